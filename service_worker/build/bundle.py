@@ -1,0 +1,29 @@
+"""One esbuild bundle for each entry point."""
+
+from pathlib import Path
+
+from service_worker.build.node import run_node
+from service_worker.build.places import Places
+
+# Safari 16.4 is the first with all that the shell stands on: module workers, Web Locks and home-screen installs that wake up.
+TARGET = "es2022,safari16.4"
+
+
+def bundle(places: Places, entry: Path, *, form: str) -> bytes:
+    """Return the entry and all it imports as one minified file. `form`: "esm" or "iife"."""
+    text = run_node(
+        [
+            places.node_modules / "esbuild" / "bin" / "esbuild",
+            entry.relative_to(places.phone).as_posix(),
+            "--bundle",
+            "--minify",
+            "--charset=utf8",
+            "--legal-comments=none",
+            "--log-level=warning",
+            f"--format={form}",
+            f"--target={TARGET}",
+            "--tsconfig=tsconfig.json",
+        ],
+        folder=places.phone,
+    )
+    return text.encode("utf-8")

@@ -1,0 +1,42 @@
+"""The shell's style sheet and fonts: the tokens of the office, once more on the phone, never a second set."""
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from service_worker.build.places import Places
+
+FONT_PACKAGE = Path("@fontsource") / "atkinson-hyperlegible-next"
+FONT_NAMES = [f"atkinson-hyperlegible-next-latin-{weight}-normal.woff2" for weight in (400, 700)]
+URL = re.compile(r"""url\(\s*["']?([^"')]+)["']?\s*\)""")
+
+
+def font_files(places: Places) -> dict[str, bytes]:
+    """Return the two weights that we ship."""
+    folder = places.node_modules / FONT_PACKAGE / "files"
+    return {name: (folder / name).read_bytes() for name in FONT_NAMES}
+
+
+def write_office_fonts(places: Places) -> None:
+    """Put the fonts, with their licence, where the office serves them."""
+    places.fonts.mkdir(parents=True, exist_ok=True)
+    licence = (places.node_modules / FONT_PACKAGE / "LICENSE").read_bytes()
+    for name, content in {**font_files(places), "LICENSE.txt": licence}.items():
+        (places.fonts / name).write_bytes(content)
+
+
+def style_sheets(places: Places) -> list[Path]:
+    """Return the sheets of the shell in the order of the cascade."""
+    shared = places.webapp / "look" / "static"
+    return [shared / "tokens.css", shared / "base.css", places.phone / "shell" / "shell.css"]
+
+
+def app_css(sheets: list[Path], asset_urls: Mapping[str, str]) -> bytes:
+    """Return the sheets as one; each `url(…)` becomes the address of the asset of that file name."""
+
+    def replaced(match: re.Match[str]) -> str:
+        if match[1].startswith("data:"):
+            return match[0]
+        return f'url("{asset_urls[Path(match[1]).name]}")'
+
+    return URL.sub(replaced, "\n".join(path.read_text("utf-8") for path in sheets)).encode("utf-8")
