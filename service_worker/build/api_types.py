@@ -54,7 +54,7 @@ def error_codes(places: Places) -> str:
     codes = [
         f'"{node.value.value}"'
         for node in enum.body
-        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)
+        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant) and isinstance(node.value.value, str)
     ]
     return (
         "// Made from ErrorCode in webapp/errors.py by service_worker/build/api_types.py. Not edited by hand.\n"

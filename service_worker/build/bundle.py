@@ -5,7 +5,7 @@ from pathlib import Path
 from service_worker.build.node import run_node
 from service_worker.build.places import Places
 
-# Safari 16.4 is the first with all that the shell stands on: module workers, Web Locks and home-screen installs that wake up.
+# Safari 16.4 is the first with all that the shell stands on (module workers, Web Locks, installs that wake up).
 TARGET = "es2022,safari16.4"
 
 

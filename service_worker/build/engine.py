@@ -14,7 +14,7 @@ SERVER_ONLY = {"__main__.py"}  # the command line, which no phone has
 
 
 def engine_modules(places: Places) -> list[tuple[str, Path]]:
-    """Return (path in the engine's file system, source) for each module, sorted: the phone-only shims, then the rules."""
+    """Return (path in the engine's file system, source) for each module: the phone-only shims and the rules."""
     shims = places.phone / "shims"
     found = [(path.relative_to(shims).as_posix(), path) for path in shims.rglob("*.py")]
     trade = places.webapp / "trade"

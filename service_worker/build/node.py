@@ -55,7 +55,7 @@ def ensure_node_modules(places: Places) -> None:
 
 
 def is_installed(wanted_file: Path, installed_file: Path) -> bool:
-    """Say whether npm's own note of what it installed holds every package of the lock (those of other systems aside)."""
+    """Say whether npm's own note of what it installed holds the lock's packages (those of other systems aside)."""
     if not installed_file.exists():
         return False
     wanted = json.loads(wanted_file.read_text("utf-8"))["packages"]

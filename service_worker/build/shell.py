@@ -11,32 +11,30 @@ from service_worker.build.places import Places
 
 BUILD_MARK = "@@BUILD@@"  # stands in the bundles until the build's number, a hash of them, is known
 HEADER = "// Made by service_worker/build/shell.py. Not edited by hand.\n"
+TYPES = {
+    "PRECACHE": "{ url: string; integrity: string }[]",
+    "TRADE_MODULES": "{ path: string; url: string }[]",
+}
 
 
 def build_shell(places: Places, version: str) -> Assets:
-    """Return all files of the shell. `version` is part of the build's number: old code under a new version is a new build."""
+    """Return all files of the shell. `version` goes into the build's number: old code can be shipped as a new build."""
     assets = Assets()
     engine_url = _engine(places, assets)
     font_urls = {name: assets.add(f"fonts/{name}", content) for name, content in font_files(places).items()}
     css_url = assets.add("app.css", app_css(style_sheets(places), font_urls))
-    manifest = _manifest(places, assets)
+    icons = {path.name: assets.add(f"icons/{path.name}", path.read_bytes()) for path in _icons(places)}
+    manifest = _manifest(places, icons)
     write_module(places.shell_generated / "shell_assets.ts", ENGINE_WORKER_URL=engine_url, BUILD=BUILD_MARK)
     app = bundle(places, places.phone / "shell" / "main.ts", form="esm")
     index = (places.phone / "shell" / "index.html").read_bytes()
     worker = _worker(places, BUILD_MARK, [])
-    build = digest_of(
-        {
-            **assets.files,
-            "manifest": manifest,
-            "app": app,
-            "index": index,
-            "worker": worker,
-            "version": version.encode(),
-        }
-    )
+    parts = {"manifest": manifest, "app": app, "index": index, "worker": worker, "version": version.encode()}
+    build = digest_of({**assets.files, **parts})
     app_url = assets.add("app.js", app.replace(BUILD_MARK.encode(), build.encode()))
     assets.put(f"{PREFIX}manifest.webmanifest", manifest)
-    assets.put(PREFIX, _index(index, app_js=app_url, app_css=css_url, build=build))
+    links = {"icon_svg": icons["icon.svg"], "icon_180": icons["icon-180.png"]}
+    assets.put(PREFIX, _index(index, app_js=app_url, app_css=css_url, build=build, **links))
     assets.put(f"{PREFIX}worker.js", _worker(places, build, assets.precache()))
     return assets
 
@@ -56,11 +54,15 @@ def _engine(places: Places, assets: Assets) -> str:
     return assets.add("engine.js", bundle(places, entry, form="esm"))
 
 
-def _manifest(places: Places, assets: Assets) -> bytes:
+def _icons(places: Places) -> list[Path]:
+    folder = places.phone / "icons"
+    return sorted([folder / "icon.svg", *folder.glob("*.png")])
+
+
+def _manifest(places: Places, icons: dict[str, str]) -> bytes:
     manifest = json.loads((places.phone / "manifest.webmanifest").read_text("utf-8"))
     for icon in manifest["icons"]:
-        path = places.phone / "icons" / icon["src"]
-        icon["src"] = assets.add(f"icons/{path.name}", path.read_bytes())
+        icon["src"] = icons[icon["src"]]
     return json.dumps(manifest, ensure_ascii=False, indent=1).encode("utf-8")
 
 
@@ -76,12 +78,6 @@ def _index(template: bytes, **values: str) -> bytes:
     if "{{" in text:
         raise ValueError("index.html asks for a value that the build does not have")
     return text.encode("utf-8")
-
-
-TYPES = {
-    "PRECACHE": "{ url: string; integrity: string }[]",
-    "TRADE_MODULES": "{ path: string; url: string }[]",
-}
 
 
 def write_module(path: Path, **values: object) -> None:

@@ -1,7 +1,7 @@
-"""TypeScript types from the TypedDicts of `webapp/trade`, read from the source text: no import, so no cycle and no cost.
+"""TypeScript types from the TypedDicts of `webapp/trade`, read from the source text, so nothing is imported.
 
-Understood: TypedDict classes (also `total=False`, NotRequired, and one TypedDict built on another) and aliases of Literal, unions,
-lists, dicts and tuples. Anything else is an error, so that a type can never be dropped without a word.
+Understood: TypedDict classes (also `total=False`, NotRequired, and one TypedDict built on another) and aliases of
+Literal, unions, lists, dicts and tuples. Anything else is an error, so that a type can never be dropped without a word.
 """
 
 import ast
@@ -17,6 +17,8 @@ PLAIN = {
     "None": "null",
     "Any": "unknown",
     "object": "unknown",
+    "list": "unknown[]",
+    "dict": "{ [key: string]: unknown }",
 }
 RENAMED = {"Record": "Record_"}  # `Record` is TypeScript's own
 LIST_LIKE = {"list", "List", "Sequence", "Iterable", "set", "frozenset"}
@@ -110,14 +112,9 @@ def _type(node: ast.expr, known: set[str]) -> str:
     if isinstance(node, ast.Subscript):
         return _subscript(node, known)
     name = _plain_name(node)
-    if name in PLAIN:
-        return PLAIN[name]
-    if name in known:
-        return RENAMED.get(name, name)
-    if name in LIST_LIKE:
-        return "unknown[]"
-    if name in DICT_LIKE:
-        return "{ [key: string]: unknown }"
+    words = PLAIN | {known_name: RENAMED.get(known_name, known_name) for known_name in known}
+    if name in words:
+        return words[name]
     raise UnknownTypeError(f"line {getattr(node, 'lineno', '?')}: {ast.unparse(node)}")
 
 

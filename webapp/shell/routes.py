@@ -1,0 +1,78 @@
+"""Serves the built shell: the index, its worker, and assets named by their content."""
+
+from pathlib import Path
+
+from flask import Blueprint, Response, abort, send_from_directory
+
+shell_bp = Blueprint("shell", __name__, url_prefix="/phone")
+
+BUILT = Path(__file__).parent / "built"
+# An asset's name changes with its bytes, so its copy is good for ever (RFC 8246).
+FOR_EVER = "public, max-age=31536000, immutable"
+MEDIA_TYPES = {
+    ".js": "text/javascript",
+    ".mjs": "text/javascript",
+    ".wasm": "application/wasm",
+    ".woff2": "font/woff2",
+    ".webmanifest": "application/manifest+json",
+    ".mpy": "application/octet-stream",
+}
+# Default none: the shell reaches its own origin and nothing else; wasm may be compiled, text may not be evaluated.
+CONTENT_SECURITY_POLICY = "; ".join(
+    [
+        "default-src 'none'",
+        "script-src 'self' 'wasm-unsafe-eval'",
+        "worker-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' blob: data:",
+        "connect-src 'self'",
+        "font-src 'self'",
+        "manifest-src 'self'",
+        "base-uri 'none'",
+        "form-action 'self'",
+        "frame-ancestors 'none'",
+    ]
+)
+
+
+@shell_bp.get("/")
+def index() -> Response:
+    """The one page of the shell."""
+    return _file("index.html", cache="no-cache")
+
+
+@shell_bp.get("/worker.js")
+def worker() -> Response:
+    """The service worker: always asked for anew, or a bad release could never be taken back."""
+    response = _file("worker.js", cache="no-cache")
+    response.headers["Service-Worker-Allowed"] = "/phone/"
+    return response
+
+
+@shell_bp.get("/manifest.webmanifest")
+def manifest() -> Response:
+    """What makes the shell installable."""
+    return _file("manifest.webmanifest", cache="no-cache")
+
+
+@shell_bp.get("/assets/<path:name>")
+def asset(name: str) -> Response:
+    """A file whose name holds its hash."""
+    return _file(f"assets/{name}", cache=FOR_EVER)
+
+
+@shell_bp.after_request
+def add_policy(response: Response) -> Response:
+    """Every answer of the shell carries the policy, errors too."""
+    response.headers["Content-Security-Policy"] = CONTENT_SECURITY_POLICY
+    response.headers["X-Content-Type-Options"] = "nosniff"
+    response.headers["Referrer-Policy"] = "no-referrer"
+    return response
+
+
+def _file(name: str, *, cache: str) -> Response:
+    if not (BUILT / "index.html").is_file():
+        abort(503, "The phone's shell is not built: run `make demo`, or service_worker/build/build.py.")
+    response = send_from_directory(BUILT, name, mimetype=MEDIA_TYPES.get(Path(name).suffix), conditional=True)
+    response.headers["Cache-Control"] = cache
+    return response
