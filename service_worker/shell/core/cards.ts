@@ -1,0 +1,68 @@
+/** The line of a job in the list: made from its events alone, because it must be there before the engine is. */
+import type { JobCard } from "../core_types";
+import type { EventEnvelope } from "./schema";
+
+/** What is known of a job's address, beside the job's own events. */
+export interface Surroundings {
+  site: EventEnvelope[];
+  /** complaint and last wall time of each earlier job of the address group */
+  earlier: { complaint: string | null; last_wall: string }[];
+}
+
+const RETURN_WINDOW_MS = 30 * 24 * 3_600_000; // common practice, no source: what the owner's pages call a return visit by default
+
+/** Fold order of docs/sync.md. */
+export function inFoldOrder(events: EventEnvelope[]): EventEnvelope[] {
+  const key = (a: EventEnvelope, b: EventEnvelope): number =>
+    a.lamport - b.lamport || compare(a.device_id, b.device_id) || a.dev_seq - b.dev_seq || compare(a.id, b.id);
+  return [...events].sort(key);
+}
+
+function compare(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}
+
+/** Events that nothing later by the same person has taken back. */
+export function live(events: EventEnvelope[]): EventEnvelope[] {
+  const gone = new Set<string>();
+  const byId = new Map(events.map((event) => [event.id, event]));
+  const kept: EventEnvelope[] = [];
+  for (const event of inFoldOrder(events).reverse()) {
+    if (gone.has(event.id)) continue;
+    kept.push(event);
+    for (const id of event.replaces) {
+      if (byId.get(id)?.person_id === event.person_id) gone.add(id);
+    }
+  }
+  return kept.reverse();
+}
+
+export function cardOf(place: { job_id: string; site_id: string }, own: EventEnvelope[], around: Surroundings): JobCard {
+  const events = live(own);
+  const booked = events.findLast((event) => event.kind === "job_booked");
+  const address = live(around.site).findLast((event) => event.kind === "address_given");
+  const bookedMs = Date.parse(booked?.at_wall ?? "");
+  const complaint = text(booked, "complaint");
+  return {
+    ...place,
+    street: text(address, "street") ?? "",
+    town: text(address, "town") ?? "",
+    phone: text(booked, "phone") ?? text(address, "phone"),
+    complaint_words: text(booked, "complaint_words") ?? complaint ?? "",
+    state: stateOf(events),
+    visits_before: around.earlier.length,
+    returning: around.earlier.some((visit) => visit.complaint === complaint && bookedMs - Date.parse(visit.last_wall) <= RETURN_WINDOW_MS),
+    booked_at: booked?.at_wall ?? null,
+  };
+}
+
+/** The state that these live events leave the job in. */
+export function stateOf(events: EventEnvelope[]): JobCard["state"] {
+  if (events.some((event) => event.kind === "job_closed")) return "closed";
+  return events.some((event) => event.kind === "job_opened") ? "open" : "booked";
+}
+
+export function text(event: EventEnvelope | undefined, key: string): string | null {
+  const value = event?.body[key];
+  return typeof value === "string" && value !== "" ? value : null;
+}

@@ -1,0 +1,12 @@
+/** What the parts of the core share. */
+import type { Database } from "./db";
+import type { Engine } from "./engine";
+import type { Log } from "./log";
+import type { Platform } from "./platform";
+
+export interface Context {
+  db: Database;
+  engine: Engine;
+  platform: Platform;
+  log: Log;
+}

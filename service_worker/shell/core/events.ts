@@ -1,0 +1,129 @@
+/** Turns drafts into events: ids, counters, and the one transaction in which an act becomes true. */
+import { CoreError, type Draft, type Photo } from "../core_types";
+import { live, stateOf } from "./cards";
+import { isQuota, type Database, type WriteTx } from "./db";
+import { uuid7 } from "./ids";
+import type { Platform } from "./platform";
+import type { EventEnvelope, EventRow, JobRow, StoreName } from "./schema";
+import { getSetting, putSettings } from "./settings";
+
+export const FULL_WORDS = "This phone's storage is full. Everything saved before is safe. Free some space, then try again.";
+
+export interface Saved {
+  ids: string[];
+  /** by the phone's clock, when the transaction completed */
+  saved_wall: string;
+  photoDropped: boolean;
+}
+
+interface Prepared {
+  draft: Draft;
+  id: string;
+}
+
+/** The job, or the address where there is no job: the lamport counter counts within it. */
+export function scopeOf(event: { site_id: string; job_id: string | null }): string {
+  return event.job_id ?? `site:${event.site_id}`;
+}
+
+export function encode(event: EventEnvelope): ArrayBuffer {
+  return new TextEncoder().encode(JSON.stringify(event)).buffer as ArrayBuffer;
+}
+
+/**
+ * Saves an act: all its events, the photo and the rows on their way out, or nothing of it.
+ * When the disk refuses the photo, the text is saved without it, and without the event that would name it.
+ */
+export async function saveAct(db: Database, platform: Platform, jobId: string, drafts: Draft[], photo?: Photo): Promise<Saved> {
+  if (photo && !drafts.some((draft) => names(draft, photo))) {
+    throw new CoreError("photo_not_named", "A photo needs a photo_taken event that names it.");
+  }
+  const prepared = drafts.map((draft) => ({ draft, id: uuid7(platform.now(), platform.randomBytes(10)) }));
+  try {
+    return await writeAct(db, platform, jobId, prepared, photo);
+  } catch (error) {
+    if (!isQuota(error)) throw error;
+    const text = photo ? prepared.filter(({ draft }) => !names(draft, photo)) : [];
+    if (text.length === 0) throw new CoreError("disk_full", FULL_WORDS);
+    return await writeAct(db, platform, jobId, text, undefined).then(
+      (saved) => ({ ...saved, photoDropped: true }),
+      (again: unknown) => {
+        throw isQuota(again) ? new CoreError("disk_full", FULL_WORDS) : again;
+      },
+    );
+  }
+}
+
+function names(draft: Draft, photo: Photo): boolean {
+  return draft.kind === "photo_taken" && draft.body["sha256"] === photo.sha256;
+}
+
+async function writeAct(db: Database, platform: Platform, jobId: string, acts: Prepared[], photo: Photo | undefined): Promise<Saved> {
+  const stores: StoreName[] = ["settings", "events", "outbox", "jobs", ...(photo ? (["photos"] as const) : [])];
+  const wall = new Date(platform.now()).toISOString();
+  await db.write(stores, async (tx) => {
+    if (acts[0] && (await tx.objectStore("events").getKey(acts[0].id))) return; // run again after a lost `complete`
+    const job = await tx.objectStore("jobs").get(jobId);
+    if (!job) throw new CoreError("job_unknown", "This job is not on this phone.");
+    const events = await stamp(tx, job, acts, wall);
+    const ids = events.map((event) => event.id);
+    const undoable = acts.every(({ draft }) => draft.kind === "withdrawn") ? [] : ids;
+    const before = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([jobId], [jobId, []]));
+    const state = stateOf(live([...before.map((row) => row.event), ...events]));
+    await Promise.all([
+      ...events.map((event) => addOwn(tx, event, wall)),
+      ...(photo ? [addPhoto(tx, job.site_id, photo, platform.now())] : []),
+      tx.objectStore("jobs").put({ ...job, card: { ...job.card, state }, undoable, touched: job.touched + 1 }),
+    ]);
+  });
+  return { ids: acts.map(({ id }) => id), saved_wall: wall, photoDropped: false };
+}
+
+/** Gives each draft its counters, read and moved on inside the same transaction: no hole, no number twice. */
+async function stamp(tx: WriteTx, job: JobRow, acts: Prepared[], wall: string): Promise<EventEnvelope[]> {
+  const person = await getSetting(tx, "person");
+  if (!person) throw new CoreError("signed_out", "Nobody is signed in on this phone. What was saved before is safe.");
+  const device_id = await getSetting(tx, "device_id");
+  const clock_offset = await getSetting(tx, "clock_offset");
+  let dev_seq = await getSetting(tx, "dev_seq");
+  const lamports = new Map<string, number>();
+  const events: EventEnvelope[] = [];
+  for (const { draft, id } of acts) {
+    const place = { site_id: job.site_id, job_id: draft.job === null ? null : job.job_id };
+    const scope = scopeOf(place);
+    const lamport = (lamports.get(scope) ?? (await highestLamport(tx, scope))) + 1;
+    lamports.set(scope, lamport);
+    dev_seq += 1;
+    events.push({
+      id, ...place, person_id: person.id, device_id, dev_seq, lamport, at_wall: wall, clock_offset,
+      kind: draft.kind, schema: draft.schema ?? 1, replaces: draft.replaces ?? [], body: draft.body,
+    });
+  }
+  await putSettings(tx, { dev_seq });
+  return events;
+}
+
+async function highestLamport(tx: WriteTx, scope: string): Promise<number> {
+  const range = IDBKeyRange.bound([scope], [scope, []]);
+  const last = await tx.objectStore("events").index("by_scope").openKeyCursor(range, "prev");
+  return last ? last.key[1] : 0;
+}
+
+async function addOwn(tx: WriteTx, event: EventEnvelope, wall: string): Promise<void> {
+  await Promise.all([
+    tx.objectStore("events").add(rowOf(event, 1, null)),
+    tx.objectStore("outbox").add({
+      id: event.id, job_id: event.job_id, codec: "plain", bytes: encode(event), state: "waiting", code: null, message: null, saved_wall: wall,
+    }),
+  ]);
+}
+
+export function rowOf(event: EventEnvelope, own: 0 | 1, knownMs: number | null): EventRow {
+  return { id: event.id, event, site_id: event.site_id, scope: scopeOf(event), lamport: event.lamport, own, known_ms: knownMs };
+}
+
+async function addPhoto(tx: WriteTx, siteId: string, photo: Photo, keptMs: number): Promise<void> {
+  await tx.objectStore("photos").put({
+    sha256: photo.sha256, bytes: photo.bytes, media_type: "image/jpeg", state: "waiting", site_id: siteId, kept_ms: keptMs,
+  });
+}

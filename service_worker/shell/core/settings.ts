@@ -1,0 +1,97 @@
+/** The small things the phone remembers, by name and type. */
+import type { Database, ReadTx, WriteTx } from "./db";
+import { uuid7 } from "./ids";
+import type { Platform } from "./platform";
+
+export interface Person {
+  id: string;
+  name: string;
+  role: string;
+}
+
+export interface ManifestStream {
+  site_id: string;
+  group_id: string;
+  head: number;
+  chain: string;
+}
+
+export interface ManifestJob {
+  job_id: string;
+  site_id: string;
+  technician_id: string | null;
+  state: string;
+}
+
+export interface Manifest {
+  epoch: string;
+  server_time: string;
+  person: Person;
+  people: { id: string; name: string }[];
+  streams: ManifestStream[];
+  jobs: ManifestJob[];
+  procedures: string[];
+  photos: string[];
+}
+
+export interface Settings {
+  device_id: string;
+  dev_seq: number;
+  token: string | null;
+  person: Person | null;
+  paused: "signed_out" | "revoked" | null;
+  clock_offset: number | null;
+  epoch: string | null;
+  etag: string | null;
+  manifest: Manifest | null;
+  /** every stream, procedure and photo of the manifest is here */
+  pulled_all: boolean;
+  sent_wall: string | null;
+  /** the shell build whose engine has answered once on this phone */
+  engine_build: string | null;
+  persist_asked: boolean;
+}
+
+const FIRST: Omit<Settings, "device_id"> = {
+  dev_seq: 0,
+  token: null,
+  person: null,
+  paused: null,
+  clock_offset: null,
+  epoch: null,
+  etag: null,
+  manifest: null,
+  pulled_all: false,
+  sent_wall: null,
+  engine_build: null,
+  persist_asked: false,
+};
+
+type Tx = ReadTx | WriteTx;
+
+/** One setting, inside a transaction that covers `settings`. */
+export async function getSetting<K extends keyof Settings>(tx: Tx, key: K): Promise<Settings[K]> {
+  const stored = (await tx.objectStore("settings").get(key)) as Settings[K] | undefined;
+  return stored ?? ({ ...FIRST, device_id: "" } satisfies Settings)[key];
+}
+
+export async function putSettings(tx: WriteTx, values: Partial<Settings>): Promise<void> {
+  const store = tx.objectStore("settings");
+  await Promise.all(Object.entries(values).map(([key, value]) => store.put(value, key)));
+}
+
+export function saveSettings(db: Database, values: Partial<Settings>): Promise<void> {
+  return db.write(["settings"], (tx) => putSettings(tx, values));
+}
+
+/** All settings. A new database is a new device: its counters start at one, so its name must be new too. */
+export async function loadSettings(db: Database, platform: Platform): Promise<Settings> {
+  const freshId = uuid7(platform.now(), platform.randomBytes(10));
+  return db.write(["settings"], async (tx) => {
+    const store = tx.objectStore("settings");
+    const [keys, values] = await Promise.all([store.getAllKeys(), store.getAll()]);
+    const stored = Object.fromEntries(keys.map((key, i) => [key, values[i]])) as Partial<Settings>;
+    if (!stored.device_id) await store.put(freshId, "device_id");
+    return { ...FIRST, device_id: freshId, ...stored };
+  });
+}

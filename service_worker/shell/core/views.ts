@@ -1,0 +1,136 @@
+/** The stored view of a job: painted at once from the store, brought up to date by the engine. */
+import { CoreError, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
+import { BUILD } from "../generated/shell_assets";
+import { cardOf, live, text } from "./cards";
+import type { Context } from "./context";
+import type { ReadTx, WriteTx } from "./db";
+import type { EventEnvelope, JobRow, StoreName } from "./schema";
+import { getSetting } from "./settings";
+
+const STORES: StoreName[] = ["events", "jobs", "streams", "procedures", "settings"];
+
+/** Everything at one address, apart by job. */
+interface Address {
+  row: JobRow;
+  own: EventEnvelope[];
+  /** events that belong to the address itself */
+  site: EventEnvelope[];
+  others: Map<string, EventEnvelope[]>;
+  procedures: Map<string, Procedure>;
+}
+
+/** Makes the card anew, inside the transaction that changed its events. */
+export async function refreshCard(tx: WriteTx, row: JobRow): Promise<void> {
+  const { own, site, others } = await readAddress(tx, row);
+  const earlier = earlierJobs(own, others).map(([, events]) => ({
+    complaint: text(live(events).findLast((event) => event.kind === "job_booked"), "complaint"),
+    last_wall: lastWall(events),
+  }));
+  const card = cardOf({ job_id: row.job_id, site_id: row.site_id }, own, { site, earlier });
+  await tx.objectStore("jobs").put({ ...row, card });
+}
+
+/** Brings record, advice and history up to date; null when the job is not here. Costs nothing when nothing changed. */
+export async function refreshJob(context: Context, jobId: string): Promise<JobRow | null> {
+  const address = await loadAddress(context, jobId);
+  if (!address) return null;
+  const { row } = address;
+  const folded = isFresh(address) ? null : await step(context, address);
+  const otherCount = [...address.others.values()].reduce((sum, events) => sum + events.length, 0);
+  const history = row.history_events === otherCount ? null : await histories(context, address);
+  if (!folded && !history) return row;
+  return context.db.write(["jobs"], async (tx) => {
+    const latest = await tx.objectStore("jobs").get(jobId);
+    if (!latest) return null;
+    const next: JobRow = {
+      ...latest,
+      ...(folded ? { ...folded, folded: row.touched, folded_by: BUILD } : {}),
+      ...(history ? { history, history_events: otherCount } : {}),
+    };
+    await tx.objectStore("jobs").put(next);
+    return next;
+  });
+}
+
+function isFresh({ row, procedures }: Address): boolean {
+  const adviceMissing = !row.advice && procedures.has(row.procedure_hash ?? "");
+  return row.record !== null && row.folded === row.touched && row.folded_by === BUILD && !adviceMissing;
+}
+
+/** What a screen shows, from the store alone; null until the job has been folded once. */
+export async function storedView(context: Context, jobId: string): Promise<JobView | null> {
+  return context.db.read(STORES, async (tx) => {
+    const row = await tx.objectStore("jobs").get(jobId);
+    if (!row) throw new CoreError("job_unknown", "This job is not on this phone.");
+    if (!row.record) return null;
+    const manifest = await getSetting(tx, "manifest");
+    const procedure = row.procedure_hash ? await tx.objectStore("procedures").get(row.procedure_hash) : undefined;
+    return {
+      card: row.card,
+      record: row.record,
+      procedure: procedure?.procedure ?? null,
+      advice: row.folded === row.touched ? row.advice : null,
+      history: row.history,
+      undoable: row.undoable,
+      people: Object.fromEntries((manifest?.people ?? []).map(({ id, name }) => [id, name])),
+    };
+  });
+}
+
+async function loadAddress(context: Context, jobId: string): Promise<Address | null> {
+  return context.db.read(STORES, async (tx) => {
+    const row = await tx.objectStore("jobs").get(jobId);
+    return row ? readAddress(tx, row) : null;
+  });
+}
+
+async function readAddress(tx: ReadTx | WriteTx, row: JobRow): Promise<Address> {
+  const streams = await tx.objectStore("streams").getAll();
+  const sites = new Set([row.site_id, ...streams.filter(({ group_id }) => group_id === row.group_id).map(({ site_id }) => site_id)]);
+  const bySite = tx.objectStore("events").index("by_site");
+  const rows = (await Promise.all([...sites].map((site) => bySite.getAll(site)))).flat();
+  const address: Address = { row, own: [], site: [], others: new Map(), procedures: new Map() };
+  for (const { event } of rows) {
+    if (event.job_id === row.job_id) address.own.push(event);
+    else if (event.job_id === null) address.site.push(event);
+    else address.others.set(event.job_id, [...(address.others.get(event.job_id) ?? []), event]);
+  }
+  const procedures = await tx.objectStore("procedures").getAll();
+  procedures.forEach(({ hash, procedure }) => address.procedures.set(hash, procedure));
+  return address;
+}
+
+async function step(context: Context, { row, own, procedures }: Address): Promise<{ record: Record_; advice: WalkAdvice | null }> {
+  const procedure = procedures.get(row.procedure_hash ?? "");
+  if (!procedure) return { record: await context.engine.call<Record_>("fold_job", { events: own }), advice: null };
+  return context.engine.call("step", { procedure_hash: procedure.hash, events: own }, procedure);
+}
+
+/** Newest first. */
+async function histories(context: Context, { own, others, procedures }: Address): Promise<HistoryEntry[]> {
+  const entries: HistoryEntry[] = [];
+  for (const [, events] of earlierJobs(own, others)) {
+    const opened = live(events).findLast((event) => event.kind === "job_opened");
+    const procedure = procedures.get(text(opened, "procedure_hash") ?? "") ?? null;
+    const args = { procedure_hash: procedure?.hash ?? null, events };
+    entries.push(await context.engine.call<HistoryEntry>("history_entry", args, procedure));
+  }
+  return entries;
+}
+
+/** Jobs that began before this one, newest first. Across jobs only wall time can say, and it is only for display. */
+function earlierJobs(own: EventEnvelope[], others: Map<string, EventEnvelope[]>): [string, EventEnvelope[]][] {
+  const began = own.length > 0 ? firstWall(own) : "9999";
+  return [...others].filter(([, events]) => firstWall(events) < began).sort(([a, left], [b, right]) => {
+    const [earlier, later] = [firstWall(left), firstWall(right)];
+    return earlier === later ? (a < b ? -1 : 1) : earlier < later ? 1 : -1;
+  });
+}
+
+function firstWall(events: EventEnvelope[]): string {
+  return events.reduce((first, { at_wall }) => (at_wall < first ? at_wall : first), "9999");
+}
+
+function lastWall(events: EventEnvelope[]): string {
+  return events.reduce((last, { at_wall }) => (at_wall > last ? at_wall : last), "");
+}
