@@ -9,6 +9,7 @@ HERE = Path(__file__).parent
 ROOT = HERE.parent
 UV = Path(sys.executable).with_name("uv")
 UV_VERSION = "0.13.9"
+EDITABLE = "editables>=0.5"  # what hatchling needs to install this tree as it stands
 COMPILE = [
     *(
         "pip",
@@ -35,6 +36,11 @@ def lock(name: str, arguments: list[str], requirements: list[str] | None = None)
     )
 
 
+def constrained_by(name: str) -> list[str]:
+    """Return the option that keeps the versions of another lock, so that all fit into one environment."""
+    return ["--constraints", f"requirements/{name}.lock"]
+
+
 def main() -> None:
     """Write all four."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
@@ -44,7 +50,7 @@ def main() -> None:
         "dev",
         ["pyproject.toml", "--extra", "postgresql", "--group", "dev", "--constraints", "requirements/runtime.lock"],
     )
-    lock("build", ["-", "--constraints", "requirements/dev.lock"], project["build-system"]["requires"])
+    lock("build", ["-", *constrained_by("dev")], [*project["build-system"]["requires"], EDITABLE])
 
 
 if __name__ == "__main__":
