@@ -1,0 +1,68 @@
+"""Undercroft: a fault log for water heaters that works below ground."""
+
+from __future__ import annotations
+
+import importlib
+import importlib.util
+from collections.abc import Mapping
+from datetime import timedelta
+from typing import Any
+
+from flask import Flask, jsonify
+from flask.typing import ResponseReturnValue
+from sqlalchemy import select
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from webapp.config import complete_settings
+from webapp.errors import init_errors
+from webapp.extensions import csrf, get_session, init_database
+from webapp.headers import init_headers
+from webapp.models import Meta
+from webapp.people.guard import init_guard
+
+FEATURES = ("people", "sync", "sites", "office", "audit", "look", "shell")
+
+
+def create_app(config: Mapping[str, Any] | None = None) -> Flask:
+    """Make the app. `config` overrides what the environment says (docs/deploy.md)."""
+    app = Flask(__name__, static_folder=None)
+    app.config.from_mapping(complete_settings(config))
+    _configure_sessions(app)
+    init_database(app)
+    csrf.init_app(app)
+    init_headers(app)
+    init_errors(app)
+    init_guard(app)
+    app.add_url_rule("/healthz", "healthz", _healthz)
+    for feature in FEATURES:
+        _register(app, feature)
+    return app
+
+
+def _register(app: Flask, feature: str) -> None:
+    name = f"webapp.{feature}.routes"
+    if importlib.util.find_spec(f"webapp.{feature}") is None or importlib.util.find_spec(name) is None:
+        return
+    blueprint = getattr(importlib.import_module(name), f"{feature}_bp")
+    app.register_blueprint(blueprint)
+    if feature == "sync":
+        csrf.exempt(blueprint)
+
+
+def _configure_sessions(app: Flask) -> None:
+    app.config.update(
+        SESSION_COOKIE_NAME="undercroft",
+        SESSION_COOKIE_HTTPONLY=True,
+        SESSION_COOKIE_SAMESITE="Lax",
+        SESSION_COOKIE_SECURE=app.config["UNDERCROFT_COOKIE_SECURE"],
+        PERMANENT_SESSION_LIFETIME=timedelta(hours=app.config["UNDERCROFT_SIGN_IN_HOURS"]),
+        WTF_CSRF_TIME_LIMIT=None,  # as long as the session itself
+    )
+    proxies = app.config["UNDERCROFT_PROXIES"]
+    if proxies:
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=proxies, x_proto=proxies, x_host=proxies)  # type: ignore[method-assign]
+
+
+def _healthz() -> ResponseReturnValue:
+    get_session().execute(select(Meta.epoch)).scalar_one()
+    return jsonify(ok=True, service="undercroft")

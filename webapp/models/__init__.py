@@ -1,0 +1,36 @@
+"""The tables, one a file."""
+
+from webapp.models.base import Base, canonical_json
+from webapp.models.device import Device
+from webapp.models.enrol_code import EnrolCode
+from webapp.models.event import EventRow
+from webapp.models.finding import Finding
+from webapp.models.held_event import HeldEvent
+from webapp.models.job import Job
+from webapp.models.meta import Meta
+from webapp.models.person import Person, Role
+from webapp.models.photo import Photo, PhotoUse
+from webapp.models.procedure_version import ProcedureVersion
+from webapp.models.reading import Reading
+from webapp.models.site import Site
+from webapp.models.throttle import Throttle
+
+__all__ = [
+    "Base",
+    "Device",
+    "EnrolCode",
+    "EventRow",
+    "Finding",
+    "HeldEvent",
+    "Job",
+    "Meta",
+    "Person",
+    "Photo",
+    "PhotoUse",
+    "ProcedureVersion",
+    "Reading",
+    "Role",
+    "Site",
+    "Throttle",
+    "canonical_json",
+]

@@ -1,0 +1,62 @@
+"""A job as its events tell it. Made from them, and made again whenever needed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Boolean, ForeignKey, Index, Integer, String, Text
+from sqlalchemy.orm import Mapped, mapped_column
+
+from webapp.models.base import SHA256_HEX_LENGTH, Base, JsonText, UtcDateTime, UuidText
+
+
+class Job(Base):
+    """One visit, booked, open or closed."""
+
+    __tablename__ = "job"
+    __table_args__ = (
+        Index(None, "site_id"),
+        Index(None, "technician_id", "state"),
+        Index(None, "technician_id", "last_received_at"),
+        Index(None, "state", "booked_at"),
+        Index(None, "closed_at"),
+        Index(None, "needs_rebuild"),
+    )
+
+    id: Mapped[str] = mapped_column(UuidText, primary_key=True)
+    site_id: Mapped[str] = mapped_column(UuidText, ForeignKey("site.id"))
+
+    state: Mapped[str] = mapped_column(String(10), default="booked")
+    """booked, open or closed."""
+
+    technician_id: Mapped[str | None] = mapped_column(UuidText)
+    complaint: Mapped[str] = mapped_column(String(80), default="")
+    complaint_words: Mapped[str] = mapped_column(Text, default="")
+    procedure_name: Mapped[str] = mapped_column(String(80), default="")
+
+    procedure_hash: Mapped[str | None] = mapped_column(String(SHA256_HEX_LENGTH))
+    """The version that it is walked with, for good."""
+
+    due_wall: Mapped[str | None] = mapped_column(String(40))
+
+    booked_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    """From the event's wall time: for display and rough sorting, never for order of events."""
+
+    opened_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    closed_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    close_state: Mapped[str | None] = mapped_column(String(30))
+    cause: Mapped[str | None] = mapped_column(String(80))
+
+    last_received_at: Mapped[datetime] = mapped_column(UtcDateTime)
+    """The server's clock at its last event: decides what a phone may still see."""
+
+    event_count: Mapped[int] = mapped_column(Integer, default=0)
+
+    record: Mapped[dict[str, Any] | None] = mapped_column(JsonText)
+    """The fold of its events (webapp/trade/record.py)."""
+
+    fold_version: Mapped[int] = mapped_column(Integer, default=0)
+
+    needs_rebuild: Mapped[bool] = mapped_column(Boolean, default=False)
+    """Its events are stored, but this row could not be made from them."""

@@ -1,0 +1,79 @@
+"""People, their phones and codes: all SQL about them."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import Select, func, select, update
+from sqlalchemy.orm import Session
+
+from webapp.models import Device, EnrolCode, EventRow, Person, Throttle
+
+
+def get_person(session: Session, person_id: str) -> Person | None:
+    """One person, active or not."""
+    return session.get(Person, person_id)
+
+
+def get_person_by_login(session: Session, login: str) -> Person | None:
+    """Logins are kept in lower case."""
+    return session.scalar(select(Person).where(Person.login == login.strip().lower()))
+
+
+def select_people() -> Select[tuple[Person]]:
+    """All, by name."""
+    return select(Person).order_by(Person.name, Person.id)
+
+
+def select_technicians() -> Select[tuple[Person]]:
+    """Whom a job can be booked for."""
+    return select_people().where(Person.role == "technician", Person.active)
+
+
+def select_phones() -> Select[tuple[Device]]:
+    """Every phone ever enrolled, the newest first."""
+    return select(Device).where(Device.kind == "phone").order_by(Device.enrolled_at.desc(), Device.id)
+
+
+def get_device(session: Session, device_id: str) -> Device | None:
+    """One device."""
+    return session.get(Device, device_id)
+
+
+def get_phone_by_token_hash(session: Session, token_hash: str) -> tuple[Device, Person] | None:
+    """The phone that a token was given to, with its holder."""
+    found = session.execute(
+        select(Device, Person).join(Person, Person.id == Device.person_id).where(Device.token_hash == token_hash)
+    ).one_or_none()
+    return None if found is None else (found[0], found[1])
+
+
+def use_enrol_code(session: Session, code_hash: str, now: datetime) -> str | None:
+    """Mark the code used and give its person; of two phones typing it at once, one gets None."""
+    return session.scalar(
+        update(EnrolCode)
+        .where(EnrolCode.code_hash == code_hash, EnrolCode.used_at.is_(None), EnrolCode.expires_at > now)
+        .values(used_at=now)
+        .returning(EnrolCode.person_id)
+    )
+
+
+def get_throttle(session: Session, key: str) -> Throttle | None:
+    """The count of failures under a key."""
+    return session.get(Throttle, key)
+
+
+def take_dev_seqs(session: Session, device_id: str, count: int) -> int:
+    """Reserve `count` numbers of an office device; gives the last one. The row's lock orders two requests."""
+    return session.execute(
+        update(Device)
+        .where(Device.id == device_id)
+        .values(last_dev_seq=Device.last_dev_seq + count)
+        .returning(Device.last_dev_seq)
+    ).scalar_one()
+
+
+def highest_lamport(session: Session, *, site_id: str, job_id: str | None) -> int:
+    """The highest counter of a job, or of what belongs to the address itself."""
+    same_fold = EventRow.job_id == job_id if job_id else (EventRow.site_id == site_id) & EventRow.job_id.is_(None)
+    return session.scalar(select(func.max(EventRow.lamport)).where(same_fold)) or 0

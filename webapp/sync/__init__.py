@@ -1,0 +1,1 @@
+"""The phone's API: push events, pull what changed, photos."""
