@@ -13,6 +13,7 @@ if __package__ in {None, ""}:  # run as a script: the packages hang on the root 
 
 from service_worker.build.api_types import api_types, error_codes
 from service_worker.build.assets import PREFIX, Assets
+from service_worker.build.licences import licences
 from service_worker.build.look import write_office_fonts
 from service_worker.build.node import ensure_node_modules
 from service_worker.build.places import HERE, Places
@@ -43,11 +44,12 @@ def write_types(places: Places) -> None:
 
 def write_built(places: Places, assets: Assets) -> None:
     """Write the files where the blueprint serves them: first all new ones, then the worker, last the old ones away."""
-    kept = {places.built / _file_name(url) for url in assets.files}
+    kept = {places.built / _file_name(url) for url in assets.files} | {places.built / "licences.txt"}
     for url in sorted(assets.files, key=lambda url: (url.endswith("worker.js"), url)):
         path = places.built / _file_name(url)
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(assets.files[url])
+    (places.built / "licences.txt").write_text(licences(places), "utf-8")
     for path in places.built.rglob("*"):
         if path.is_file() and path not in kept:
             path.unlink()

@@ -1,0 +1,110 @@
+"""What is shipped: looked at as it lies in the wheel, not in the source tree."""
+
+import base64
+import hashlib
+import json
+import re
+import zipfile
+from pathlib import Path
+
+import pytest
+
+BUILT = "webapp/shell/built/"
+PRECACHE_ROW = re.compile(r'\{url:"(?P<url>[^"]+)",integrity:"sha256-(?P<digest>[^"]+)"\}')
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture(scope="session")
+def contents(wheel):
+    with zipfile.ZipFile(wheel) as archive:
+        return {name: archive.read(name) for name in archive.namelist()}
+
+
+@pytest.fixture(scope="session")
+def precache(contents):
+    text = contents[BUILT + "worker.js"].decode("utf-8")
+    return {row["url"]: row["digest"] for row in PRECACHE_ROW.finditer(text)}
+
+
+def name_in_wheel(url):
+    return BUILT + (url.removeprefix("/phone/") or "index.html")
+
+
+def test_two_builds_of_the_wheel_are_one_and_the_same(wheel, build_wheel, tmp_path):
+    again = build_wheel(tmp_path / "second")
+    assert hashlib.sha256(again.read_bytes()).hexdigest() == hashlib.sha256(wheel.read_bytes()).hexdigest()
+
+
+@pytest.mark.parametrize(
+    "pattern",
+    [
+        r"index\.html",
+        r"worker\.js",
+        r"manifest\.webmanifest",
+        r"assets/app-[0-9a-f]{12}\.js",
+        r"assets/app-[0-9a-f]{12}\.css",
+        r"assets/engine-[0-9a-f]{12}\.js",
+        r"assets/micropython-[0-9a-f]{12}\.mjs",
+        r"assets/micropython-[0-9a-f]{12}\.wasm",
+        r"assets/engine\.webapp\.trade\.record-[0-9a-f]{12}\.mpy",
+        r"assets/engine\.typing-[0-9a-f]{12}\.mpy",
+        r"assets/fonts\.atkinson-hyperlegible-next-latin-700-normal-[0-9a-f]{12}\.woff2",
+    ],
+)
+def test_the_wheel_holds_the_built_shell(contents, pattern):
+    assert [name for name in contents if re.fullmatch(re.escape(BUILT) + pattern, name)] != []
+
+
+def test_the_wheel_holds_the_offices_fonts_with_their_licence(contents):
+    fonts = "webapp/look/static/built/fonts/"
+    assert fonts + "atkinson-hyperlegible-next-latin-400-normal.woff2" in contents
+    assert b"SIL OPEN FONT LICENSE" in contents[fonts + "LICENSE.txt"].upper()
+
+
+def test_the_precache_list_names_every_file_but_the_worker(contents, precache):
+    shipped = {name for name in contents if name.startswith(BUILT)} - {BUILT + "worker.js", BUILT + "licences.txt"}
+    assert {name_in_wheel(url) for url in precache} == shipped
+
+
+def test_every_hash_in_the_precache_list_is_that_of_the_shipped_bytes(contents, precache):
+    assert precache
+    for url, digest in precache.items():
+        actual = hashlib.sha256(contents[name_in_wheel(url)]).digest()
+        assert base64.b64decode(digest) == actual, url
+
+
+def test_no_address_in_the_shell_leads_to_a_file_that_is_not_shipped(contents):
+    for name, content in contents.items():
+        if name.startswith(BUILT) and Path(name).suffix in {".js", ".css", ".html", ".webmanifest"}:
+            for url in re.findall(rb"/phone/assets/[\w.@-]+", content):
+                assert name_in_wheel(url.decode()) in contents, (name, url)
+
+
+def test_the_licences_of_what_is_bundled_are_shipped(contents):
+    licences = contents[BUILT + "licences.txt"].decode("utf-8")
+    for package in ("lit-html", "idb", "@preact/signals-core", "@micropython/micropython-webassembly-pyscript"):
+        assert f"== {package} " in licences
+
+
+def test_index_and_worker_agree_on_the_build(contents):
+    build = re.search(rb'name="build" content="([0-9a-f]{12})"', contents[BUILT + "index.html"])
+    assert build is not None
+    assert build[1] in contents[BUILT + "worker.js"]
+    assert not [name for name, content in contents.items() if b"@@BUILD@@" in content]
+
+
+def test_the_wheel_holds_no_source_maps_no_typescript_and_no_tests(contents):
+    assert [name for name in contents if name.endswith((".map", ".ts")) or name.startswith(("tests/", "e2e/"))] == []
+
+
+def test_the_wheel_names_no_machine(contents):
+    marks = (b"/root/", b"/home/", b"/tmp/", b"node_modules/", str(Path(__file__).parents[2]).encode())
+    for name, content in contents.items():
+        if name.startswith(BUILT) and not name.endswith(("licences.txt", ".wasm", ".mjs")):
+            assert [mark for mark in marks if mark in content] == [], name
+
+
+def test_the_manifest_in_the_wheel_points_at_icons_that_are_shipped(contents):
+    manifest = json.loads(contents[BUILT + "manifest.webmanifest"])
+    assert [icon["src"] for icon in manifest["icons"] if name_in_wheel(icon["src"]) not in contents] == []

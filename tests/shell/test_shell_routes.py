@@ -1,0 +1,92 @@
+"""How the shell is served: what may be kept, what must be asked for anew, and what the browser is allowed to do."""
+
+import pytest
+from flask import Flask
+
+from webapp.shell import routes
+
+
+@pytest.fixture
+def client(tmp_path, monkeypatch):
+    built = tmp_path / "built"
+    (built / "assets").mkdir(parents=True)
+    (built / "index.html").write_text("<title>Undercroft</title>", "utf-8")
+    (built / "worker.js").write_text("self.x=1", "utf-8")
+    (built / "manifest.webmanifest").write_text("{}", "utf-8")
+    for name in (
+        "app-1.js",
+        "micropython-1.mjs",
+        "micropython-1.wasm",
+        "app-1.css",
+        "fonts.f-1.woff2",
+        "engine.a-1.mpy",
+    ):
+        (built / "assets" / name).write_bytes(b"x")
+    (tmp_path / "secret.txt").write_text("not for the web", "utf-8")
+    monkeypatch.setattr(routes, "BUILT", built)
+    app = Flask(__name__, static_folder=None)
+    app.register_blueprint(routes.shell_bp)
+    return app.test_client()
+
+
+@pytest.mark.parametrize("path", ["/phone/", "/phone/worker.js", "/phone/manifest.webmanifest"])
+def test_what_keeps_its_address_is_asked_for_anew_each_time(client, path):
+    with client.get(path) as response:
+        assert response.status_code == 200
+        assert response.headers["Cache-Control"] == "no-cache"
+        assert response.headers["ETag"]
+
+
+def test_what_did_not_change_is_not_sent_again(client):
+    with client.get("/phone/worker.js") as first:
+        tag = first.headers["ETag"]
+    # RFC 9110, 13.1.2: a matching If-None-Match on GET is answered 304, without content.
+    with client.get("/phone/worker.js", headers={"If-None-Match": tag}) as again:
+        assert again.status_code == 304
+        assert again.data == b""
+
+
+def test_an_asset_may_be_kept_for_ever(client):
+    with client.get("/phone/assets/app-1.js") as response:
+        assert response.headers["Cache-Control"] == "public, max-age=31536000, immutable"
+
+
+@pytest.mark.parametrize(
+    ("path", "media_type"),
+    [
+        # A module script and a worker need a JavaScript type (HTML, "fetch a single module script"); streaming
+        # compilation needs application/wasm (WebAssembly Web API, section 4); the manifest's is in W3C appmanifest.
+        ("/phone/worker.js", "text/javascript"),
+        ("/phone/assets/app-1.js", "text/javascript"),
+        ("/phone/assets/micropython-1.mjs", "text/javascript"),
+        ("/phone/assets/micropython-1.wasm", "application/wasm"),
+        ("/phone/assets/app-1.css", "text/css"),
+        ("/phone/assets/fonts.f-1.woff2", "font/woff2"),
+        ("/phone/assets/engine.a-1.mpy", "application/octet-stream"),
+        ("/phone/manifest.webmanifest", "application/manifest+json"),
+        ("/phone/", "text/html"),
+    ],
+)
+def test_every_file_says_what_it_is(client, path, media_type):
+    with client.get(path) as response:
+        assert response.mimetype == media_type
+
+
+def test_the_worker_may_control_the_whole_shell_and_nothing_else(client):
+    with client.get("/phone/worker.js") as response:
+        assert response.headers["Service-Worker-Allowed"] == "/phone/"
+
+
+@pytest.mark.parametrize(
+    "path", ["/phone/assets/none.js", "/phone/assets/../../secret.txt", "/phone/assets/%2e%2e/%2e%2e/secret.txt"]
+)
+def test_nothing_outside_the_built_files_is_served(client, path):
+    with client.get(path) as response:
+        assert response.status_code == 404
+
+
+def test_a_missing_build_is_said_in_words(client, monkeypatch, tmp_path):
+    monkeypatch.setattr(routes, "BUILT", tmp_path / "nothing")
+    with client.get("/phone/") as response:
+        assert response.status_code == 503
+        assert b"make demo" in response.data
