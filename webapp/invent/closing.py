@@ -1,0 +1,82 @@
+"""The end of a visit: the cause named, the repair, the hot run, and how it was closed."""
+
+from __future__ import annotations
+
+import random
+from datetime import datetime, timedelta
+from typing import Any
+
+from webapp.invent.chance import between, pick, whole
+from webapp.invent.makers import Model
+from webapp.invent.plan import Visit
+from webapp.invent.readings import HOT_OF_COLD, suction_in_wc
+from webapp.invent.scribe import Scribe
+from webapp.invent.words import DECLINED, HANDED_OVER, NOT_FIRST, NOT_PROVEN, NOT_SEEN, NOTES, PART, TOLD
+
+PROVEN_SHARE = 0.85
+NOTE_SHARE = 0.25
+TAKEN_BACK_SHARE = 0.3  # of the notes
+_WORDS_OF_STATE = {
+    "waiting_part": PART, "declined": DECLINED, "handed_over": HANDED_OVER, "not_seen_today": NOT_SEEN,
+    "replaced": "Tank through at the seam; new heater set",
+}  # fmt: skip
+
+
+def name_and_repair(
+    scribe: Scribe, rng: random.Random, procedure: dict[str, Any], visit: Visit, *, at: datetime, first: str | None
+) -> None:
+    """The cause as the technician named it, and what was done; nothing of it where the walk ended unsafe."""
+    if visit.ending == "left_off":
+        return
+    named: dict[str, Any] = {"cause": visit.named}
+    if first is not None and first != visit.named:
+        named["words"] = pick(rng, NOT_FIRST)
+    scribe.write(at + timedelta(seconds=30), "cause_named", named)
+    if visit.ending not in ("repaired", "replaced"):
+        return
+    cause = next(c for c in procedure["causes"] if c["id"] == visit.named)
+    actions = cause.get("repairs") or ["other"]
+    action = actions[0] if visit.ending == "repaired" else "other"
+    words = next((r["words"] for r in procedure["repairs"] if r["id"] == action), "Heater changed")
+    scribe.write(
+        at + timedelta(seconds=60), "repair_made", {"action": action} | ({"words": words} if action == "other" else {})
+    )
+    if rng.random() < 0.5:
+        part = {"part_words": words, "count": whole(rng, 1, 2), "direction": "fitted"}
+        scribe.write(at + timedelta(seconds=70), "part_used", part)
+
+
+def close_visit(
+    scribe: Scribe, rng: random.Random, procedure: dict[str, Any], visit: Visit, *, at: datetime, model: Model
+) -> None:
+    """The hot run where something was repaired, a note now and then, and the close."""
+    state: str = visit.ending
+    if rng.random() < NOTE_SHARE:
+        note = scribe.write(at - timedelta(minutes=3), "note", {"words": pick(rng, NOTES)})
+        if rng.random() < TAKEN_BACK_SHARE:
+            scribe.write(at - timedelta(minutes=2), "withdrawn", {"why": "wrong job"}, replaces=[note["id"]])
+    if state == "left_off":
+        words = {"what_words": "Water heater", "why_words": "Unsafe at the gate", "told_words": pick(rng, TOLD)}
+        scribe.write(at - timedelta(minutes=1), "left_off", words)
+    if state in ("repaired", "replaced"):
+        proven = rng.random() < PROVEN_SHARE
+        scribe.write(at - timedelta(minutes=1), "proof_run", _proof(rng, procedure, model, passed=proven))
+        state = state if state == "replaced" else "proven" if proven else "not_proven"
+    body = {"state": state}
+    words_of_state = NOT_PROVEN if state == "not_proven" else _WORDS_OF_STATE.get(state)
+    scribe.write(at, "job_closed", body | ({"words": words_of_state} if words_of_state else {}))
+
+
+def _proof(rng: random.Random, procedure: dict[str, Any], model: Model, *, passed: bool) -> dict[str, Any]:
+    looks = [look["id"] for look in procedure["closing_looks"]]
+    body: dict[str, Any] = {
+        "passed": passed,
+        "minutes": float(whole(rng, 10, 25)),
+        "restarts": whole(rng, 1, 3) if passed else whole(rng, 0, 2),
+        "looks_done": looks if passed else looks[: len(looks) // 2],
+    }
+    if model.input_btu_h is not None:
+        cold = suction_in_wc(rng, model, "good", normal=True)
+        body |= {"suction_before_in_wc": cold, "suction_hot_in_wc": round(cold * HOT_OF_COLD, 2)}
+        body["co_room_ppm"] = round(between(rng, 0, 3), 0)
+    return body

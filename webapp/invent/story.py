@@ -1,0 +1,64 @@
+"""The stream of visits, written: one at a time, in the order of booking, nothing kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Any
+
+from webapp.invent.chance import stream
+from webapp.invent.company import Procedure, make_company
+from webapp.invent.pictures import draw_terminal
+from webapp.invent.plan import Planner, Visit, last_booking_day
+from webapp.invent.visits import LastWords, Picture, Stage, VisitWriter, Written, job_id_of, make_picture
+from webapp.invent.walking import Order
+
+PICTURES = 12
+
+
+class Story:
+    """A company, its first morning, and all that happened until `until`."""
+
+    def __init__(
+        self, *, seed: int, jobs: int, until: datetime, procedures: dict[str, Procedure], order: Order, first: LastWords
+    ) -> None:
+        self.jobs = jobs
+        founded = until - timedelta(days=548)
+        self.company = make_company(seed, jobs, procedures, founded)
+        days = last_booking_day(self.company, jobs) + 1 / 24
+        midnight = (until - timedelta(days=days)).replace(hour=0, minute=0, second=0, microsecond=0)
+        self.founded = midnight
+        self.until = midnight + timedelta(days=days)
+        self.stage = Stage(self.company, midnight, self.until, order, first, _draw_pictures(seed, jobs))
+
+    def visits(self) -> Iterator[tuple[Visit, Written]]:
+        """Each visit as planned, and as written."""
+        for member in self.company.members:
+            member.dev_seq = 0
+        writer = VisitWriter(self.stage)
+        for visit in Planner(self.company, self.jobs).visits():
+            yield visit, writer.write(visit)
+
+    def truth_of(self, visit: Visit, written: Written) -> dict[str, Any]:
+        """What really was, for the side file: later statistics are tested against it and never read it."""
+        technician = self.company.of_role("technician")[visit.technician]
+        due_back = visit.closed_day + visit.return_day if visit.return_day is not None else None
+        end_day = (self.until - self.founded).total_seconds() / 86_400
+        return {
+            "number": visit.number, "job_id": written.job_id, "site_id": written.site_id, "procedure": visit.procedure,
+            "why": visit.why, "before": visit.before, "technician_id": technician.person_id, "skill": technician.skill,
+            "cause": visit.cause, "named": visit.named, "right": visit.right, "ending": visit.ending,
+            "state": written.state,
+            "rate_per_day": visit.rate_per_day, "return_day": visit.return_day,
+            "watched_days": max(0.0, end_day - visit.closed_day),
+            "came_back": due_back is not None and due_back <= end_day - 1 / 24,
+        }  # fmt: skip
+
+    def job_id(self, visit: Visit) -> str:
+        """The job id of a visit."""
+        return job_id_of(self.company, self.founded, visit)
+
+
+def _draw_pictures(seed: int, jobs: int) -> list[Picture]:
+    rng = stream(seed, "pictures")
+    return [make_picture(draw_terminal(rng)) for _ in range(min(PICTURES, max(2, jobs // 4)))]

@@ -1,0 +1,76 @@
+"""One walk through the checks: the order is the walk's own, the outcomes are drawn from the procedure's rows for the
+true cause.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from webapp.invent.chance import pick, pick_weighted, whole
+
+Answer = tuple[str, str]  # (check id, outcome id)
+Order = Callable[[dict[str, Any], list[Answer], list[str]], str | None]
+"""(procedure, answers, checks that could not be done) → the check to do next, or None where the walk is ready."""
+
+COULD_NOT_SHARE = 0.04
+SLIP_SHARE = 0.03  # a first answer that is put right at once
+MOST_CHECKS = 16
+_REASONS = ("no_access", "no_access", "no_tool", "refused", "cannot_tell")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What happened at one check."""
+
+    check: dict[str, Any]
+    outcome: str | None
+    could_not: Literal["no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted"] | None = None
+    slipped_to: str | None = None  # what was tapped first, by mistake
+
+    @property
+    def normal(self) -> bool:
+        """Whether the outcome is the check's normal one."""
+        return bool(self.outcome == self.check["outcomes"][0]["id"])
+
+
+def draw_outcome(rng: random.Random, check: dict[str, Any], cause_index: int, *, may_stop: bool) -> str:
+    """An outcome from the row of the true cause; outcomes that end the walk only where the visit ends unsafe."""
+    outcomes = check["outcomes"]
+    weights = [check["rows"][o["id"]][cause_index] if may_stop or not o.get("stop_words") else 0.0 for o in outcomes]
+    return str(outcomes[pick_weighted(rng, weights)]["id"])
+
+
+def _stop_outcome(rng: random.Random, checks: list[dict[str, Any]]) -> Answer | None:
+    stops = [(c["id"], o["id"]) for c in checks for o in c["outcomes"] if o.get("stop_words")]
+    return pick(rng, stops) if stops else None
+
+
+def walk(
+    rng: random.Random, procedure: dict[str, Any], cause: str, order: Order, *, unsafe: bool = False
+) -> list[Step]:
+    """The steps of one walk. `unsafe`: one of the looks at the gate ends it."""
+    checks = {c["id"]: c for c in procedure["checks"]}
+    cause_index = [c["id"] for c in procedure["causes"]].index(cause)
+    gate = procedure["gate"]
+    stop = _stop_outcome(rng, [checks[name] for name in gate]) if unsafe else None
+    answers: list[Answer] = []
+    skipped: list[str] = []
+    steps: list[Step] = []
+    budget = len(gate) + whole(rng, 5, MOST_CHECKS)
+    while len(steps) < budget and (name := order(procedure, answers, skipped)):
+        check = checks[name]
+        if name not in gate and rng.random() < COULD_NOT_SHARE:
+            skipped.append(name)
+            steps.append(Step(check, None, could_not=pick(rng, _REASONS)))  # type: ignore[arg-type]  # one of the five above
+            continue
+        outcome = stop[1] if stop and stop[0] == name else draw_outcome(rng, check, cause_index, may_stop=False)
+        others = [o["id"] for o in check["outcomes"] if o["id"] != outcome and not o.get("stop_words")]
+        slip = pick(rng, others) if others and rng.random() < SLIP_SHARE else None
+        steps.append(Step(check, outcome, slipped_to=slip))
+        if stop and stop[0] == name:
+            break
+        answers.append((name, outcome))
+    return steps
