@@ -1,0 +1,18 @@
+"""Runs axe-core on a page. It goes in through the debugger, which no policy of the page forbids."""
+
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Page
+
+AXE = Path(__file__).parents[1] / "service_worker" / "node_modules" / "axe-core" / "axe.min.js"
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+RUN = """async (tags) => (await axe.run(document, {runOnly: {type: "tag", values: tags}})).violations.map(
+    (v) => ({rule: v.id, impact: v.impact, help: v.help, where: v.nodes.map((n) => n.target.join(" ")).slice(0, 5)}))"""
+
+
+def axe_violations(page: Page) -> list[dict[str, Any]]:
+    """Return what axe finds wrong with WCAG 2.2 A and AA, and its best practices."""
+    page.evaluate(AXE.read_text("utf-8") + "\n;undefined")
+    found: list[dict[str, Any]] = page.evaluate(RUN, TAGS)
+    return found
