@@ -72,3 +72,8 @@ class JsonText(TypeDecorator[Any]):
 
     def process_result_value(self, value: Any, dialect: Dialect) -> Any:
         return None if value is None else json.loads(value)
+
+
+def wall_time(moment: datetime) -> str:
+    """RFC 3339 with milliseconds, in UTC, as it travels."""
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from webapp.errors import Conflict
 from webapp.models import Device, Person
+from webapp.models.base import wall_time
 from webapp.models.ids import new_id
 from webapp.people import queries
 from webapp.sync.service import store_events
@@ -75,7 +76,7 @@ def _complete(
                 "device_id": device.id,
                 "dev_seq": dev_seq,
                 "lamport": lamports[fold],
-                "at_wall": now.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+                "at_wall": wall_time(now),
                 "clock_offset": 0,
                 "kind": draft["kind"],
                 "schema": draft.get("schema", 1),

@@ -14,9 +14,10 @@ ENVELOPE_KEYS = (
 )  # fmt: skip
 
 
-def digest_of(event: Mapping[str, Any]) -> str:
-    """SHA-256 of the canonical event JSON, hex."""
-    return hashlib.sha256(canonical_json(event).encode()).hexdigest()
+def digest_of(event: Mapping[str, Any]) -> tuple[str, int]:
+    """SHA-256 of the canonical event JSON, hex, and that JSON's length in bytes."""
+    text = canonical_json(event).encode()
+    return hashlib.sha256(text).hexdigest(), len(text)
 
 
 def next_chain(chain: str, event_id: str, digest: str) -> str:

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Insert, Select, insert, or_, select, update
+from sqlalchemy import Insert, Select, case, delete, insert, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, defer
 
-from webapp.models import Device, EventRow, HeldEvent, Job, Meta, Photo, PhotoUse, ProcedureVersion, Site
+from webapp.models import Device, EventRow, Finding, Job, Meta, Person, Photo, PhotoUse, ProcedureVersion, Reading, Site
 from webapp.models.base import Base
 
 ID_CHUNK = 500
@@ -65,9 +65,9 @@ def chain_at(session: Session, site_id: str, seq: int) -> str | None:
     return session.scalar(select(EventRow.chain).where(EventRow.site_id == site_id, EventRow.seq == seq))
 
 
-def events_of_job(session: Session, job_id: str) -> list[EventRow]:
+def events_of_job(session: Session, site_id: str, job_id: str) -> list[EventRow]:
     """All events of one job, in no promised order: the fold brings its own."""
-    return list(session.scalars(select(EventRow).where(EventRow.job_id == job_id)))
+    return list(session.scalars(select(EventRow).where(EventRow.job_id == job_id, EventRow.site_id == site_id)))
 
 
 def events_of_site_itself(session: Session, site_id: str) -> list[EventRow]:
@@ -83,3 +83,151 @@ def get_epoch(session: Session) -> str:
 def get_site(session: Session, site_id: str) -> Site | None:
     """One site."""
     return session.get(Site, site_id)
+
+
+def is_active(session: Session, person_id: str) -> bool:
+    """Whether this person still belongs to the company."""
+    return bool(session.scalar(select(Person.active).where(Person.id == person_id)))
+
+
+def groups_of_sites(session: Session, site_ids: Iterable[str]) -> dict[str, str]:
+    """Group by site, of those that exist."""
+    found = session.execute(select(Site.id, Site.group_id).where(Site.id.in_(sorted(site_ids))))
+    return {row.id: row.group_id for row in found}
+
+
+def groups_worked_at(session: Session, person_id: str, *, since: datetime) -> set[str]:
+    """Groups of a person's booked and open jobs, of jobs with news since then, and of sites they named since then."""
+    worth_seeing = or_(Job.state.in_(("booked", "open")), Job.last_received_at >= since)
+    jobs = select(Site.group_id).join(Job, Job.site_id == Site.id).where(Job.technician_id == person_id, worth_seeing)
+    own = select(Site.group_id).where(Site.created_by_person_id == person_id, Site.created_at >= since)
+    return set(session.scalars(jobs.union(own)))
+
+
+def sites_of_groups(session: Session, group_ids: Iterable[str]) -> list[Site]:
+    """All sites of these address groups, by id."""
+    return list(session.scalars(select(Site).where(Site.group_id.in_(sorted(group_ids))).order_by(Site.id)))
+
+
+def raise_dev_seqs(session: Session, highest: dict[str, int], now: datetime) -> None:
+    """Remember the highest dev_seq of each device, so that a hole shows. Devices come before sites: one order of locks."""
+    for device_id, dev_seq in sorted(highest.items()):
+        session.execute(
+            update(Device)
+            .where(Device.id == device_id)
+            .values(last_dev_seq=case((Device.last_dev_seq < dev_seq, dev_seq), else_=Device.last_dev_seq), last_seen_at=now)
+        )
+
+
+def lock_groups(session: Session) -> None:
+    """Take the lock under which addresses are joined and parted; before any site's."""
+    session.execute(update(Meta).values(id=Meta.id))
+
+
+def joining_events(session: Session, site_ids: Iterable[str]) -> list[EventRow]:
+    """What these sites' own events say about being one address; with it whatever replaces such an event."""
+    wanted = (EventRow.job_id.is_(None), EventRow.site_id.in_(sorted(site_ids)))
+    return list(session.scalars(select(EventRow).where(*wanted)))
+
+
+def set_groups(session: Session, group_of: dict[str, str]) -> None:
+    """Write the groups, in the order of locks."""
+    for site_id, group_id in sorted(group_of.items()):
+        session.execute(update(Site).where(Site.id == site_id).values(group_id=group_id))
+
+
+def sites_of_jobs(session: Session, job_ids: Sequence[str]) -> dict[str, str]:
+    """Site by job, of the jobs that have a row."""
+    found = session.execute(select(Job.id, Job.site_id).where(Job.id.in_(job_ids)))
+    return {row.id: row.site_id for row in found}
+
+
+def delete_job_rows(session: Session, job_ids: Sequence[str]) -> None:
+    """Make room for rows that are made anew."""
+    if not job_ids:
+        return
+    session.execute(delete(Finding).where(Finding.job_id.in_(job_ids)))
+    session.execute(delete(Reading).where(Reading.job_id.in_(job_ids)))
+    session.execute(delete(Job).where(Job.id.in_(job_ids)))
+
+
+def insert_rows(session: Session, table: type[Base], rows: Sequence[dict[str, Any]]) -> None:
+    """All rows in one statement."""
+    if rows:
+        session.execute(insert(table), rows)
+
+
+def set_site_values(session: Session, site_id: str, values: dict[str, Any]) -> None:
+    """What the address is called now."""
+    session.execute(update(Site).where(Site.id == site_id).values(**values))
+
+
+def mark_site(session: Session, site_id: str) -> None:
+    """Its columns could not be made."""
+    session.execute(update(Site).where(Site.id == site_id).values(needs_rebuild=True))
+
+
+def mark_job(session: Session, job_id: str, site_id: str, now: datetime) -> None:
+    """Its row could not be made: keep what there is, or an empty one, and say so."""
+    row = {"id": job_id, "site_id": site_id, "last_received_at": now, "state": "booked", "event_count": 0}
+    insert_if_absent(session, Job, [row | {"complaint": "", "complaint_words": "", "procedure_name": "", "fold_version": 0}])
+    session.execute(update(Job).where(Job.id == job_id, Job.site_id == site_id).values(needs_rebuild=True))
+
+
+def jobs_of_sites(session: Session, site_ids: Sequence[str]) -> list[Job]:
+    """All jobs of these sites, without their records."""
+    wanted = select(Job).options(defer(Job.record)).where(Job.site_id.in_(site_ids)).order_by(Job.id)
+    return list(session.scalars(wanted))
+
+
+def all_people(session: Session) -> list[Person]:
+    """Everybody whose name may stand beside a finding, also those who left."""
+    return list(session.scalars(select(Person).order_by(Person.id)))
+
+
+def photos_here(session: Session, site_ids: Sequence[str]) -> list[str]:
+    """Photos of these sites whose bytes are stored."""
+    wanted = select(Photo.sha256).join(PhotoUse, PhotoUse.sha256 == Photo.sha256)
+    wanted = wanted.where(PhotoUse.site_id.in_(site_ids), Photo.stored_at.is_not(None))
+    return list(session.scalars(wanted.distinct().order_by(Photo.sha256)))
+
+
+def current_procedures(session: Session) -> list[str]:
+    """The version of each name that new jobs are walked with."""
+    wanted = select(ProcedureVersion.hash).where(ProcedureVersion.is_current).order_by(ProcedureVersion.name)
+    return list(session.scalars(wanted))
+
+
+def known_procedures(session: Session, hashes: Iterable[str]) -> list[str]:
+    """Those of the hashes that this server holds."""
+    wanted = select(ProcedureVersion.hash).where(ProcedureVersion.hash.in_(sorted(set(hashes))))
+    return list(session.scalars(wanted.order_by(ProcedureVersion.hash)))
+
+
+def get_procedure(session: Session, procedure_hash: str) -> ProcedureVersion | None:
+    """One version."""
+    return session.get(ProcedureVersion, procedure_hash)
+
+
+def get_photo(session: Session, sha256: str) -> Photo | None:
+    """One photo."""
+    return session.get(Photo, sha256)
+
+
+def sites_of_photo(session: Session, sha256: str) -> list[str]:
+    """The sites whose events name it."""
+    return list(session.scalars(select(PhotoUse.site_id).where(PhotoUse.sha256 == sha256)))
+
+
+def mark_photo_stored(session: Session, sha256: str, now: datetime) -> bool:
+    """True for the one who was first."""
+    marked = session.execute(
+        update(Photo).where(Photo.sha256 == sha256, Photo.stored_at.is_(None)).values(stored_at=now).returning(Photo.sha256)
+    )
+    return marked.first() is not None
+
+
+def set_current_procedure(session: Session, name: str, procedure_hash: str) -> None:
+    """One version of each name is current."""
+    is_current = ProcedureVersion.hash == procedure_hash
+    session.execute(update(ProcedureVersion).where(ProcedureVersion.name == name).values(is_current=is_current))

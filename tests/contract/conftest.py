@@ -1,0 +1,11 @@
+"""Everything in this folder runs on SQLite and on a real PostgreSQL."""
+
+from __future__ import annotations
+
+import pytest
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def backend(request: pytest.FixtureRequest) -> str:
+    found: str = request.param
+    return found

@@ -1,0 +1,186 @@
+"""Fields that say exactly what may travel. Nothing is converted: what was sent is what is stored."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from marshmallow import ValidationError, fields
+
+UUID_FORM = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
+UUID7_FORM = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
+SHA256_FORM = re.compile(r"[0-9a-f]{64}")
+NAME_FORM = re.compile(r"[a-z][a-z0-9_]{0,39}")
+
+# RFC 3339, section 5.6, narrowed to UTC written as `Z`.
+WALL_FORM = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,9})?Z")
+
+WORDS_LENGTH = 4000
+LINE_LENGTH = 200
+LARGEST_WHOLE = 2**53 - 1
+"""The largest whole number that every JSON engine carries exactly (RFC 8259, section 6)."""
+
+
+class Exact(fields.Field[Any]):
+    """Parent of the fields below: `holds` says whether the value may pass."""
+
+    words = "is not right"
+
+    def holds(self, value: Any) -> bool:
+        """Whether the value may pass, as it is."""
+        raise NotImplementedError
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
+        if not self.holds(value):
+            raise ValidationError(self.words)
+        return value
+
+
+class Text(Exact):
+    """Text up to a length, without NUL (PostgreSQL cannot hold it)."""
+
+    def __init__(self, longest: int = WORDS_LENGTH, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.longest = longest
+        self.words = f"must be text of at most {longest} characters"
+        self.metadata.setdefault("maxLength", longest)
+
+    def holds(self, value: Any) -> bool:
+        return isinstance(value, str) and len(value) <= self.longest and "\x00" not in value
+
+
+class Formed(Exact):
+    """Text of one form."""
+
+    form: re.Pattern[str]
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.metadata.setdefault("pattern", f"^{self.form.pattern}$")
+
+    def holds(self, value: Any) -> bool:
+        return isinstance(value, str) and self.form.fullmatch(value) is not None
+
+
+class Uuid(Formed):
+    """Any UUID, in lower case."""
+
+    form = UUID_FORM
+    words = "must be a UUID in lower case"
+
+
+class Uuid7(Formed):
+    """A UUIDv7 (RFC 9562, section 5.7), in lower case."""
+
+    form = UUID7_FORM
+    words = "must be a UUIDv7 in lower case"
+
+
+class Sha256(Formed):
+    """A SHA-256, hex, in lower case."""
+
+    form = SHA256_FORM
+    words = "must be a SHA-256 in lower-case hex"
+
+
+class KindName(Formed):
+    """The name of a kind of event; ones that this server does not know pass too."""
+
+    form = NAME_FORM
+    words = "must be a short lower-case name"
+
+
+class WallTime(Formed):
+    """A moment by the device's clock."""
+
+    form = WALL_FORM
+    words = "must be an RFC 3339 time in UTC, ending in Z"
+
+    def holds(self, value: Any) -> bool:
+        if not super().holds(value):
+            return False
+        try:
+            datetime.fromisoformat(value[:19])
+        except ValueError:
+            return False
+        return True
+
+
+class Whole(Exact):
+    """A whole number within limits; `true` and `1.0` are none."""
+
+    def __init__(self, low: int = 0, high: int = LARGEST_WHOLE, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.low, self.high = low, high
+        self.words = f"must be a whole number from {low} to {high}"
+        self.metadata |= {"minimum": low, "maximum": high}
+
+    def holds(self, value: Any) -> bool:
+        return type(value) is int and self.low <= value <= self.high
+
+
+class Number(Exact):
+    """A finite number."""
+
+    words = "must be a number"
+
+    def holds(self, value: Any) -> bool:
+        return type(value) in (int, float) and math.isfinite(value)
+
+
+class YesNo(Exact):
+    """`true` or `false`."""
+
+    words = "must be true or false"
+
+    def holds(self, value: Any) -> bool:
+        return isinstance(value, bool)
+
+
+class Choice(Exact):
+    """One word of a list."""
+
+    def __init__(self, *choices: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.choices = frozenset(choices)
+        self.words = "must be one of " + ", ".join(choices)
+        self.metadata.setdefault("enum", list(choices))
+
+    def holds(self, value: Any) -> bool:
+        return isinstance(value, str) and value in self.choices
+
+
+class Uuids(Exact):
+    """A list of ids."""
+
+    words = "must be a list of at most 200 UUIDs"
+
+    def holds(self, value: Any) -> bool:
+        return (
+            isinstance(value, list)
+            and len(value) <= 200
+            and all(isinstance(one, str) and UUID_FORM.fullmatch(one) for one in value)
+        )
+
+
+class Names(Exact):
+    """A list of short names."""
+
+    words = "must be a list of at most 100 short names"
+
+    def holds(self, value: Any) -> bool:
+        return (
+            isinstance(value, list) and len(value) <= 100 and all(isinstance(one, str) and len(one) <= 80 for one in value)
+        )
+
+
+class AnyObject(Exact):
+    """A JSON object; what is in it is checked by kind and schema."""
+
+    words = "must be an object"
+
+    def holds(self, value: Any) -> bool:
+        return isinstance(value, dict)

@@ -1,0 +1,105 @@
+"""Rows made from events: job, finding, reading, photo, and what an address is called. All can be made again."""
+
+from __future__ import annotations
+
+import logging
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from webapp.models import Finding, Job, Photo, PhotoUse, Reading
+from webapp.sync import queries
+from webapp.sync.canonical import event_of
+from webapp.sync.rows import finding_rows, job_row, photo_rows, reading_rows, site_values
+from webapp.trade.record import FOLD_VERSION, fold_job
+
+log = logging.getLogger(__name__)
+
+JobKey = tuple[str, str]
+"""(site_id, job_id)"""
+
+
+def project(session: Session, new: Sequence[Mapping[str, Any]], now: datetime) -> None:
+    """Make the rows that these new events change. Whatever fails here, the events stay."""
+    if not new:
+        return
+    by_job: dict[JobKey, list[Mapping[str, Any]]] = defaultdict(list)
+    for event in new:
+        if event["job_id"] is not None:
+            by_job[event["site_id"], event["job_id"]].append(event)
+    sites = {event["site_id"] for event in new if event["job_id"] is None}
+    photos = [event for event in new if (event["kind"], event["schema"]) == ("photo_taken", 1)]
+    _safely(session, lambda: name_photos(session, photos), "photos of a batch")
+    if not _safely(session, lambda: _project_jobs(session, by_job, now), "jobs of a batch"):
+        for key in by_job:
+            project_job_or_mark(session, key, now)
+    for site_id in sorted(sites):
+        project_site_or_mark(session, site_id)
+
+
+def project_job_or_mark(session: Session, key: JobKey, now: datetime) -> bool:
+    """One job by itself; where it fails the job is marked for a rebuild."""
+    if _safely(session, lambda: _project_jobs(session, {key: []}, now), f"job {key[1]}"):
+        return True
+    queries.mark_job(session, key[1], key[0], now)
+    return False
+
+
+def project_site_or_mark(session: Session, site_id: str) -> bool:
+    """What the address is called, from its own events; where it fails the site is marked."""
+    if _safely(session, lambda: _project_site(session, site_id), f"site {site_id}"):
+        return True
+    queries.mark_site(session, site_id)
+    return False
+
+
+def name_photos(session: Session, events: Iterable[Mapping[str, Any]]) -> None:
+    """From now on the bytes of these photos may come in."""
+    photos, uses = photo_rows(events)
+    queries.insert_if_absent(session, Photo, photos)
+    queries.insert_if_absent(session, PhotoUse, uses)
+
+
+def _project_jobs(session: Session, by_job: Mapping[JobKey, Sequence[Mapping[str, Any]]], now: datetime) -> None:
+    """`by_job` may hold the new events of a job that was not there before: they are then all of its events."""
+    known = queries.sites_of_jobs(session, [job_id for _, job_id in by_job])
+    jobs, findings, readings = [], [], []
+    for (site_id, job_id), new in by_job.items():
+        if known.get(job_id, site_id) != site_id:
+            log.warning("job %s belongs to another site than %s: not projected", job_id, site_id)
+            continue
+        whole, last = (list(new), now) if new and job_id not in known else _events_of(session, site_id, job_id)
+        record = fold_job(whole)
+        jobs.append(job_row(record, site_id=site_id, job_id=job_id, last_received_at=last))
+        findings.extend(finding_rows(record, site_id, job_id))
+        readings.extend(reading_rows(record, site_id, job_id))
+    queries.delete_job_rows(session, [job_id for _, job_id in by_job if job_id in known])
+    queries.insert_rows(session, Job, jobs)
+    queries.insert_rows(session, Finding, findings)
+    queries.insert_rows(session, Reading, readings)
+
+
+def _project_site(session: Session, site_id: str) -> None:
+    events = [event_of(row) for row in queries.events_of_site_itself(session, site_id)]
+    queries.set_site_values(session, site_id, site_values(events))
+
+
+def _events_of(session: Session, site_id: str, job_id: str) -> tuple[list[Mapping[str, Any]], datetime]:
+    """All events of the job, and when the server had the last of them."""
+    rows = queries.events_of_job(session, site_id, job_id)
+    return [event_of(row) for row in rows], max(row.received_at for row in rows)
+
+
+def _safely(session: Session, work: Callable[[], None], what: str) -> bool:
+    """Do the work in a savepoint; what it wrote is gone where it fails."""
+    try:
+        with session.begin_nested():
+            work()
+    except Exception:
+        # Whatever it is: the events are the truth, and losing them over a row made from them would be the worse fault.
+        log.exception("could not make the rows of %s (fold version %d)", what, FOLD_VERSION)
+        return False
+    return True

@@ -1,0 +1,117 @@
+"""A job's record as table rows. No database here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from webapp.sites.address_key import phone_key, street_key, words_key
+from webapp.trade.envelope import live_events, take_in
+
+if TYPE_CHECKING:
+    from webapp.trade.record_types import Mark, Record
+
+SITE_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
+
+
+def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: datetime) -> dict[str, Any]:
+    """The columns of `Job`."""
+    booked, opened, closed = record["booked"], record["opened"], record["closed"]
+    return {
+        "id": job_id,
+        "site_id": site_id,
+        "state": record["state"],
+        "technician_id": record["technician_id"] or _first_person(record),
+        "complaint": booked["complaint"] if booked else "",
+        "complaint_words": booked["complaint_words"] if booked else "",
+        "procedure_name": booked["procedure_name"] if booked else "",
+        "procedure_hash": opened["procedure_hash"] if opened else None,
+        "due_wall": record["due_wall"],
+        "booked_at": _moment(booked["by"]) if booked else None,
+        "opened_at": _moment(opened["by"]) if opened else None,
+        "closed_at": _moment(closed["by"]) if closed else None,
+        "close_state": closed["state"] if closed else None,
+        "cause": record["cause"],
+        "last_received_at": last_received_at,
+        "event_count": record["event_count"],
+        "record": record,
+        "fold_version": record["fold_version"],
+        "needs_rebuild": False,
+    }
+
+
+def finding_rows(record: Record, site_id: str, job_id: str) -> Iterator[dict[str, Any]]:
+    """The current answers of every person to every check."""
+    for check in record["checks"]:
+        for answer in check["entries"]:
+            if answer["current"]:
+                yield {
+                    **_line(answer["by"], site_id, job_id),
+                    "check_id": check["check"],
+                    "outcome": answer["outcome"],
+                    "could_not": answer["could_not"],
+                    "words": answer["words"] or "",
+                }
+
+
+def reading_rows(record: Record, site_id: str, job_id: str) -> Iterator[dict[str, Any]]:
+    """Every live number."""
+    for reading in record["readings"]:
+        yield {
+            **_line(reading["by"], site_id, job_id),
+            "check_id": reading["check"],
+            "quantity": reading["quantity"],
+            "value": reading["value"],
+            "place": reading["place"],
+            "state": reading["state"],
+        }
+
+
+def photo_rows(events: Iterable[Mapping[str, Any]]) -> tuple[list[dict[str, Any]], list[dict[str, Any]]]:
+    """Rows of `Photo` and `PhotoUse`, straight from the events: a replaced photo's bytes may still come in."""
+    photos, uses = [], []
+    for event in events:
+        body = event["body"]
+        photos.append({k: body[k] for k in ("sha256", "length_bytes", "media_type")} | {"stored_at": None})
+        use = {"event_id": event["id"], "sha256": body["sha256"]}
+        uses.append(use | {"site_id": event["site_id"], "job_id": event["job_id"]})
+    return photos, uses
+
+
+def site_values(events: list[dict[str, Any]]) -> dict[str, Any]:
+    """What the last live `address_given` says, and the keys under which it is found."""
+    given: dict[str, Any] = {}
+    ordered, _ = take_in(events)
+    for event in live_events(ordered):
+        if (event["kind"], event["schema"]) == ("address_given", 1):
+            given = event["body"]
+    values: dict[str, Any] = {name: given.get(name) or "" for name in SITE_FIELDS}
+    words = " ".join(values[name] for name in ("street", "town", "postcode", "customer_name"))
+    phone_digits = "".join(c for c in values["phone"] if c in "0123456789")
+    return values | {
+        "street_key": street_key(values["street"]),
+        "phone_key": phone_key(values["phone"]),
+        "search_text": f"{words_key(words)} {street_key(values['street'])} {phone_digits}".strip(),
+        "needs_rebuild": False,
+    }
+
+
+def _line(by: Mark, site_id: str, job_id: str) -> dict[str, Any]:
+    marked = {"event_id": by["event_id"], "person_id": by["person_id"], "at_wall": by["at_wall"]}
+    return marked | {"site_id": site_id, "job_id": job_id}
+
+
+def _first_person(record: Record) -> str | None:
+    """A job that nobody booked belongs to whoever opened it."""
+    began = record["opened"] or record["arrived"]
+    return began["by"]["person_id"] if began else None
+
+
+def _moment(by: Mark) -> datetime | None:
+    """The server's clock, as well as the device knew it; None where its clock says nothing sensible."""
+    try:
+        at = datetime.fromisoformat(by["at_wall"])
+        return (at + timedelta(milliseconds=by["clock_offset"] or 0)).astimezone(UTC)
+    except (ValueError, OverflowError):
+        return None
