@@ -33,6 +33,7 @@ def current_device() -> Device:
 
 
 def _guard() -> ResponseReturnValue | None:
+    g.person = None
     if request.endpoint is None:
         return None  # no such page: routing answers
     rule = rule_of(request.endpoint)
@@ -54,7 +55,6 @@ def _let_phone_in(rule: Rule) -> None:
 
 
 def _let_person_in(rule: Rule) -> ResponseReturnValue | None:
-    g.person = None
     if "person_id" in session and not request.path.startswith(API_PREFIX):
         with get_database().reading_session() as reading:
             g.person = service.person_signed_in(reading, session["person_id"], session.get("device_id", ""))

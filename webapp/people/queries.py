@@ -77,3 +77,11 @@ def highest_lamport(session: Session, *, site_id: str, job_id: str | None) -> in
     """The highest counter of a job, or of what belongs to the address itself."""
     same_fold = EventRow.job_id == job_id if job_id else (EventRow.site_id == site_id) & EventRow.job_id.is_(None)
     return session.scalar(select(func.max(EventRow.lamport)).where(same_fold)) or 0
+
+
+def count_events(session: Session, device_ids: list[str]) -> dict[str, int]:
+    """How many events of each device are stored."""
+    found = session.execute(
+        select(EventRow.device_id, func.count()).where(EventRow.device_id.in_(device_ids)).group_by(EventRow.device_id)
+    )
+    return {device_id: count for device_id, count in found}  # noqa: C416 (a row is not a pair to the type checker)

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
-from webapp.errors import BadForm, CodeUnknown, NotFound, SignInFailed, TokenExpired, TokenUnknown
+from webapp.errors import BadForm, CodeUnknown, NotFound, SignInFailed, TokenExpired, TokenUnknown, look_up
 from webapp.models import Device, EnrolCode, Person, Role
 from webapp.models.ids import new_id
 from webapp.people import queries
@@ -21,9 +21,11 @@ from webapp.people.passwords import (
 )
 from webapp.people.throttle import count_failure, enrol_limits, refuse_when_over, sign_in_limits
 
-__all__ = ["Draft", "record_office_events"]
+__all__ = ["Draft", "get_person", "look_up", "record_office_events"]
 
 SHORTEST_PASSWORD = 10
+
+get_person = queries.get_person
 
 
 def create_person(session: Session, *, name: str, login: str, role: Role | str, password: str | None = None) -> Person:

@@ -116,7 +116,7 @@ class Whole(Exact):
         super().__init__(**kwargs)
         self.low, self.high = low, high
         self.words = f"must be a whole number from {low} to {high}"
-        self.metadata |= {"minimum": low, "maximum": high}
+        self.metadata.update(minimum=low, maximum=high)
 
     def holds(self, value: Any) -> bool:
         return type(value) is int and self.low <= value <= self.high
