@@ -1,0 +1,1 @@
+"""How it looks: the tokens, type and styles that the office and the phone's shell share."""

@@ -1,0 +1,28 @@
+// While an address is being typed on the call's page, shows what is known of it. Without this script the button does the same.
+
+const PAUSE_MS = 250;
+const form = document.querySelector("form[data-matches]");
+const place = document.getElementById("matches");
+let timer = 0;
+let asked = 0;
+
+async function show() {
+  const mine = ++asked;
+  const typed = new FormData(form);
+  const query = new URLSearchParams(["street", "town", "phone", "site_id"].map((name) => [name, typed.get(name) ?? ""]));
+  try {
+    const answer = await fetch(`${form.dataset.matches}?${query}`, { headers: { Accept: "text/html" } });
+    if (!answer.ok || answer.redirected || mine !== asked) return;
+    const html = await answer.text();
+    if (mine !== asked || place.contains(document.activeElement)) return;
+    place.innerHTML = html;
+  } catch {
+    // No network: the page stays as it is, and the button says what is wrong.
+  }
+}
+
+form.addEventListener("input", ({ target }) => {
+  if (!["street", "town", "phone"].includes(target.name)) return;
+  clearTimeout(timer);
+  timer = setTimeout(show, PAUSE_MS);
+});

@@ -1,0 +1,1 @@
+"""The dispatcher's pages: jobs, booking, addresses, the phones' saved queues."""

@@ -1,0 +1,92 @@
+"""Booking a job: one use case from the call to the events."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from webapp.errors import NotFound
+from webapp.office import queries
+from webapp.people.service import Draft, record_office_events
+from webapp.sites.address_key import phone_key, street_key, words_key
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Person, Site
+    from webapp.sites.service import Match
+
+NEW_ADDRESS = "new"
+
+
+@dataclass(frozen=True)
+class Booking:
+    """What the dispatcher typed and chose, in good shape."""
+
+    job_id: str
+    """Made with the form, so that a form sent twice books once."""
+    site_id: str
+    """A known site's id, or the id that a new one is to have."""
+    is_new: bool
+    address: dict[str, str]
+    """street, town, postcode, customer_name, phone, access_words; empty where nothing was typed."""
+    procedure_name: str
+    complaint: str
+    complaint_words: str
+    technician_id: str
+
+
+def book_job(session: Session, person: Person, booking: Booking) -> str:
+    """Store the address where it is new or said anew, and the booking. Gives the job's id."""
+    if queries.get_job(session, booking.job_id) is not None:
+        return booking.job_id
+    site = None if booking.is_new else queries.get_site(session, booking.site_id)
+    if site is None and not booking.is_new:
+        raise NotFound("The chosen address is not here any more.")
+    drafts = [*_address_drafts(booking, site), _booked(booking)]
+    record_office_events(session, person, drafts)
+    return booking.job_id
+
+
+def _address_drafts(booking: Booking, site: Site | None) -> list[Draft]:
+    said = {name: words for name, words in booking.address.items() if words}
+    if site is None:
+        return [_address_given(booking.site_id, said)]
+    known: dict[str, str] = {name: getattr(site, name) for name in booking.address}
+    # The street stays as it is known; a second phone number belongs to the call, not to the address.
+    news: dict[str, str] = {name: said[name] for name in ("customer_name", "access_words", "postcode") if name in said}
+    if not known["phone"] and "phone" in said:
+        news["phone"] = said["phone"]
+    if all(known[name] == words for name, words in news.items()):
+        return []
+    merged = {name: words for name, words in {**known, **news}.items() if words}
+    return [_address_given(site.id, merged)]
+
+
+def _address_given(site_id: str, body: dict[str, Any]) -> Draft:
+    return {"site_id": site_id, "kind": "address_given", "body": body}
+
+
+def _booked(booking: Booking) -> Draft:
+    body: dict[str, Any] = {
+        "complaint": booking.complaint,
+        "complaint_words": booking.complaint_words,
+        "technician_id": booking.technician_id,
+        "procedure_name": booking.procedure_name,
+    }
+    if booking.address["phone"]:
+        body["phone"] = booking.address["phone"]
+    return {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "job_booked", "body": body}
+
+
+def likely_same(matches: Sequence[Match], *, street: str, town: str, phone: str) -> list[Match]:
+    """Matches that must be decided upon before a new address may be made: the same door, or the same phone."""
+    wanted, digits = (street_key(street), words_key(town)), phone_key(phone)
+    return [
+        match
+        for match in matches
+        if (street_key(match.site.street), words_key(match.site.town)) == wanted
+        or (digits and phone_key(match.site.phone) == digits)
+    ]

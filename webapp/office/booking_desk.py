@@ -1,0 +1,128 @@
+"""The call's page: its form, what is known of the address, and when all of it is a booking."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from flask import request
+
+from webapp.models.ids import new_id
+from webapp.office import queries
+from webapp.office.booking import NEW_ADDRESS, Booking, likely_same
+from webapp.office.choices import complaint_choices, technician_choices
+from webapp.office.forms import BookingForm
+from webapp.sites import service as sites
+from webapp.sites.address_key import street_key
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Site
+    from webapp.sites.service import Match
+
+ADDRESS_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
+
+
+@dataclass
+class BookingDesk:
+    """One state of the page."""
+
+    form: BookingForm
+    matches: list[Match]
+    looking: bool
+    """Only the address is being looked for: nothing is to be booked yet."""
+
+    @classmethod
+    def opened(cls, session: Session, site_id: str | None) -> BookingDesk:
+        """The page before anything is typed, with a known address filled in where one was chosen."""
+        form = _form(session)
+        form.job_id.data = new_id()
+        site = queries.get_site(session, site_id) if site_id else None
+        if site is not None:
+            _fill_in(form, site)
+        return cls(form, _matches(session, form), looking=True)
+
+    @classmethod
+    def sent(cls, session: Session) -> BookingDesk:
+        """The page as it was sent."""
+        form = _form(session)
+        return cls(form, _matches(session, form), looking="look" in request.form)
+
+    def booking(self) -> Booking | None:
+        """The booking, or nothing: the form then says what is missing."""
+        if self.looking or not self._valid():
+            return None
+        form, chosen = self.form, self._chosen()
+        procedure_name, _, complaint = str(form.complaint.data).partition("/")
+        return Booking(
+            job_id=str(form.job_id.data),
+            site_id=chosen.site.id if chosen else new_id(),
+            is_new=chosen is None,
+            address={name: str(form[name].data or "") for name in ADDRESS_FIELDS},
+            procedure_name=procedure_name,
+            complaint=complaint,
+            complaint_words=str(form.complaint_words.data),
+            technician_id=str(form.technician_id.data),
+        )
+
+    @property
+    def chosen_id(self) -> str:
+        """The known address that is chosen, `new`, or nothing."""
+        return str(self.form.site_id.data or "")
+
+    @property
+    def typed(self) -> dict[str, str]:
+        """What the address was looked for by."""
+        return {name: str(self.form[name].data or "") for name in ("street", "town", "phone")}
+
+    def _chosen(self) -> Match | None:
+        return next((match for match in self.matches if match.site.id == self.chosen_id), None)
+
+    def _valid(self) -> bool:
+        typed_well = bool(self.form.validate_on_submit())
+        return self._place_decided() and typed_well
+
+    def _place_decided(self) -> bool:
+        chosen = self._chosen()
+        if chosen is not None:
+            return self._same_door(chosen)
+        decided = True
+        for name, words in (("street", "Where is it? The street and its number."), ("town", "Which town?")):
+            if not self.form[name].data:
+                self._say(name, words)
+                decided = False
+        if self.chosen_id != NEW_ADDRESS and likely_same(self.matches, **self.typed):
+            self._say("site_id", "Something like it is known already. Choose it, or say that this is a new address.")
+            decided = False
+        return decided
+
+    def _same_door(self, chosen: Match) -> bool:
+        """A technician must not be sent to one door while another one was typed."""
+        typed, known = set(street_key(self.typed["street"]).split()), set(street_key(chosen.site.street).split())
+        if typed <= known or chosen.exact or all(any(k.startswith(t) for k in known) for t in typed):
+            return True
+        self._say("site_id", f"You typed {self.typed['street']}, but chose {chosen.site.street}. Which one is it?")
+        return False
+
+    def _say(self, name: str, words: str) -> None:
+        self.form[name].errors = [*self.form[name].errors, words]
+
+
+def _form(session: Session) -> BookingForm:
+    form = BookingForm()
+    form.complaint.choices = complaint_choices(session)
+    form.technician_id.choices = technician_choices(session)
+    return form
+
+
+def _fill_in(form: BookingForm, site: Site) -> None:
+    form.site_id.data = site.id
+    for name in ADDRESS_FIELDS:
+        form[name].data = getattr(site, name)
+
+
+def _matches(session: Session, form: BookingForm) -> list[Match]:
+    return sites.find_matches(
+        session, street=form.street.data or "", town=form.town.data or "", phone=form.phone.data or ""
+    )

@@ -1,0 +1,31 @@
+"""What can be chosen in the office's forms."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.office import queries
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+Choices = list[tuple[str, str]]
+
+
+def technician_choices(session: Session) -> Choices:
+    """Who can be sent; nobody is preselected."""
+    return [("", "Choose a technician"), *[(person.id, person.name) for person in queries.get_technicians(session)]]
+
+
+def complaint_choices(session: Session) -> Choices | dict[str, Choices]:
+    """Complaints of the current procedures, as `procedure/complaint`; by kind of heater where there are several."""
+    by_kind = {
+        str(version.body["kind_words"]): [
+            (f"{version.name}/{complaint['id']}", str(complaint["words"])) for complaint in version.body["complaints"]
+        ]
+        for version in queries.get_current_procedures(session)
+    }
+    first: Choices = [("", "Choose what comes nearest")]
+    if len(by_kind) == 1:
+        return first + next(iter(by_kind.values()))
+    return {"": first, **by_kind}

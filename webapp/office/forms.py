@@ -1,0 +1,73 @@
+"""What the office types. Faults are said beside their field; what was typed is never lost."""
+
+from __future__ import annotations
+
+from flask_wtf import FlaskForm
+from flask_wtf.file import FileField, FileRequired, FileSize
+from wtforms import BooleanField, HiddenField, SelectField, StringField, TextAreaField
+from wtforms.validators import UUID, InputRequired, Length, Optional, ValidationError
+
+from webapp.sites.address_key import phone_key
+
+LONGEST_LINE = 120
+LONGEST_STORY = 2_000
+LARGEST_QUEUE_FILE_BYTES = 32 * 1024 * 1024
+
+
+def _stripped(typed: str | None) -> str | None:
+    return typed.strip() if typed else typed
+
+
+def _a_phone(_form: FlaskForm, field: StringField) -> None:
+    if field.data and not phone_key(field.data):
+        raise ValidationError("At least seven digits, as 555-0142.")
+
+
+def _line(words: str, *validators: object, longest: int = LONGEST_LINE) -> StringField:
+    too_long = Length(max=longest, message=f"At most {longest} letters.")
+    return StringField(words, filters=[_stripped], validators=[*validators, too_long])
+
+
+class BookingForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """One call: where, who, what is wrong, who goes."""
+
+    job_id = HiddenField(validators=[UUID("Open this page anew: the form lost its number.")])
+    """Made with the form, so that a form sent twice books once."""
+    site_id = StringField("Which address")
+    """A known address that was chosen, `new` for a new one, or nothing while the desk has not decided."""
+    street = _line("Street and number", Optional())
+    town = _line("Town", Optional())
+    postcode = _line("Postcode", Optional(), longest=20)
+    phone = _line("Phone", Optional(), _a_phone, longest=40)
+    customer_name = _line("Customer's name", Optional())
+    access_words = _line("How to get in", Optional())
+    complaint = SelectField("What is wrong", validators=[InputRequired("Choose what comes nearest.")])
+    complaint_words = TextAreaField(
+        "In the caller's own words",
+        filters=[_stripped],
+        validators=[
+            InputRequired("What did the caller say? The technician reads these words first."),
+            Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters."),
+        ],
+    )
+    technician_id = SelectField("Who goes", validators=[InputRequired("Choose who goes.")])
+
+
+class MoveForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """Another technician takes the job."""
+
+    technician_id = SelectField("Who goes now", validators=[InputRequired("Choose who goes.")])
+    why = _line("Why", Optional())
+
+
+class QueueFileForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """The file that a phone made with "save the queue to a file"."""
+
+    queue_file = FileField(
+        "Queue file",
+        validators=[
+            FileRequired("Choose the file that the phone saved."),
+            FileSize(max_size=LARGEST_QUEUE_FILE_BYTES, message="Larger than any phone's queue: 32 MB at most."),
+        ],
+    )
+    trusted = BooleanField("I know this phone and who holds it: let in what would otherwise be kept apart")

@@ -1,0 +1,24 @@
+"""Where a page begins, as it stands in an address: `2026-11-25T08:19:09.123456+00:00` and an id."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.office.queries import JobEdge
+from webapp.sites.clock import parse_wall
+from webapp.sites.queries import JobPlace
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+def read_edge(typed: Mapping[str, str]) -> JobEdge | None:
+    """Where the list of jobs goes on; nothing where the address says nothing readable."""
+    moment, job_id = parse_wall(typed.get("from")), typed.get("after", "")
+    return JobEdge(moment, job_id) if moment and job_id else None
+
+
+def read_place(typed: Mapping[str, str]) -> JobPlace | None:
+    """Where a logbook goes on."""
+    moment, job_id = parse_wall(typed.get("from")), typed.get("after", "")
+    return JobPlace(moment, job_id) if moment and job_id else None

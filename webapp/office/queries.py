@@ -1,0 +1,124 @@
+"""All SQL of the dispatcher's pages: the list of jobs, who can go, what is still on a phone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from sqlalchemy import func, or_, select
+
+from webapp.models import Device, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from sqlalchemy import Select
+    from sqlalchemy.orm import Session
+
+
+@dataclass(frozen=True)
+class JobEdge:
+    """Where a page of jobs ends: the next one starts behind it."""
+
+    booked_at: datetime
+    job_id: str
+
+
+def select_jobs(states: Collection[str], edge: JobEdge | None, *, newest_first: bool) -> Select[Job, Site, str]:
+    """Jobs in these states with their address and technician, by when they were booked."""
+    jobs = (
+        select(Job, Site, Person.name)
+        .join(Site, Site.id == Job.site_id)
+        .outerjoin(Person, Person.id == Job.technician_id)
+        .where(Job.booked_at.is_not(None))
+    )
+    if states:
+        jobs = jobs.where(Job.state.in_(states))
+    if edge:
+        later = (Job.booked_at == edge.booked_at) & (Job.id < edge.job_id if newest_first else Job.id > edge.job_id)
+        further = Job.booked_at < edge.booked_at if newest_first else Job.booked_at > edge.booked_at
+        jobs = jobs.where(or_(further, later))
+    if newest_first:
+        return jobs.order_by(Job.booked_at.desc(), Job.id.desc())
+    return jobs.order_by(Job.booked_at, Job.id)
+
+
+def select_jobs_without_booking() -> Select[Job, Site, str]:
+    """Jobs whose booking has not arrived: shown first, there should be none."""
+    return (
+        select(Job, Site, Person.name)
+        .join(Site, Site.id == Job.site_id)
+        .outerjoin(Person, Person.id == Job.technician_id)
+        .where(Job.booked_at.is_(None))
+        .order_by(Job.last_received_at.desc(), Job.id)
+    )
+
+
+def count_by_state(session: Session, states: Collection[str]) -> dict[str, int]:
+    """How many jobs are in each of these states."""
+    rows = session.execute(
+        select(Job.state, func.count(Job.id).label("jobs")).where(Job.state.in_(states)).group_by(Job.state)
+    )
+    return {row.state: row.jobs for row in rows}
+
+
+def get_earlier_visits(session: Session, group_ids: Collection[str]) -> dict[str, list[tuple[datetime | None, str]]]:
+    """All jobs of these addresses, as (booked at, job id), by address."""
+    rows = session.execute(
+        select(Site.group_id, Job.booked_at, Job.id)
+        .join(Job, Job.site_id == Site.id)
+        .where(Site.group_id.in_(group_ids))
+    )
+    found: dict[str, list[tuple[datetime | None, str]]] = {}
+    for group_id, booked_at, job_id in rows:
+        found.setdefault(group_id, []).append((booked_at, job_id))
+    return found
+
+
+def get_phones_last_seen(session: Session, person_ids: Collection[str]) -> dict[str, datetime | None]:
+    """When a phone of each person was last heard; people without a phone are absent."""
+    rows = session.execute(
+        select(Device.person_id, func.max(Device.last_seen_at).label("seen"))
+        .where(Device.person_id.in_(person_ids), Device.kind == "phone", Device.revoked_at.is_(None))
+        .group_by(Device.person_id)
+    )
+    return {row.person_id: row.seen for row in rows}
+
+
+def count_photos_on_phones(session: Session, job_ids: Collection[str]) -> dict[str, int]:
+    """Photos that events name and whose bytes have not arrived, by job."""
+    rows = session.execute(
+        select(PhotoUse.job_id, func.count(PhotoUse.event_id))
+        .join(Photo, Photo.sha256 == PhotoUse.sha256)
+        .where(PhotoUse.job_id.in_(job_ids), Photo.stored_at.is_(None))
+        .group_by(PhotoUse.job_id)
+    )
+    return {job_id: count for job_id, count in rows if job_id}
+
+
+def get_technicians(session: Session) -> list[Person]:
+    """Whom a job can be booked for, by name."""
+    found = select(Person).where(Person.role == Role.TECHNICIAN.value, Person.active).order_by(Person.name, Person.id)
+    return list(session.scalars(found))
+
+
+def get_current_procedures(session: Session) -> list[ProcedureVersion]:
+    """The procedures that a job booked now can be walked with, by name."""
+    found = select(ProcedureVersion).where(ProcedureVersion.is_current.is_(True)).order_by(ProcedureVersion.name)
+    return list(session.scalars(found))
+
+
+def get_site(session: Session, site_id: str) -> Site | None:
+    """One site."""
+    return session.get(Site, site_id)
+
+
+def get_job(session: Session, job_id: str) -> Job | None:
+    """One job."""
+    return session.get(Job, job_id)
+
+
+def get_device(session: Session, device_id: str) -> Device | None:
+    """One device."""
+    return session.get(Device, device_id)

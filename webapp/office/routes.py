@@ -1,0 +1,136 @@
+"""The dispatcher's pages."""
+
+from __future__ import annotations
+
+from flask import Blueprint, current_app, flash, redirect, render_template, request, send_file, session, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.extensions import get_session
+from webapp.office import job_list, moving, queue_file
+from webapp.office.booking import book_job
+from webapp.office.booking_desk import BookingDesk
+from webapp.office.choices import technician_choices
+from webapp.office.forms import MoveForm, QueueFileForm
+from webapp.office.job_list import EMPTY_WORDS, FILTERS, ORDER_WORDS
+from webapp.office.paging import read_edge, read_place
+from webapp.office.showing import init_showing
+from webapp.people.guard import current_person
+from webapp.sites import service as sites
+from webapp.sync.photos import path_of_stored
+
+office_bp = Blueprint("office", __name__, template_folder="templates")
+init_showing(office_bp)
+
+
+@office_bp.get("/")
+def home() -> ResponseReturnValue:
+    """The office starts at its jobs."""
+    return redirect(url_for("office.list_jobs"))
+
+
+@office_bp.get("/jobs")
+def list_jobs() -> ResponseReturnValue:
+    """Jobs by state; what waits longest on top."""
+    chosen = job_list.filter_named(request.args.get("show"))
+    page = job_list.list_jobs(get_session(), chosen, read_edge(request.args))
+    return render_template("office/jobs.html", page=page, filters=FILTERS, order=ORDER_WORDS, empty=EMPTY_WORDS)
+
+
+@office_bp.get("/jobs/book")
+def show_booking() -> ResponseReturnValue:
+    """The call's page, empty or with a known address filled in."""
+    desk = BookingDesk.opened(get_session(), request.args.get("site"))
+    return render_template("office/book.html", desk=desk, form=desk.form)
+
+
+@office_bp.post("/jobs/book")
+def book() -> ResponseReturnValue:
+    """Book, or only look for the address: nothing typed is lost either way."""
+    desk = BookingDesk.sent(get_session())
+    booking = desk.booking()
+    if booking is None:
+        return render_template("office/book.html", desk=desk, form=desk.form), 422 if desk.form.errors else 200
+    job_id = book_job(get_session(), current_person(), booking)
+    flash("Booked. It goes to the phone as soon as that has signal.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.get("/jobs/book/matches")
+def show_matches() -> ResponseReturnValue:
+    """Known addresses like the one being typed, with what already happened there: a piece of the call's page."""
+    typed = {name: request.args.get(name, "") for name in ("street", "town", "phone")}
+    matches = sites.find_matches(get_session(), **typed)
+    return render_template("office/_matches.html", matches=matches, chosen=request.args.get("site_id", ""), typed=typed)
+
+
+@office_bp.get("/jobs/<uuid:job_id>")
+def show_job(job_id: object) -> ResponseReturnValue:
+    """One job, whole."""
+    page = sites.read_job(get_session(), str(job_id))
+    return render_template("office/job.html", page=page, form=_move_form())
+
+
+@office_bp.post("/jobs/<uuid:job_id>/move")
+def move(job_id: object) -> ResponseReturnValue:
+    """Another technician goes."""
+    form = _move_form()
+    if not form.validate_on_submit():
+        return render_template("office/job.html", page=sites.read_job(get_session(), str(job_id)), form=form), 422
+    moving.move_job(
+        get_session(), current_person(), str(job_id), technician_id=form.technician_id.data, why=form.why.data or ""
+    )
+    flash("Moved. Both phones hear of it as soon as they have signal.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.get("/addresses")
+def list_addresses() -> ResponseReturnValue:
+    """Addresses, latest first, or those that have the typed words."""
+    typed = request.args.get("q", "").strip()
+    page = sites.list_addresses(get_session(), typed, request.args.get("before"))
+    return render_template("office/addresses.html", page=page, typed=typed, first_page="before" not in request.args)
+
+
+@office_bp.get("/addresses/<uuid:site_id>")
+def show_address(site_id: object) -> ResponseReturnValue:
+    """An address with its logbook."""
+    place = read_place(request.args)
+    history = sites.read_address(get_session(), str(site_id), place)
+    return render_template("office/address.html", history=history, first_page=place is None)
+
+
+@office_bp.get("/photos/<sha256>")
+def show_photo(sha256: str) -> ResponseReturnValue:
+    """The bytes of a photo that has arrived."""
+    path = path_of_stored(get_session(), current_app.config["UNDERCROFT_DATA"], sha256)
+    answer = send_file(path, mimetype="image/jpeg", etag=sha256)
+    answer.headers["Cache-Control"] = "private, max-age=31536000, immutable"
+    return answer
+
+
+@office_bp.get("/queue-file")
+def show_queue_file() -> ResponseReturnValue:
+    """Where a phone's saved queue is read in."""
+    return render_template("office/queue_file.html", form=QueueFileForm(), result=None)
+
+
+@office_bp.post("/queue-file")
+def read_queue_file() -> ResponseReturnValue:
+    """Read it in and list what became of each entry."""
+    form = QueueFileForm()
+    if not form.validate_on_submit():
+        return render_template("office/queue_file.html", form=form, result=None), 422
+    result = queue_file.read_in(
+        get_session(),
+        session.get("device_id", ""),
+        current_app.config["UNDERCROFT_DATA"],
+        queue_file.parse_queue_file(form.queue_file.data.read()),
+        trusted=form.trusted.data,
+    )
+    return render_template("office/queue_file.html", form=form, result=result, statuses=queue_file.STATUS_WORDS)
+
+
+def _move_form() -> MoveForm:
+    form = MoveForm()
+    form.technician_id.choices = technician_choices(get_session())
+    return form

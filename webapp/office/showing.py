@@ -1,0 +1,43 @@
+"""What the office's templates need beside their data: the menu, and times and states in words."""
+
+from __future__ import annotations
+
+from flask import Blueprint, current_app, request, url_for
+
+from webapp.sites import clock
+from webapp.sites.procedure_words import CLOSE_WORDS
+
+MENU = (
+    ("office.list_jobs", "Jobs", ("office.list_jobs", "office.show_job", "office.move")),
+    ("office.show_booking", "Book a job", ("office.show_booking", "office.book")),
+    ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address")),
+    ("people.list_people", "People & phones", ("people",)),
+    ("office.show_queue_file", "Read in a queue", ("office.show_queue_file", "office.read_queue_file")),
+)
+"""Endpoint, words, and where one is when it is lit; a bare name lights for its whole feature."""
+
+JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed"}
+
+
+def init_showing(blueprint: Blueprint) -> None:
+    """Give every template of the app the menu and the filters."""
+    blueprint.app_context_processor(lambda: {"office_menu": office_menu()})
+    for name, say in (
+        ("day", clock.day_words),
+        ("moment", clock.moment_words),
+        ("moment_beside", clock.moment_beside),
+        ("span", clock.span_words),
+        ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
+        ("job_state", lambda state: JOB_STATES.get(state, state)),
+    ):
+        blueprint.add_app_template_filter(say, name)
+
+
+def office_menu() -> list[dict[str, object]]:
+    """The pages that there are; the one that is open is marked."""
+    here = request.endpoint or ""
+    return [
+        {"url": url_for(endpoint), "words": words, "here": here in lit or here.partition(".")[0] in lit}
+        for endpoint, words, lit in MENU
+        if endpoint in current_app.view_functions
+    ]

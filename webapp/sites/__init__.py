@@ -1,0 +1,1 @@
+"""Addresses and what happened there: finding an address, reading its history."""

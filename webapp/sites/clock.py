@@ -1,0 +1,88 @@
+"""Times as the office reads them: local, with the day; the store keeps UTC."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from webapp.trade.events import Event
+
+SAME_MOMENT = timedelta(minutes=2)
+"""A phone with signal sends within seconds; beyond this the arrival is worth a word."""
+CLOCK_WORTH_A_WORD = timedelta(minutes=2)
+
+
+@dataclass(frozen=True)
+class Noted:
+    """When something was noted, and when it got here."""
+
+    noted: datetime | None
+    """The device's own time, put right by its measured offset; None where it cannot be read."""
+    arrived: datetime | None
+    clock_was_off: timedelta | None
+    """How far the device's clock was corrected, where that is worth a word."""
+
+    @property
+    def arrived_later(self) -> bool:
+        """True when the arrival is worth telling apart from the noting."""
+        if self.arrived is None or self.noted is None:
+            return self.arrived is not None
+        return abs(self.arrived - self.noted) > SAME_MOMENT
+
+
+def parse_wall(text: object) -> datetime | None:
+    """An RFC 3339 time as an aware one, or None: a phone may send anything."""
+    if not isinstance(text, str):
+        return None
+    try:
+        found = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    return found.replace(tzinfo=UTC) if found.tzinfo is None else found.astimezone(UTC)
+
+
+def noted_at(event: Event, arrived: datetime | None) -> Noted:
+    """When an event was noted, by its device's clock and that clock's measured offset."""
+    wall, offset_ms = parse_wall(event["at_wall"]), event["clock_offset"]
+    if wall is None or offset_ms is None:
+        return Noted(wall, arrived, None)
+    try:
+        off = timedelta(milliseconds=offset_ms)
+        return Noted(wall + off, arrived, off if abs(off) > CLOCK_WORTH_A_WORD else None)
+    except OverflowError:
+        return Noted(wall, arrived, None)
+
+
+def local(moment: datetime) -> datetime:
+    """In the time zone of this machine (TZ in its environment): the office's own."""
+    return moment.astimezone()
+
+
+def day_words(moment: datetime, today: datetime | None = None) -> str:
+    """`Wed 25 Nov`, with the year where it is not this one."""
+    here, now = local(moment), local(today or datetime.now(UTC))
+    return f"{here:%a} {here.day} {here:%b}" + ("" if here.year == now.year else f" {here.year}")
+
+
+def moment_words(moment: datetime, today: datetime | None = None) -> str:
+    """`Wed 25 Nov, 14:05`."""
+    return f"{day_words(moment, today)}, {local(moment):%H:%M}"
+
+
+def moment_beside(moment: datetime, other: datetime | None, today: datetime | None = None) -> str:
+    """The hour alone where the day was just said: `14:05`."""
+    same_day = other is not None and local(moment).date() == local(other).date()
+    return f"{local(moment):%H:%M}" if same_day else moment_words(moment, today)
+
+
+def span_words(span: timedelta) -> str:
+    """A length of time in its two largest sensible words: `3 h 20 min`, `12 days`."""
+    minutes = int(abs(span).total_seconds() // 60)
+    if minutes < 60:
+        return f"{minutes} min"
+    hours, rest = divmod(minutes, 60)
+    if hours < 48:
+        return f"{hours} h {rest} min" if rest else f"{hours} h"
+    return f"{hours // 24} days"

@@ -1,0 +1,207 @@
+"""One job's events as a visit of the logbook: what was found, what was done, did it hold."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from webapp.sites.clock import noted_at, parse_wall, span_words
+from webapp.sites.event_words import joined, measured, quoted
+from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not, number_words
+from webapp.sites.timeline import SOMEBODY, Arrived, timeline
+from webapp.sites.visit import (
+    AnswerSeen,
+    CameBack,
+    Contradiction,
+    FindingGroup,
+    FindingSeen,
+    PhotoSeen,
+    ReadingSeen,
+    Visit,
+)
+from webapp.trade.record import fold_job
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from webapp.models import Job
+    from webapp.sites.procedure_words import ProcedureWords
+    from webapp.trade.record_types import CheckFinding, PhotoNote, Reading, Record
+
+NOT_RIGHT = ("bad", "doubtful")
+
+
+def job_moment(job: Job) -> datetime:
+    """Where a job stands in the logbook; the same rule as queries.job_stands_at."""
+    return job.booked_at or job.opened_at or job.last_received_at
+
+
+def read_visit(
+    job: Job,
+    arrived: list[Arrived],
+    *,
+    words: ProcedureWords,
+    names: dict[str, str],
+    stored_photos: Collection[str],
+    next_job: Job | None,
+    now: datetime,
+) -> Visit:
+    """The visit that a job's events tell. What cannot be read is counted, never hidden."""
+    record = fold_job([one.event for one in arrived])
+    clashes = [finding for finding in record["checks"] if "contradicted" in (finding["state"], finding["now_state"])]
+    return Visit(
+        job_id=job.id,
+        site_id=job.site_id,
+        state=record["state"],
+        moment=job_moment(job),
+        technician=names.get(record["technician_id"] or "", "nobody yet"),
+        complaint=words.complaint(record["booked"]["complaint"]) if record["booked"] else "",
+        complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
+        found=[_noted(words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
+        done=_done(record, words),
+        held=_held(record, next_job, now),
+        came_back=_came_back(job, next_job),
+        left_off=[
+            joined(note["what_words"], note["why_words"], f"told: {note['told_words']}") for note in record["left_off"]
+        ],
+        findings=_findings(record, words),
+        contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
+        readings=[_reading(reading, words) for reading in record["readings"]] + _proof_readings(record),
+        photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
+        never_measured=_never_measured(record, words),
+        uncounted=_uncounted(record),
+        lines=timeline(arrived, words, names, {entry["by"]["event_id"] for f in clashes for entry in f["entries"]}),
+    )
+
+
+def _noted(said: str, own_words: str | None) -> str:
+    return joined(said, quoted(own_words))
+
+
+def _standing_causes(record: Record) -> list[Any]:
+    """Each person's last word; where they agree, once."""
+    last = {note["by"]["person_id"]: note for note in record["causes"]}
+    return list({note["cause"]: note for note in last.values()}.values())
+
+
+def _done(record: Record, words: ProcedureWords) -> list[str]:
+    repairs = [_noted(words.repair(note["action"]), note["words"]) for note in record["repairs"]]
+    parts = [f"part {note['direction']}: {note['count']} \u00d7 {note['part_words']}" for note in record["parts"]]
+    return repairs + parts
+
+
+def _held(record: Record, next_job: Job | None, now: datetime) -> list[Said]:
+    if record["state"] != "closed" or record["closed"] is None:
+        return [Said("Not begun yet" if record["state"] == "booked" else "Still on the job")]
+    held = [_proof(record)]
+    if record["closed"]["state"] not in ("proven", "not_proven"):
+        held.append(Said(f"Closed: {CLOSE_WORDS[record['closed']['state']]}"))
+    closed_at = parse_wall(record["closed"]["by"]["at_wall"])
+    if next_job is None and closed_at is not None and now > closed_at:
+        held.append(Said(f"No visit since then, {span_words(now - closed_at)}"))
+    return held
+
+
+def _proof(record: Record) -> Said:
+    if not record["proofs"]:
+        return Said("No hot run recorded", "not_checked")
+    last = record["proofs"][-1]
+    run = f"hot run of {number_words(last['minutes'])} min"
+    return Said(f"Held in the {run}", "good") if last["passed"] else Said(f"Did not hold in the {run}", "bad")
+
+
+def _came_back(job: Job, next_job: Job | None) -> CameBack | None:
+    if next_job is None or job.state != "closed":
+        return None
+    since = span_words(job_moment(next_job) - (job.closed_at or job_moment(job)))
+    if next_job.state != "closed" or next_job.cause is None:
+        fault = "cause not known yet"
+    else:
+        fault = "same cause" if next_job.cause == job.cause else "another cause"
+    return CameBack(next_job.id, job_moment(next_job), f"Return visit after {since}, {fault}:")
+
+
+def _findings(record: Record, words: ProcedureWords) -> list[FindingGroup]:
+    groups: dict[str, list[FindingSeen]] = {"Not right": [], "Right": [], "Answered": [], "Could not check": []}
+    for finding in record["checks"]:
+        if finding["state"] == "contradicted":
+            continue  # told above, side by side
+        seen = _finding(finding, words)
+        groups[_group_of(finding, seen.said)].append(seen)
+    return [FindingGroup(name, found) for name, found in groups.items() if found]
+
+
+def _group_of(finding: CheckFinding, said: Said) -> str:
+    if finding["state"] == "could_not":
+        return "Could not check"
+    if said.verdict in NOT_RIGHT:
+        return "Not right"
+    return "Right" if said.verdict == "good" else "Answered"
+
+
+def _finding(finding: CheckFinding, words: ProcedureWords) -> FindingSeen:
+    own = " · ".join(entry["words"] for entry in finding["entries"] if entry["current"] and entry["words"])
+    name = words.check(finding["check"])
+    if finding["state"] == "could_not":
+        return FindingSeen(name, could_not(finding["could_not"]), own)
+    said = words.outcome(finding["check"], finding["outcome"])
+    if finding["now_outcome"] not in (None, finding["outcome"]):
+        after = words.outcome(finding["check"], finding["now_outcome"]).words
+        said = Said(f"{said.words} (after the repair: {after})", said.verdict)
+    return FindingSeen(name, said, own)
+
+
+def _contradiction(
+    finding: CheckFinding, arrived: list[Arrived], words: ProcedureWords, names: dict[str, str]
+) -> Contradiction:
+    by_id = {one.event["id"]: one for one in arrived}
+    answers = []
+    for entry in finding["entries"]:
+        one = by_id.get(entry["by"]["event_id"])
+        if not entry["current"] or one is None:
+            continue
+        said = (
+            could_not(entry["could_not"]) if entry["could_not"] else words.outcome(finding["check"], entry["outcome"])
+        )
+        who = names.get(entry["by"]["person_id"], SOMEBODY)
+        answers.append(AnswerSeen(who, noted_at(one.event, one.received_at), said))
+    return Contradiction(words.check(finding["check"]), answers)
+
+
+def _reading(reading: Reading, words: ProcedureWords) -> ReadingSeen:
+    name, unit = words.reading(reading["check"], reading["quantity"])
+    where = ", ".join(part for part in (reading["place"], reading["state"]) if part)
+    return ReadingSeen(reading["quantity"], name, measured(reading["quantity"], reading["value"], unit), where)
+
+
+def _proof_readings(record: Record) -> list[ReadingSeen]:
+    if not record["proofs"]:
+        return []
+    last = record["proofs"][-1]
+    told = (
+        ("suction_before_in_wc", "suction before the repair", last["suction_before_in_wc"], ""),
+        ("suction_hot_in_wc", "suction in the hot run", last["suction_hot_in_wc"], "hot"),
+        ("co_room_ppm", "CO in the room, hot run", last["co_room_ppm"], ""),
+    )
+    return [ReadingSeen(q, name, measured(q, value), where) for q, name, value, where in told if value is not None]
+
+
+def _photo(photo: PhotoNote, words: ProcedureWords, stored: Collection[str]) -> PhotoSeen:
+    about = joined(words.check(photo["check"]) if photo["check"] else "", photo["words"] or "")
+    return PhotoSeen(photo["sha256"], about or "no words with it", photo["sha256"] in stored)
+
+
+def _never_measured(record: Record, words: ProcedureWords) -> list[str]:
+    answered = {finding["check"] for finding in record["checks"] if finding["state"] != "could_not"}
+    return [check["title"] for check in words.checks.values() if check["id"] not in answered]
+
+
+def _uncounted(record: Record) -> str:
+    newer = sum(unknown["count"] for unknown in record["unknown"])
+    unreadable = len(record["unreadable"])
+    told = []
+    if newer:
+        told.append(f"{newer} {'entry is' if newer == 1 else 'entries are'} newer than this office can read")
+    if unreadable:
+        told.append(f"{unreadable} could not be read")
+    return f"{'; '.join(told)}. Kept as received, and counted here." if told else ""

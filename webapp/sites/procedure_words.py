@@ -1,0 +1,151 @@
+"""The words for what a job's events name, from the version of the procedure that the job was walked with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+COULD_NOT_WORDS = {
+    "no_access": "could not get at it",
+    "no_tool": "no tool for it there",
+    "unsafe": "unsafe to check",
+    "refused": "customer did not allow it",
+    "cannot_tell": "looked, could not tell",
+    "not_fitted": "this heater has none",
+}
+CLOSE_WORDS = {
+    "proven": "repaired, held in the hot run",
+    "not_proven": "repaired, not proven",
+    "not_seen_today": "fault not seen that day",
+    "waiting_part": "waiting for a part",
+    "declined": "customer declined the repair",
+    "handed_over": "handed over",
+    "replaced": "heater replaced",
+    "left_off": "left off and tagged",
+}
+VERDICT_WORDS = {
+    "good": "good",
+    "doubtful": "doubtful",
+    "bad": "bad",
+    "cannot_tell": "cannot tell",
+    "not_checked": "not checked",
+}
+UNITS = (
+    ("_in_wc", "in. w.c."),
+    ("_mohm", "MΩ"),
+    ("_ohm", "Ω"),
+    ("_v_ac", "V AC"),
+    ("_v_dc", "V DC"),
+    ("_mv", "mV"),
+    ("_v", "V"),
+    ("_ua", "µA"),
+    ("_ppm", "ppm"),
+    ("_pct", "%"),
+    ("_btu_h", "Btu/h"),
+    ("_psi", "psi"),
+    ("_pa", "Pa"),
+    ("_minutes", "min"),
+    ("_seconds", "s"),
+    ("_f", "°F"),
+    ("_c", "°C"),
+    ("_ft", "ft"),
+    ("_in", "in."),
+)
+"""A quantity's unit is the tail of its name; the longer tails stand before those that end like them."""
+
+
+def plain_words(identifier: str) -> str:
+    """An id as words, for when no procedure says it better."""
+    return identifier.replace("_", " ").strip()
+
+
+def split_unit(quantity: str) -> tuple[str, str]:
+    """`suction_hot_in_wc` → `suction hot`, `in. w.c.`; no unit where the tail is none we know."""
+    for tail, unit in UNITS:
+        if quantity.endswith(tail) and len(quantity) > len(tail):
+            return plain_words(quantity.removesuffix(tail)), unit
+    return plain_words(quantity), ""
+
+
+def number_words(value: object) -> str:
+    """A number as a person reads it: at most six figures, no trailing zeros."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return "unreadable"
+    return f"{value:.6g}".replace("-", "\u2212")
+
+
+@dataclass(frozen=True)
+class Said:
+    """Words and the verdict that stands beside them."""
+
+    words: str
+    verdict: str | None = None
+
+    @property
+    def verdict_words(self) -> str:
+        """The verdict as a word; never the colour alone."""
+        return VERDICT_WORDS.get(self.verdict or "", "")
+
+
+@dataclass(frozen=True)
+class ProcedureWords:
+    """Looks ids up in one compiled procedure; without one, ids are shown as words."""
+
+    body: dict[str, Any] | None
+    checks: dict[str, dict[str, Any]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Index the checks once: a timeline asks for many."""
+        checks = (self.body or {}).get("checks", [])
+        object.__setattr__(self, "checks", {check["id"]: check for check in checks})
+
+    @property
+    def known(self) -> bool:
+        """False when the version that the job was walked with is not in this store."""
+        return self.body is not None
+
+    def _words(self, kind: str, identifier: str) -> str:
+        entries = (self.body or {}).get(kind, [])
+        return next((entry["words"] for entry in entries if entry["id"] == identifier), plain_words(identifier))
+
+    def check(self, check_id: str) -> str:
+        """What a check is called."""
+        found = self.checks.get(check_id)
+        return str(found["title"]) if found else plain_words(check_id)
+
+    def outcome(self, check_id: str, outcome_id: str | None) -> Said:
+        """An answer in words, with its verdict."""
+        if outcome_id is None:
+            return Said("not answered", "not_checked")
+        outcomes = self.checks.get(check_id, {}).get("outcomes", [])
+        found = next((outcome for outcome in outcomes if outcome["id"] == outcome_id), None)
+        return Said(found["words"], found["verdict"]) if found else Said(plain_words(outcome_id))
+
+    def reading(self, check_id: str | None, quantity: str) -> tuple[str, str]:
+        """What a quantity is called, and its unit."""
+        name, unit = split_unit(quantity)
+        readings = self.checks.get(check_id or "", {}).get("readings", [])
+        found: dict[str, Any] = next((reading for reading in readings if reading["quantity"] == quantity), {})
+        return str(found.get("words", name)), unit or str(found.get("unit", ""))
+
+    def cause(self, cause_id: str) -> str:
+        """A cause in words."""
+        return "another cause" if cause_id == "other" else self._words("causes", cause_id)
+
+    def repair(self, repair_id: str) -> str:
+        """A repair in words."""
+        return "another repair" if repair_id == "other" else self._words("repairs", repair_id)
+
+    def complaint(self, complaint_id: str) -> str:
+        """A complaint in words."""
+        return self._words("complaints", complaint_id)
+
+    def closing_look(self, look_id: str) -> str:
+        """A closing look in words."""
+        return self._words("closing_looks", look_id)
+
+
+def could_not(reason: str | None) -> Said:
+    """Why a check was not done."""
+    verdict = "cannot_tell" if reason == "cannot_tell" else "not_checked"
+    return Said(COULD_NOT_WORDS.get(reason or "", plain_words(reason or "no reason given")), verdict)

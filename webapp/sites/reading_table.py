@@ -1,0 +1,36 @@
+"""The same quantity over the visits: what moved between them is seen at a glance."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.sites.visit import ReadingRow
+
+if TYPE_CHECKING:
+    from webapp.sites.visit import ReadingSeen, Visit
+
+NOT_MEASURED = "\u2013"
+
+
+def reading_table(visits: list[Visit]) -> list[ReadingRow]:
+    """One row for each quantity, place and state; one value for each visit, in the visits' order."""
+    columns = [_by_key(visit) for visit in visits]
+    keys = list(dict.fromkeys(key for column in columns for key in column))
+    return [
+        ReadingRow(
+            words=f"{key[1]} ({key[2]})" if key[2] else key[1],
+            values=[", then ".join(column.get(key, [])) or NOT_MEASURED for column in columns],
+        )
+        for key in keys
+    ]
+
+
+def _by_key(visit: Visit) -> dict[tuple[str, str, str], list[str]]:
+    found: dict[tuple[str, str, str], list[str]] = {}
+    for reading in visit.readings:
+        found.setdefault(_key(reading), []).append(reading.value)
+    return found
+
+
+def _key(reading: ReadingSeen) -> tuple[str, str, str]:
+    return reading.quantity, reading.words, reading.where

@@ -1,0 +1,235 @@
+"""Reading addresses and their histories. One use case, one function; nothing here writes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from webapp.errors import NotFound
+from webapp.sites import queries
+from webapp.sites.about_address import AddressFacts, address_facts
+from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
+from webapp.sites.event_reading import arrived_of, words_of_jobs
+from webapp.sites.logbook import job_moment, read_visit
+from webapp.sites.procedure_words import ProcedureWords
+from webapp.sites.queries import JobPlace, VisitCount
+from webapp.sites.reading_table import reading_table
+from webapp.sites.timeline import Arrived, timeline
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Job, Site
+    from webapp.sites.visit import Line, ReadingRow, Visit
+
+VISITS_A_PAGE = 10
+ADDRESSES_A_PAGE = 25
+MATCHES_SHOWN = 6
+MATCHES_LOOKED_AT = 40
+VISITS_OF_A_MATCH = 3
+SHORTEST_KEY = 3
+"""Fewer letters than this match half the town."""
+
+
+@dataclass(frozen=True)
+class AddressLine:
+    """One address in a list."""
+
+    site: Site
+    count: VisitCount
+
+
+@dataclass(frozen=True)
+class AddressPage:
+    """A page of the list, and where the next one begins."""
+
+    lines: list[AddressLine]
+    before: str | None
+
+
+@dataclass(frozen=True)
+class Match:
+    """A known address that may be the caller's, with what already happened there."""
+
+    site: Site
+    exact: bool
+    """The same door by street and town, however they were typed."""
+    count: VisitCount
+    visits: list[Visit]
+
+
+@dataclass(frozen=True)
+class History:
+    """An address with a page of its logbook."""
+
+    site: Site
+    others: list[Site]
+    """Other site ids that were said to be the same address."""
+    facts: AddressFacts
+    count: VisitCount
+    visits: list[Visit]
+    readings: list[ReadingRow]
+    lines: list[Line]
+    """What was said about the address itself."""
+    before: JobPlace | None
+
+
+@dataclass(frozen=True)
+class JobPage:
+    """One job, whole, with the address it is at."""
+
+    job: Job
+    site: Site
+    facts: AddressFacts
+    visit: Visit
+    visits_before: int
+
+
+def list_addresses(session: Session, typed: str, before_id: str | None) -> AddressPage:
+    """Addresses that have all the typed words, latest first."""
+    heads = queries.select_address_heads(search_words(typed), before_id)
+    found = session.scalars(heads.limit(ADDRESSES_A_PAGE + 1)).all()
+    shown = found[:ADDRESSES_A_PAGE]
+    counts = queries.get_visit_counts(session, [site.group_id for site in shown])
+    lines = [AddressLine(site, counts.get(site.group_id, VisitCount(0, None))) for site in shown]
+    return AddressPage(lines, shown[-1].id if len(found) > len(shown) else None)
+
+
+def search_words(typed: str) -> list[str]:
+    """What to look for: the words that tell doors apart, and a phone by its last digits."""
+    key = phone_key(typed)
+    if key and not any(c.isalpha() for c in typed):
+        return [key]
+    words = words_key(typed).split()
+    telling = [word for word in words if word not in SHORT_FORMS and word not in SHORT_FORMS.values()]
+    return telling or words
+
+
+def find_matches(session: Session, *, street: str, town: str, phone: str) -> list[Match]:
+    """Known addresses with this street or this phone, the same door first."""
+    candidates = _candidates(session, street=street, phone=phone)
+    wanted = (street_key(street), words_key(town))
+    ranked = sorted(candidates, key=lambda site: (-_likeness(site, wanted, phone_key(phone)), site.id))
+    heads = _one_for_each_address(ranked)[:MATCHES_SHOWN]
+    counts = queries.get_visit_counts(session, [site.group_id for site in heads])
+    now = datetime.now(UTC)
+    return [
+        Match(
+            site=site,
+            exact=(street_key(site.street), words_key(site.town)) == wanted,
+            count=counts.get(site.group_id, VisitCount(0, None)),
+            visits=_last_visits(session, site, now) if site.group_id in counts else [],
+        )
+        for site in heads
+    ]
+
+
+def _candidates(session: Session, *, street: str, phone: str) -> list[Site]:
+    found: list[Site] = []
+    if digits := phone_key(phone):
+        found += session.scalars(queries.select_sites_with_phone(digits).limit(MATCHES_LOOKED_AT))
+    return found + _with_street(session, street_key(street))
+
+
+def _with_street(session: Session, key: str) -> list[Site]:
+    """Sites whose street begins so; else without the last, perhaps half typed word; else with the words anywhere."""
+    for begun in (key, key.rpartition(" ")[0]):
+        if len(begun) < SHORTEST_KEY:
+            continue
+        found = session.scalars(queries.select_sites_with_street(begun).limit(MATCHES_LOOKED_AT)).all()
+        if found:
+            return list(found)
+    if len(key) < SHORTEST_KEY:
+        return []
+    return list(session.scalars(queries.select_address_heads(search_words(key), None).limit(MATCHES_SHOWN)))
+
+
+def _likeness(site: Site, wanted: tuple[str, str], digits: str) -> int:
+    same_street = street_key(site.street) == wanted[0]
+    same_town = bool(wanted[1]) and words_key(site.town) == wanted[1]
+    same_phone = bool(digits) and phone_key(site.phone) == digits
+    return 4 * same_street + 2 * same_phone + same_town
+
+
+def _one_for_each_address(sites: Sequence[Site]) -> list[Site]:
+    first: dict[str, Site] = {}
+    for site in sites:
+        first.setdefault(site.group_id, site)
+    return list(first.values())
+
+
+def _last_visits(session: Session, site: Site, now: datetime) -> list[Visit]:
+    ids = [one.id for one in queries.get_sites_of_group(session, site.id)]
+    jobs = session.scalars(queries.select_jobs_of_sites(ids, None).limit(VISITS_OF_A_MATCH)).all()
+    return _visits(session, jobs, None, now)
+
+
+def read_address(session: Session, site_id: str, before: JobPlace | None) -> History:
+    """An address with a page of its logbook, newest first."""
+    sites = queries.get_sites_of_group(session, site_id)
+    site = next((one for one in sites if one.id == site_id), None)
+    if site is None:
+        raise NotFound("There is no such address here.")
+    ids, now = [one.id for one in sites], datetime.now(UTC)
+    found = session.scalars(queries.select_jobs_of_sites(ids, before).limit(VISITS_A_PAGE + 1)).all()
+    jobs = found[:VISITS_A_PAGE]
+    newer = queries.get_next_job(session, ids, before) if before else None
+    visits = _visits(session, jobs, newer, now)
+    arrived = arrived_of(queries.get_events_of_address(session, ids))
+    names = queries.get_names(session, {one.event["person_id"] for one in arrived})
+    return History(
+        site=site,
+        others=[one for one in sites if one.id != site_id],
+        facts=_facts(session, ids),
+        count=queries.get_visit_counts(session, [site.group_id]).get(site.group_id, VisitCount(0, None)),
+        visits=visits,
+        readings=reading_table(visits),
+        lines=timeline(arrived, ProcedureWords(None), names),
+        before=JobPlace(job_moment(jobs[-1]), jobs[-1].id) if len(found) > len(jobs) else None,
+    )
+
+
+def read_job(session: Session, job_id: str) -> JobPage:
+    """One job with all its events."""
+    job = queries.get_job(session, job_id)
+    if job is None:
+        raise NotFound("There is no such job here.")
+    sites = queries.get_sites_of_group(session, job.site_id)
+    ids = [one.id for one in sites]
+    place = JobPlace(job_moment(job), job.id)
+    visit = _visits(session, [job], queries.get_next_job(session, ids, place), datetime.now(UTC))[0]
+    return JobPage(
+        job=job,
+        site=next(one for one in sites if one.id == job.site_id),
+        facts=_facts(session, ids),
+        visit=visit,
+        visits_before=queries.count_jobs_before(session, ids, place),
+    )
+
+
+def _facts(session: Session, site_ids: Sequence[str]) -> AddressFacts:
+    return address_facts([one.event for one in arrived_of(queries.get_facts_of_address(session, site_ids))])
+
+
+def _visits(session: Session, jobs: Sequence[Job], newer: Job | None, now: datetime) -> list[Visit]:
+    """The visits of these jobs, which are neighbours and newest first; `newer` is the one that came after them."""
+    by_job: dict[str, list[Arrived]] = {job.id: [] for job in jobs}
+    for one in arrived_of(queries.get_events_of_jobs(session, list(by_job))):
+        by_job[one.event["job_id"] or ""].append(one)
+    words = words_of_jobs(session, jobs)
+    people = {one.event["person_id"] for events in by_job.values() for one in events}
+    booked_for = {one.event["body"].get("technician_id") for events in by_job.values() for one in events}
+    wanted = people | {person for person in booked_for if isinstance(person, str)}
+    names = queries.get_names(session, wanted)
+    photos = {one.event["body"].get("sha256") for events in by_job.values() for one in events}
+    stored = queries.get_stored_photos(session, {sha for sha in photos if isinstance(sha, str)})
+    next_jobs = [newer, *jobs[:-1]]
+    return [
+        read_visit(
+            job, by_job[job.id], words=words[job.id], names=names, stored_photos=stored, next_job=next_job, now=now
+        )
+        for job, next_job in zip(jobs, next_jobs, strict=True)
+    ]

@@ -1,0 +1,76 @@
+"""The timeline of one stream of events: newest first, with what was struck still readable."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from webapp.sites.clock import noted_at
+from webapp.sites.event_words import sentence
+from webapp.sites.visit import Line
+from webapp.trade.envelope import live_events, take_in
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+    from datetime import datetime
+
+    from webapp.sites.procedure_words import ProcedureWords
+    from webapp.trade.events import Event
+
+SOMEBODY = "somebody unknown here"
+
+
+@dataclass(frozen=True)
+class Arrived:
+    """An event with the time at which it got here."""
+
+    event: Event
+    received_at: datetime
+
+
+def timeline(
+    arrived: list[Arrived], words: ProcedureWords, names: dict[str, str], contradicted: Collection[str] = ()
+) -> list[Line]:
+    """Every event as a line, newest first by fold order. `contradicted` are the ids of answers that clash."""
+    ordered, _unreadable = take_in([one.event for one in arrived])
+    when = {one.event["id"]: one.received_at for one in arrived}
+    live_ids = {event["id"] for event in live_events(ordered)}
+    struck = _struck_words(ordered, live_ids, words, names)
+    lines = []
+    for event in reversed(ordered):
+        title, said, detail = sentence(event, words, names)
+        lines.append(
+            Line(
+                event_id=event["id"],
+                kind=event["kind"],
+                who=names.get(event["person_id"], SOMEBODY),
+                noted=noted_at(event, when.get(event["id"])),
+                title=title,
+                said=said,
+                detail=detail,
+                struck=struck.get(event["id"], ""),
+                contradicted=event["id"] in contradicted,
+            )
+        )
+    return lines
+
+
+def _struck_words(
+    ordered: list[Event], live_ids: set[str], words: ProcedureWords, names: dict[str, str]
+) -> dict[str, str]:
+    """For each event that no longer stands: by whom, and what stands instead."""
+    found: dict[str, str] = {}
+    for event in ordered:
+        for replaced_id in event["replaces"]:
+            if replaced_id not in live_ids and replaced_id not in found:
+                found[replaced_id] = _one_struck(event, words, names)
+    return found
+
+
+def _one_struck(by: Event, words: ProcedureWords, names: dict[str, str]) -> str:
+    who = names.get(by["person_id"], SOMEBODY)
+    if by["kind"] == "withdrawn":
+        why = by["body"].get("why")
+        return f"taken back by {who}" + (f": “{why}”" if isinstance(why, str) and why else "")
+    title, said, _detail = sentence(by, words, names)
+    return f"corrected by {who} to: {title}" + (f", {said.words}" if said else "")

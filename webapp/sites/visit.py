@@ -1,0 +1,122 @@
+"""What one visit looks like in the logbook: shapes only, ready to be shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from webapp.sites.clock import Noted
+from webapp.sites.procedure_words import Said
+
+
+@dataclass(frozen=True)
+class Line:
+    """One event of the timeline."""
+
+    event_id: str
+    kind: str
+    who: str
+    noted: Noted
+    title: str
+    said: Said | None = None
+    detail: str = ""
+    struck: str = ""
+    """Where it no longer stands: who took it back or what stands in its place."""
+    contradicted: bool = False
+
+
+@dataclass(frozen=True)
+class FindingSeen:
+    """A check with the answer that stands."""
+
+    check: str
+    said: Said
+    words: str = ""
+
+
+@dataclass(frozen=True)
+class FindingGroup:
+    """Findings of one sort: those that were not right come first."""
+
+    words: str
+    findings: list[FindingSeen]
+
+
+@dataclass(frozen=True)
+class AnswerSeen:
+    """One person's answer, where two people's differ."""
+
+    who: str
+    noted: Noted
+    said: Said
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """Two answers to one check, side by side."""
+
+    check: str
+    answers: list[AnswerSeen]
+
+
+@dataclass(frozen=True)
+class ReadingSeen:
+    """A number with its unit."""
+
+    quantity: str
+    words: str
+    value: str
+    where: str
+    """Place and state: `switch, hot`."""
+
+
+@dataclass(frozen=True)
+class PhotoSeen:
+    """A photo, or its absence while it is still on the phone."""
+
+    sha256: str
+    words: str
+    stored: bool
+
+
+@dataclass(frozen=True)
+class CameBack:
+    """The visit that followed at the same address."""
+
+    job_id: str
+    moment: datetime
+    words: str
+
+
+@dataclass(frozen=True)
+class Visit:
+    """One job, as the logbook tells it."""
+
+    job_id: str
+    site_id: str
+    state: str
+    moment: datetime
+    technician: str
+    complaint: str
+    complaint_words: str
+    found: list[str]
+    done: list[str]
+    held: list[Said]
+    came_back: CameBack | None
+    left_off: list[str]
+    findings: list[FindingGroup]
+    contradictions: list[Contradiction]
+    readings: list[ReadingSeen]
+    photos: list[PhotoSeen]
+    never_measured: list[str]
+    uncounted: str
+    """What this version cannot read, counted in words; empty where there is nothing of the kind."""
+    lines: list[Line] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class ReadingRow:
+    """One quantity over the visits, newest first."""
+
+    words: str
+    values: list[str]
