@@ -9,4 +9,6 @@ export interface Context {
   engine: Engine;
   platform: Platform;
   log: Log;
+  /** the job on screen: it stays on this phone even if it goes to somebody else meanwhile */
+  openJobId: string | null;
 }

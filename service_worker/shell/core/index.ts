@@ -1,27 +1,37 @@
 /** The phone's core: what the screens may ask, over the store, the queue and the engine. */
-import { signal, type ReadonlySignal, type Signal } from "@preact/signals-core";
+import { signal, type Signal } from "@preact/signals-core";
 import { CoreError, type Core, type Draft, type JobCard, type JobView, type Photo, type QueueLine, type Readiness, type SavedAct } from "../core_types";
-import { ENGINE_WORKER_URL } from "../generated/shell_assets";
+import { BUILD, ENGINE_WORKER_URL } from "../generated/shell_assets";
 import type { Context } from "./context";
 import { Database } from "./db";
+import { Drain } from "./drain";
 import { Engine, type EnginePort } from "./engine";
+import { enrol } from "./enrol";
 import { saveAct, FULL_WORDS } from "./events";
 import { Log } from "./log";
+import { offerRefusedAgain } from "./offer";
 import { queueFile, queueLine } from "./outbox";
 import { browserPlatform, type Platform } from "./platform";
-import { loadSettings, saveSettings } from "./settings";
-import { refreshJob, storedView } from "./views";
+import { askToPersist, readiness, tryEngine } from "./readiness";
+import { loadSettings, putSettings, saveSettings, type Settings } from "./settings";
+import { watchShell, type ShellWatch } from "./shell_state";
+import { syncRound, type Round } from "./sync";
+import { refreshJob, storedView, undoDrafts } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const ADVICE_LIMIT_MS = 2_500; // an answer is saved long before; the screen then goes on without advice
 
+const BLOCKED_WAIT_MS = 2_000;
+
 export interface CoreOptions {
-  platform?: Partial<Platform>;
+  platform?: Platform;
   openEngine?: () => EnginePort;
+  /** only tests ask for another version than this shell's */
+  databaseVersion?: number;
 }
 
 export function createCore(options: CoreOptions = {}): PhoneCore {
-  return new PhoneCore({ ...browserPlatform(), ...options.platform }, options.openEngine ?? openWorker);
+  return new PhoneCore(options.platform ?? browserPlatform(), options.openEngine ?? openWorker, options.databaseVersion);
 }
 
 function openWorker(): EnginePort {
@@ -29,71 +39,107 @@ function openWorker(): EnginePort {
 }
 
 export class PhoneCore implements Core {
-  readonly jobs: ReadonlySignal<JobCard[]>;
-  readonly queue: ReadonlySignal<QueueLine>;
-  readonly readiness: ReadonlySignal<Readiness>;
-  readonly person: ReadonlySignal<{ id: string; name: string } | null>;
-  readonly updateWaiting: ReadonlySignal<boolean>;
+  readonly jobs = signal<JobCard[]>([]);
+  readonly queue = signal<QueueLine>(QUIET);
+  readonly readiness = signal<Readiness>({ ready: false, steps: [] });
+  readonly person = signal<{ id: string; name: string } | null>(null);
+  readonly updateWaiting = signal(false);
   readonly view: Signal<JobView | null> = signal(null);
 
-  private readonly jobsNow = signal<JobCard[]>([]);
-  private readonly queueNow = signal<QueueLine>(QUIET);
-  private readonly readinessNow = signal<Readiness>({ ready: false, steps: [] });
-  private readonly personNow = signal<{ id: string; name: string } | null>(null);
-  private readonly updateNow = signal(false);
   private readonly context: Context;
-  private openJobId: string | null = null;
-  private trouble: QueueLine["trouble"] = null;
+  private readonly drain: Drain;
+  private shell: ShellWatch | null = null;
+  private storeTrouble: QueueLine["trouble"] = null;
+  private syncTrouble: QueueLine["trouble"] = null;
+  private readonly endings: (() => void)[] = [];
 
-  constructor(platform: Platform, openEngine: () => EnginePort) {
-    this.jobs = this.jobsNow;
-    this.queue = this.queueNow;
-    this.readiness = this.readinessNow;
-    this.person = this.personNow;
-    this.updateWaiting = this.updateNow;
-    const db = new Database(platform.databaseName, (blocked) => this.setTrouble("update_blocked", blocked));
+  constructor(platform: Platform, openEngine: () => EnginePort, databaseVersion?: number) {
+    const db = new Database(platform.databaseName, (blocked) => this.setStoreTrouble("update_blocked", blocked), databaseVersion);
     const log = new Log(db, platform);
     const engine = new Engine(openEngine, platform.later, (code, words) => log.note(code, words));
-    this.context = { db, log, engine, platform };
+    this.context = { db, log, engine, platform, openJobId: null };
+    this.drain = new Drain(platform, () => this.round());
   }
 
   async start(): Promise<void> {
-    const settings = await loadSettings(this.context.db, this.context.platform);
-    this.personNow.value = settings.person;
+    await this.begin().catch((error: unknown) => {
+      if (!(error instanceof CoreError && error.code === "update_blocked")) throw error;
+      this.context.platform.later(() => void this.start(), BLOCKED_WAIT_MS); // the queue line says why nothing is here yet
+    });
+  }
+
+  private async begin(): Promise<void> {
+    const { db, platform, log } = this.context;
+    const settings = await loadSettings(db, platform);
+    if (settings.build !== BUILD) await this.welcomeBuild();
+    this.showPerson(settings);
+    if (settings.paused) this.syncTrouble = settings.paused;
     await this.repaint();
+    this.shell = watchShell(
+      () => (this.updateWaiting.value = true),
+      () => void this.showReadiness(),
+      (error) => log.error("worker_not_registered", error),
+    );
+    this.endings.push(platform.onHope(() => this.drain.hope()), platform.windows.listen(() => void this.hearOthers()));
+    void this.showReadiness();
+    void this.drain.kick();
+  }
+
+  /** For tests and for closing windows: nothing runs afterwards. */
+  stop(): void {
+    this.endings.forEach((end) => end());
+    this.drain.stop();
+    this.context.engine.stop();
+    this.context.db.close();
+  }
+
+  async enrol(code: string): Promise<void> {
+    const { device_id } = await loadSettings(this.context.db, this.context.platform);
+    this.person.value = await enrol(this.context, code, device_id);
+    this.syncTrouble = null;
+    await this.repaint();
+    void askToPersist(this.context).then(() => this.showReadiness());
+    this.drain.hope();
+  }
+
+  async signOut(): Promise<void> {
+    await saveSettings(this.context.db, { token: null, person: null, paused: null });
+    this.person.value = null;
+    this.view.value = null;
+    this.context.openJobId = null;
+    await this.repaint();
+    await this.showReadiness();
   }
 
   async openJob(jobId: string): Promise<JobView> {
-    this.openJobId = jobId;
+    this.context.openJobId = jobId;
     const stored = await storedView(this.context, jobId);
-    if (stored) {
-      this.view.value = stored;
-      void this.refreshView(jobId).catch((error: unknown) => this.context.log.error("refresh_failed", error));
-      return stored;
-    }
-    return this.refreshView(jobId);
+    if (!stored) return this.refreshView(jobId);
+    this.view.value = stored;
+    void this.refreshView(jobId).catch((error: unknown) => this.context.log.error("refresh_failed", error));
+    return stored;
   }
 
   async act(jobId: string, drafts: Draft[], photo?: Photo): Promise<SavedAct> {
-    const { platform, log } = this.context;
+    const { db, platform, log } = this.context;
     const startMs = performance.now();
-    const saved = await saveAct(this.context.db, platform, jobId, drafts, photo).catch((error: unknown) => {
-      if (error instanceof CoreError && error.code === "disk_full") this.setTrouble("disk_full", true);
+    const saved = await saveAct(db, platform, jobId, drafts, photo).catch((error: unknown) => {
+      if (error instanceof CoreError && error.code === "disk_full") this.setStoreTrouble("disk_full", true);
       throw error;
     });
     platform.mark("undercroft:durable", startMs);
-    this.setTrouble("disk_full", saved.photoDropped);
+    this.setStoreTrouble("disk_full", saved.photoDropped);
     if (saved.photoDropped) log.note("photo_dropped", FULL_WORDS);
     const view = await this.viewAfterAct(jobId);
     platform.mark("undercroft:advised", startMs);
-    void this.repaint();
+    platform.windows.tell();
+    await this.repaint();
+    void this.drain.kick();
     return { view, saved_at: saved.saved_wall };
   }
 
   async undoLast(jobId: string): Promise<SavedAct> {
-    const undoable = (await storedView(this.context, jobId))?.undoable ?? [];
-    if (undoable.length === 0) throw new CoreError("nothing_to_undo", "There is nothing left to undo here.");
-    return this.act(jobId, [{ kind: "withdrawn", body: {}, replaces: undoable }]);
+    return this.act(jobId, await undoDrafts(this.context, jobId));
   }
 
   ask<T>(name: string, args: unknown): Promise<T> {
@@ -105,35 +151,54 @@ export class PhoneCore implements Core {
     return row?.bytes ?? null;
   }
 
+  async syncNow(): Promise<void> {
+    await this.drain.kick();
+  }
+
   saveQueueToFile(): Promise<{ name: string; json: string }> {
     return queueFile(this.context);
   }
 
-  async enrol(_code: string): Promise<void> {
-    throw new CoreError("offline", "Signing in needs a signal.");
-  }
-
-  async signOut(): Promise<void> {
-    await saveSettings(this.context.db, { token: null, person: null });
-    this.personNow.value = null;
-  }
-
-  async syncNow(): Promise<void> {
-    await this.repaint();
-  }
-
   applyUpdate(): void {
-    void navigator.serviceWorker?.getRegistration().then((found) => found?.waiting?.postMessage("apply_update"));
+    this.shell?.apply();
+  }
+
+  private async round(): Promise<Round> {
+    const { log } = this.context;
+    const round = await syncRound(this.context);
+    this.syncTrouble = round.trouble;
+    await tryEngine(this.context).catch((error: unknown) => log.error("engine_not_ready", error));
+    this.showPerson(await loadSettings(this.context.db, this.context.platform));
+    await this.repaint();
+    const { openJobId } = this.context;
+    if (openJobId) await this.refreshView(openJobId).catch((error: unknown) => log.error("refresh_failed", error));
+    await this.showReadiness();
+    if (!round.failed) this.shell?.check();
+    this.context.platform.windows.tell();
+    return round;
+  }
+
+  /** A new shell may be able to send what an old one could not. */
+  private async welcomeBuild(): Promise<void> {
+    await this.context.db.write(["settings", "outbox"], async (tx) => {
+      await offerRefusedAgain(tx, ["parked"]);
+      await putSettings(tx, { build: BUILD });
+    });
+  }
+
+  private async hearOthers(): Promise<void> {
+    await this.repaint();
+    if (this.context.openJobId) await this.refreshView(this.context.openJobId).catch(() => undefined);
   }
 
   /** The record is saved; advice may be late. The screen is never kept waiting for the engine. */
   private async viewAfterAct(jobId: string): Promise<JobView> {
-    const refreshed = this.refreshView(jobId).catch((error: unknown) => {
-      this.context.log.error("refresh_failed", error);
-      return null;
-    });
-    const late = new Promise<null>((resolve) => this.context.platform.later(() => resolve(null), ADVICE_LIMIT_MS));
+    const { log, platform } = this.context;
+    const refreshed = this.refreshView(jobId).catch((error: unknown) => void log.error("refresh_failed", error));
+    let cancel = (): void => undefined;
+    const late = new Promise<undefined>((resolve) => (cancel = platform.later(() => resolve(undefined), ADVICE_LIMIT_MS)));
     const view = (await Promise.race([refreshed, late])) ?? (await storedView(this.context, jobId));
+    cancel();
     if (!view) throw new CoreError("engine_lost", "Saved on this phone. The rules did not start; open the job again.");
     return view;
   }
@@ -142,20 +207,28 @@ export class PhoneCore implements Core {
     await refreshJob(this.context, jobId);
     const view = await storedView(this.context, jobId);
     if (!view) throw new CoreError("job_unknown", "This job is not on this phone.");
-    if (this.openJobId === jobId) this.view.value = view;
+    if (this.context.openJobId === jobId) this.view.value = view;
     return view;
   }
 
   private async repaint(): Promise<void> {
     const rows = await this.context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAll());
-    this.jobsNow.value = rows.filter((row) => row.mine).map((row) => row.card).sort(byBooking);
-    this.queueNow.value = await queueLine(this.context, this.trouble);
+    this.jobs.value = this.person.value ? rows.map(({ card }) => card).sort(byBooking) : [];
+    this.queue.value = await queueLine(this.context, this.storeTrouble ?? this.syncTrouble);
   }
 
-  private setTrouble(trouble: NonNullable<QueueLine["trouble"]>, on: boolean): void {
-    if (on) this.trouble = trouble;
-    else if (this.trouble === trouble) this.trouble = null;
-    this.queueNow.value = { ...this.queueNow.value, trouble: this.trouble };
+  private showPerson({ person }: Settings): void {
+    if (person?.id !== this.person.value?.id || person?.name !== this.person.value?.name) this.person.value = person;
+  }
+
+  private async showReadiness(): Promise<void> {
+    this.readiness.value = await readiness(this.context);
+  }
+
+  private setStoreTrouble(trouble: "disk_full" | "update_blocked", on: boolean): void {
+    if (on) this.storeTrouble = trouble;
+    else if (this.storeTrouble === trouble) this.storeTrouble = null;
+    this.queue.value = { ...this.queue.value, trouble: this.storeTrouble ?? this.syncTrouble };
   }
 }
 

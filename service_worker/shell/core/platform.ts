@@ -12,7 +12,12 @@ export interface Platform {
   alone: (name: string, work: () => Promise<void>) => Promise<boolean>;
   apiRoot: string;
   databaseName: string;
+  /** A measure for the bench: from `startMs` to now. */
   mark: (name: string, startMs: number) => void;
+  /** Calls `run` when the network may be back: `online`, or the screen came back. Returns how to stop. */
+  onHope: (run: () => void) => () => void;
+  /** Other windows of the same shell: tell them that something was saved, hear it from them. */
+  windows: { tell: () => void; listen: (run: () => void) => () => void };
 }
 
 /** The real phone. */
@@ -30,6 +35,31 @@ export function browserPlatform(): Platform {
     apiRoot: "/api/v1/",
     databaseName: "undercroft",
     mark: (name, startMs) => void performance.measure(name, { start: startMs, end: performance.now() }),
+    onHope,
+    windows: otherWindows("undercroft"),
+  };
+}
+
+function onHope(run: () => void): () => void {
+  const seen = (): void => {
+    if (document.visibilityState === "visible") run();
+  };
+  addEventListener("online", run);
+  document.addEventListener("visibilitychange", seen);
+  return () => {
+    removeEventListener("online", run);
+    document.removeEventListener("visibilitychange", seen);
+  };
+}
+
+function otherWindows(name: string): Platform["windows"] {
+  const channel = new BroadcastChannel(name);
+  return {
+    tell: () => channel.postMessage("saved"),
+    listen(run) {
+      channel.onmessage = run;
+      return () => channel.close();
+    },
   };
 }
 

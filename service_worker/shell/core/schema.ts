@@ -55,7 +55,6 @@ export interface JobRow {
   job_id: string;
   site_id: string;
   group_id: string;
-  mine: boolean;
   card: JobCard;
   record: Record_ | null;
   advice: WalkAdvice | null;

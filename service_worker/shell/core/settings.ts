@@ -50,6 +50,8 @@ export interface Settings {
   /** the shell build whose engine has answered once on this phone */
   engine_build: string | null;
   persist_asked: boolean;
+  /** the shell build that last ran on this store */
+  build: string | null;
 }
 
 const FIRST: Omit<Settings, "device_id"> = {
@@ -65,6 +67,7 @@ const FIRST: Omit<Settings, "device_id"> = {
   sent_wall: null,
   engine_build: null,
   persist_asked: false,
+  build: null,
 };
 
 type Tx = ReadTx | WriteTx;

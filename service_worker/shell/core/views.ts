@@ -1,5 +1,5 @@
 /** The stored view of a job: painted at once from the store, brought up to date by the engine. */
-import { CoreError, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
+import { CoreError, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
 import { BUILD } from "../generated/shell_assets";
 import { cardOf, live, text } from "./cards";
 import type { Context } from "./context";
@@ -75,6 +75,22 @@ export async function storedView(context: Context, jobId: string): Promise<JobVi
       people: Object.fromEntries((manifest?.people ?? []).map(({ id, name }) => [id, name])),
     };
   });
+}
+
+/** What takes back this phone's last act on the job: an undo stands where the event stands, at the job or at the address. */
+export async function undoDrafts(context: Context, jobId: string): Promise<Draft[]> {
+  const events = await context.db.read(["events", "jobs"], async (tx) => {
+    const ids = (await tx.objectStore("jobs").get(jobId))?.undoable ?? [];
+    return Promise.all(ids.map((id) => tx.objectStore("events").get(id)));
+  });
+  const ids = (atJob: boolean): string[] => events.flatMap((row) => (row && (row.event.job_id !== null) === atJob ? [row.id] : []));
+  const drafts: Draft[] = [
+    { kind: "withdrawn", body: {}, replaces: ids(true) },
+    { kind: "withdrawn", body: {}, replaces: ids(false), job: null },
+  ];
+  const wanted = drafts.filter(({ replaces }) => replaces && replaces.length > 0);
+  if (wanted.length === 0) throw new CoreError("nothing_to_undo", "There is nothing left to undo here.");
+  return wanted;
 }
 
 async function loadAddress(context: Context, jobId: string): Promise<Address | null> {

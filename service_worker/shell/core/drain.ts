@@ -1,0 +1,58 @@
+/** When to try the network: at once when there is hope, else after a jittered wait that grows. One tab at a time. */
+import type { Platform } from "./platform";
+
+const FIRST_WAIT_MS = 2_000;
+const LONGEST_WAIT_MS = 5 * 60_000;
+const QUIET_WAIT_MS = 60_000;
+const LOCK = "undercroft-sync";
+
+export type Outcome = { failed: boolean; retryAfterMs: number };
+
+export class Drain {
+  private failures = 0;
+  private cancel: (() => void) | null = null;
+  private running: Promise<void> | null = null;
+  private again = false;
+  private stopped = false;
+
+  constructor(private readonly platform: Platform, private readonly work: () => Promise<Outcome>) {}
+
+  /** Runs now, or once more right after the run that is under way. Resolves when that run has ended. */
+  async kick(): Promise<void> {
+    if (this.stopped) return;
+    this.cancel?.();
+    if (this.running) {
+      this.again = true;
+      return this.running;
+    }
+    this.running = this.runAll().finally(() => (this.running = null));
+    return this.running;
+  }
+
+  /** Hope has come back (`online`, the screen): forget the long wait. */
+  hope(): void {
+    this.failures = 0;
+    void this.kick();
+  }
+
+  stop(): void {
+    this.stopped = true;
+    this.cancel?.();
+  }
+
+  private async runAll(): Promise<void> {
+    let outcome: Outcome = { failed: false, retryAfterMs: 0 };
+    do {
+      this.again = false;
+      await this.platform.alone(LOCK, async () => void (outcome = await this.work()));
+    } while (this.again && !outcome.failed && !this.stopped);
+    this.failures = outcome.failed ? this.failures + 1 : 0;
+    if (!this.stopped) this.cancel = this.platform.later(() => void this.kick(), Math.max(outcome.retryAfterMs, this.waitMs()));
+  }
+
+  /** Full jitter: phones that lost the same server do not come back in step. */
+  private waitMs(): number {
+    if (this.failures === 0) return QUIET_WAIT_MS * (0.75 + this.platform.random() / 2);
+    return FIRST_WAIT_MS + this.platform.random() * Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** this.failures);
+  }
+}

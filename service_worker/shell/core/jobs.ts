@@ -1,0 +1,82 @@
+/** The list of jobs, made anew after a pull: which are this phone's, what each needs, and its stored view. */
+import { live, text } from "./cards";
+import type { Context } from "./context";
+import type { WriteTx } from "./db";
+import { KEEP_MS } from "./offer";
+import type { EventEnvelope, JobRow, ProcedureRow } from "./schema";
+import { getSetting, type Manifest, type ManifestJob } from "./settings";
+import { refreshCard, refreshJob } from "./views";
+
+/** Makes list and views from what was pulled. A job that cannot be folded does not stop the others. */
+export async function rebuildJobs(context: Context, manifest: Manifest): Promise<void> {
+  const { db, platform } = context;
+  const mine = manifest.jobs.filter((job) => job.technician_id === manifest.person.id);
+  const keep = new Set([...mine.map(({ job_id }) => job_id), context.openJobId ?? ""]);
+  await db.write(["jobs", "events", "streams", "procedures", "outbox", "settings"], async (tx) => {
+    for (const job of mine) await keepJob(tx, job, manifest);
+    await dropOthers(tx, keep);
+    await dropOld(tx, manifest, platform.now() + ((await getSetting(tx, "clock_offset")) ?? 0));
+  });
+  await refreshAll(context);
+}
+
+/** Brings every stored view up to date; what is fresh costs a look. */
+export async function refreshAll(context: Context): Promise<void> {
+  for (const jobId of await context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAllKeys())) {
+    await refreshJob(context, jobId).catch((error: unknown) => context.log.error("fold_failed", error));
+  }
+}
+
+async function keepJob(tx: WriteTx, { job_id, site_id }: ManifestJob, manifest: Manifest): Promise<void> {
+  const stored = await tx.objectStore("jobs").get(job_id);
+  const stream = manifest.streams.find((found) => found.site_id === site_id);
+  const events = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([job_id], [job_id, []]));
+  const procedures = await tx.objectStore("procedures").getAll();
+  const group_id = stream?.group_id ?? site_id;
+  const procedure_hash = procedureOf(events.map(({ event }) => event), procedures, manifest.procedures);
+  const changed = stored !== undefined && stored.procedure_hash !== procedure_hash;
+  await refreshCard(tx, {
+    ...(stored ?? blank(job_id, site_id)), group_id, procedure_hash, touched: (stored?.touched ?? 1) + (changed ? 1 : 0),
+  });
+}
+
+/** The version it was opened with, for good; before that, the current one of the booked name. */
+function procedureOf(events: EventEnvelope[], procedures: ProcedureRow[], currentFirst: string[]): string | null {
+  const own = live(events);
+  const opened = text(own.findLast((event) => event.kind === "job_opened"), "procedure_hash");
+  if (opened) return opened;
+  const name = text(own.findLast((event) => event.kind === "job_booked"), "procedure_name");
+  return currentFirst.find((hash) => procedures.some((row) => row.hash === hash && row.name === name)) ?? null;
+}
+
+function blank(job_id: string, site_id: string): JobRow {
+  const card = {
+    job_id, site_id, street: "", town: "", phone: null, complaint_words: "", state: "booked" as const, visits_before: 0, returning: false, booked_at: null,
+  };
+  return {
+    job_id, site_id, group_id: site_id, card, record: null, advice: null, history: [], procedure_hash: null,
+    undoable: [], touched: 1, folded: 0, history_events: 0, folded_by: "",
+  };
+}
+
+/** A job that went to somebody else leaves the list, but not while this phone has a part in it. */
+async function dropOthers(tx: WriteTx, keep: Set<string>): Promise<void> {
+  const gone = (await tx.objectStore("jobs").getAllKeys()).filter((id) => !keep.has(id));
+  for (const id of gone) {
+    const rows = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([id], [id, []]));
+    if (!rows.some(({ own }) => own)) await tx.objectStore("jobs").delete(id);
+  }
+}
+
+/** Events of addresses that this phone no longer sees go 30 days after the server had them; until then they can be given back. */
+async function dropOld(tx: WriteTx, manifest: Manifest, nowMs: number): Promise<void> {
+  const visible = new Set(manifest.streams.map(({ site_id }) => site_id));
+  const left = (await tx.objectStore("streams").getAllKeys()).filter((siteId) => !visible.has(siteId));
+  for (const siteId of left) {
+    const rows = await tx.objectStore("events").index("by_site").getAll(siteId);
+    const young = rows.filter(({ known_ms }) => known_ms === null || known_ms > nowMs - KEEP_MS);
+    if (young.length > 0) continue;
+    await Promise.all(rows.map(({ id }) => tx.objectStore("events").delete(id)));
+    await tx.objectStore("streams").delete(siteId);
+  }
+}

@@ -1,0 +1,294 @@
+/** Acknowledged means present, exactly once; what is not acknowledged stays on the phone. */
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import type { Draft, Photo } from "../shell/core_types";
+import { FakeServer, JOB, SITE, html, json, officeEvent, refuse, type Fault } from "./fake_server";
+import { readyPhone, type Phone } from "./phone";
+
+const LOOK: Draft = { kind: "check_answered", body: { check: "tube", outcome: "seated", could_not: null } };
+const BYTES = new TextEncoder().encode("a photo");
+const SHA = "d1ad3e0b9b4f2b9a";
+
+async function offline(): Promise<Response> {
+  throw new TypeError("offline");
+}
+
+/** A phone with `count` events saved and not yet sent. */
+async function waitingPhone(server: FakeServer, count: number): Promise<Phone> {
+  const phone = await readyPhone(server);
+  const fault = server.fault;
+  server.fault = offline;
+  for (let i = 0; i < count; i++) await phone.core.act(JOB, [LOOK]);
+  await phone.core.syncNow();
+  server.fault = fault;
+  return phone;
+}
+
+async function ownIds(phone: Phone): Promise<string[]> {
+  return (await phone.rows("events")).filter(({ own }) => own).map(({ id }) => id);
+}
+
+function onPush(fault: Fault): Fault {
+  return (call, answer) => (call.path === "events" ? fault(call, answer) : answer());
+}
+
+test("the queue drains, in batches of at most 200, and every event is there once", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 1);
+  await phone.core.act(JOB, Array.from({ length: 450 }, () => LOOK));
+  await phone.core.syncNow();
+  assert.equal((await phone.rows("outbox")).length, 0);
+  assert.deepEqual((await ownIds(phone)).filter((id) => !server.all().has(id)), []);
+  const sizes = server.calls.filter(({ path }) => path === "events").map(({ body }) => (body as { events: unknown[] }).events.length);
+  assert.ok(Math.max(...sizes) === 200);
+  assert.equal(phone.core.queue.value.waiting, 0);
+  assert.ok(phone.core.queue.value.sent_at);
+});
+
+test("a response lost after the commit: sent again, taken as a duplicate, there once", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 3);
+  server.fault = onPush(async (_call, answer) => {
+    await answer();
+    throw new TypeError("the socket was cut");
+  });
+  await phone.core.syncNow();
+  assert.equal(phone.core.queue.value.waiting, 3);
+  assert.equal(phone.core.queue.value.trouble, "offline");
+  server.fault = (_call, answer) => answer();
+  await phone.core.syncNow();
+  assert.equal((await phone.rows("outbox")).length, 0);
+  assert.equal(server.streams.get(SITE)?.events.length, 2 + 3);
+});
+
+test("a push that arrives twice changes nothing", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 3);
+  server.fault = onPush(async (_call, answer) => {
+    await answer();
+    return answer();
+  });
+  await phone.core.syncNow();
+  assert.equal((await phone.rows("outbox")).length, 0);
+  assert.equal(server.streams.get(SITE)?.events.length, 5);
+});
+
+for (const [name, page] of [["HTML 200", () => html()], ["HTML 401", () => html(401)], ["JSON of a stranger", () => json(200, { ok: true })]] as const) {
+  test(`the sign-in page of a hotel's Wi-Fi (${name}) acknowledges nothing and signs nobody out`, async () => {
+    const server = new FakeServer();
+    const phone = await waitingPhone(server, 2);
+    server.fault = async () => page();
+    await phone.core.syncNow();
+    assert.equal(phone.core.queue.value.waiting, 2);
+    assert.equal(phone.core.queue.value.trouble, "captive");
+    assert.equal(await phone.setting("paused"), null);
+  });
+}
+
+test("an answer that echoes another batch acknowledges nothing", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 1);
+  server.fault = onPush(async (call) => {
+    const { events } = call.body as { events: { id: string }[] };
+    return json(200, { batch_id: "another", results: events.map(({ id }) => ({ id, status: "stored" })) });
+  });
+  await phone.core.syncNow();
+  assert.equal(phone.core.queue.value.waiting, 1);
+});
+
+test("a bad event parks itself and not the queue", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 20);
+  const [bad = ""] = (await ownIds(phone)).slice(7, 8);
+  server.poison.add(bad);
+  await phone.core.syncNow();
+  assert.deepEqual((await phone.rows("outbox")).map(({ id, state, code }) => ({ id, state, code })), [{ id: bad, state: "parked", code: "bad_event" }]);
+  assert.equal(phone.core.queue.value.parked, 1);
+  assert.equal(server.all().size, 2 + 19);
+  const file = JSON.parse((await phone.core.saveQueueToFile()).json) as { events: { id: string }[] };
+  assert.deepEqual(file.events.map(({ id }) => id), [bad]);
+});
+
+test("an event for which the server refuses whole batches is found and parked", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 20);
+  const [bad = ""] = (await ownIds(phone)).slice(13, 14);
+  server.fault = onPush(async (call, answer) => {
+    const { events } = call.body as { events: { id: string }[] };
+    return events.some(({ id }) => id === bad) ? refuse(422, "bad_batch") : answer();
+  });
+  await phone.core.syncNow();
+  assert.deepEqual((await phone.rows("outbox")).map(({ id, state }) => [id, state]), [[bad, "parked"]]);
+  assert.equal(server.all().size, 2 + 19);
+});
+
+test("401 pauses and deletes nothing; after signing in again the queue goes on", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 20);
+  server.tokens.clear();
+  await phone.core.syncNow();
+  const calls = server.calls.length;
+  await phone.core.syncNow();
+  assert.equal(server.calls.length, calls); // paused: it does not knock again
+  assert.equal(phone.core.queue.value.trouble, "signed_out");
+  assert.equal(phone.core.queue.value.waiting, 20);
+  await phone.core.act(JOB, [LOOK]); // work goes on below ground
+  server.tokens.add("token-1");
+  await phone.core.enrol("123456");
+  await phone.core.syncNow();
+  assert.equal(phone.core.queue.value.trouble, null);
+  assert.equal(server.all().size, 2 + 21);
+});
+
+test("403 stops the pull and keeps the queue; what the server still takes, it holds apart", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 2);
+  server.fault = async (call) => {
+    if (call.path !== "events") return refuse(403, "device_revoked");
+    const body = call.body as { batch_id: string; events: { id: string }[] };
+    return json(200, { batch_id: body.batch_id, results: body.events.map(({ id }) => ({ id, status: "held" })) });
+  };
+  await phone.core.syncNow();
+  assert.equal(phone.core.queue.value.trouble, "revoked");
+  assert.deepEqual((await phone.rows("outbox")).map(({ state }) => state), ["held", "held"]);
+  const before = server.calls.length;
+  await phone.core.syncNow();
+  assert.deepEqual(server.calls.slice(before).map(({ path }) => path), []);
+  assert.equal((JSON.parse((await phone.core.saveQueueToFile()).json) as { events: unknown[] }).events.length, 2);
+});
+
+test("a server that hangs is given up after the limit, and tried again later each time", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 1);
+  server.fault = (_call, _answer) => new Promise(() => undefined);
+  phone.fetch = (url, init) => new Promise((_resolve, reject) => {
+    void server.fetch(url, init);
+    init.signal?.addEventListener("abort", () => reject(new DOMException("too long", "AbortError")));
+  });
+  const waits: number[] = [];
+  for (let i = 0; i < 8; i++) {
+    phone.timers = [];
+    const syncing = phone.core.syncNow();
+    while (!phone.timers.some(({ delayMs }) => delayMs === 20_000)) await new Promise((done) => setTimeout(done, 1));
+    phone.fire(20_000);
+    await syncing;
+    waits.push(Math.max(...phone.timers.map(({ delayMs }) => delayMs)));
+  }
+  assert.equal(phone.core.queue.value.trouble, "offline");
+  assert.ok(Math.max(...waits) > 20_000 && Math.max(...waits) <= 302_000);
+  assert.ok(new Set(waits).size === waits.length); // jittered
+});
+
+test("a photo goes after its event, counts only when its hash is echoed, and is kept", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  const photo: Photo = { bytes: BYTES.buffer as ArrayBuffer, sha256: SHA, width_px: 1, height_px: 1 };
+  const shot: Draft = { kind: "photo_taken", body: { sha256: SHA, length_bytes: 7, media_type: "image/jpeg", width_px: 1, height_px: 1, check: null } };
+  server.fault = offline;
+  await phone.core.act(JOB, [shot], photo);
+  await phone.core.syncNow();
+  server.fault = (call, answer) => (call.method === "PUT" ? Promise.resolve(html()) : answer());
+  await phone.core.syncNow();
+  assert.equal(phone.core.queue.value.photos_waiting, 1);
+  server.fault = (_call, answer) => answer();
+  await phone.core.syncNow();
+  assert.equal(phone.core.queue.value.photos_waiting, 0);
+  assert.ok(server.photos.has(SHA));
+  assert.equal((await phone.core.photoBytes(SHA))?.byteLength, 7);
+});
+
+test("a restored server (new epoch) gets back own and pulled events of 30 days, and all is pulled anew", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  await phone.core.act(JOB, [LOOK, LOOK]);
+  await phone.core.syncNow();
+  server.store(officeEvent(3, "note", { words: "gate code 12" }, JOB));
+  server.store({ ...officeEvent(4, "note", { words: "old" }, JOB), dev_seq: 4 });
+  server.streams.get(SITE)!.events.at(-1)!.received_at = "2026-09-01T00:00:00Z"; // older than 30 days: rests on backups
+  await phone.core.syncNow();
+  const before = [...server.all().keys()];
+  const stream = server.streams.get(SITE)!;
+  stream.events = stream.events.slice(0, 2); // an old copy
+  server.epoch = "epoch-2";
+  await phone.core.syncNow();
+  await phone.core.syncNow();
+  const lost = before.filter((id) => !server.all().has(id));
+  assert.deepEqual(lost, [officeEvent(4, "", {}, null).id]);
+  assert.equal((await phone.rows("outbox")).length, 0);
+  assert.equal((await phone.rows("streams"))[0]?.cursor, server.streams.get(SITE)?.events.length);
+});
+
+test("another chain under the same epoch, or a head behind the cursor: pulled anew, offered again", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  await phone.core.act(JOB, [LOOK, LOOK]);
+  await phone.core.syncNow();
+  const stream = server.streams.get(SITE)!;
+  stream.events = stream.events.slice(0, 2);
+  await phone.core.syncNow();
+  await phone.core.syncNow();
+  assert.equal(server.all().size, 4);
+  const kept = [...server.all().values()];
+  stream.events = [];
+  stream.salt = "other";
+  kept.forEach((event) => server.store(event));
+  server.store(officeEvent(5, "note", { words: "more" }, JOB));
+  await phone.core.syncNow();
+  assert.equal((await phone.rows("events")).length, 5);
+  assert.equal((await phone.rows("outbox")).length, 0);
+});
+
+test("a gap in the stream is refused, and the cursor stays where it was", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  server.store(officeEvent(6, "note", { words: "one" }, JOB));
+  server.store(officeEvent(7, "note", { words: "two" }, JOB));
+  server.fault = async (call, answer) => {
+    const response = await answer();
+    if (!call.path.startsWith("sites/")) return response;
+    const page = (await response.json()) as { events: unknown[] };
+    return json(200, { ...page, events: page.events.slice(1) });
+  };
+  await phone.core.syncNow();
+  assert.equal((await phone.rows("streams"))[0]?.cursor, 2);
+  assert.equal(phone.core.readiness.value.steps.find(({ id }) => id === "jobs")?.done, false);
+  server.fault = (_call, answer) => answer();
+  await phone.core.syncNow();
+  assert.equal((await phone.rows("streams"))[0]?.cursor, 4);
+});
+
+test("an own event that comes back in the stream counts as acknowledged", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 2);
+  server.fault = onPush(async (_call, answer) => {
+    await answer();
+    return refuse(503, "busy"); // it has them, and cannot say so
+  });
+  await phone.core.syncNow();
+  assert.equal(phone.core.queue.value.trouble, "server");
+  assert.equal(phone.core.queue.value.waiting, 0);
+});
+
+test("another event of the server under an own id is not an acknowledgement", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 1);
+  const [id = ""] = await ownIds(phone);
+  server.store({ ...officeEvent(8, "note", { words: "not ours" }, JOB), id });
+  await phone.core.syncNow();
+  assert.deepEqual((await phone.rows("outbox")).map(({ state, code }) => [state, code]), [["parked", "id_reused"]]);
+});
+
+test("the next job at the address brings the earlier one's history, newest first, stored for the first paint", async () => {
+  const server = new FakeServer();
+  server.store({ ...officeEvent(10, "job_booked", { complaint: "no_hot_water" }, "55555555-5555-7555-8555-555555555555"), at_wall: "2026-11-01T07:00:00.000Z" });
+  server.store({ ...officeEvent(11, "job_booked", { complaint: "no_hot_water" }, "66666666-6666-7666-8666-666666666666"), at_wall: "2026-11-10T07:00:00.000Z" });
+  const phone = await readyPhone(server);
+  server.fault = offline;
+  phone.engine = () => null;
+  await phone.restart();
+  const view = await phone.core.openJob(JOB);
+  assert.equal(view.history.length, 2);
+  assert.deepEqual(view.history.map((entry) => (entry as unknown as { ids: string[] }).ids), [[officeEvent(11, "", {}, null).id], [officeEvent(10, "", {}, null).id]]);
+  assert.equal(view.card.visits_before, 2);
+  assert.equal(view.card.returning, true);
+});
