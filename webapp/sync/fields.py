@@ -29,6 +29,10 @@ class Exact(fields.Field[Any]):
 
     words = "is not right"
 
+    def __init__(self, limits: Mapping[str, Any] | None = None, **kwargs: Any) -> None:
+        # `metadata` is where the OpenAPI document takes limits from.
+        super().__init__(metadata=limits or {}, **kwargs)
+
     def holds(self, value: Any) -> bool:
         """Whether the value may pass, as it is."""
         raise NotImplementedError
@@ -43,10 +47,9 @@ class Text(Exact):
     """Text up to a length, without NUL (PostgreSQL cannot hold it)."""
 
     def __init__(self, longest: int = WORDS_LENGTH, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__({"maxLength": longest}, **kwargs)
         self.longest = longest
         self.words = f"must be text of at most {longest} characters"
-        self.metadata.setdefault("maxLength", longest)
 
     def holds(self, value: Any) -> bool:
         return isinstance(value, str) and len(value) <= self.longest and "\x00" not in value
@@ -58,8 +61,7 @@ class Formed(Exact):
     form: re.Pattern[str]
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
-        self.metadata.setdefault("pattern", f"^{self.form.pattern}$")
+        super().__init__({"pattern": f"^{self.form.pattern}$"}, **kwargs)
 
     def holds(self, value: Any) -> bool:
         return isinstance(value, str) and self.form.fullmatch(value) is not None
@@ -113,10 +115,9 @@ class Whole(Exact):
     """A whole number within limits; `true` and `1.0` are none."""
 
     def __init__(self, low: int = 0, high: int = LARGEST_WHOLE, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__({"minimum": low, "maximum": high}, **kwargs)
         self.low, self.high = low, high
         self.words = f"must be a whole number from {low} to {high}"
-        self.metadata.update(minimum=low, maximum=high)
 
     def holds(self, value: Any) -> bool:
         return type(value) is int and self.low <= value <= self.high
@@ -144,10 +145,9 @@ class Choice(Exact):
     """One word of a list."""
 
     def __init__(self, *choices: str, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__({"enum": choices}, **kwargs)
         self.choices = frozenset(choices)
         self.words = "must be one of " + ", ".join(choices)
-        self.metadata.setdefault("enum", list(choices))
 
     def holds(self, value: Any) -> bool:
         return isinstance(value, str) and value in self.choices
@@ -173,7 +173,9 @@ class Names(Exact):
 
     def holds(self, value: Any) -> bool:
         return (
-            isinstance(value, list) and len(value) <= 100 and all(isinstance(one, str) and len(one) <= 80 for one in value)
+            isinstance(value, list)
+            and len(value) <= 100
+            and all(isinstance(one, str) and len(one) <= 80 for one in value)
         )
 
 

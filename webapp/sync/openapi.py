@@ -35,10 +35,12 @@ FIELD_SHAPES: dict[type[Field[Any]], dict[str, Any]] = {
 def openapi_document() -> dict[str, Any]:
     """The whole document."""
     plugin = MarshmallowPlugin(schema_name_resolver=_schema_name)
-    spec = APISpec("Undercroft sync", API_VERSION, OPENAPI_VERSION, plugins=[plugin], info={"description": "docs/sync.md"})
+    spec = APISpec(
+        "Undercroft sync", API_VERSION, OPENAPI_VERSION, plugins=[plugin], info={"description": "docs/sync.md"}
+    )
     if plugin.converter is None:
         raise RuntimeError("apispec gave its plugin no converter")
-    plugin.converter.add_attribute_function(_shape_of)
+    plugin.converter.add_attribute_function(_shape_of)  # type: ignore[no-untyped-call]  # the library has no types here
     spec.components.security_scheme("phone", {"type": "http", "scheme": "bearer"})
     spec.components.schema("Error", schema=schemas.ErrorOut)
     for body in BODIES.values():
@@ -48,12 +50,38 @@ def openapi_document() -> dict[str, Any]:
 
 
 def _describe_paths(spec: APISpec) -> None:
-    _path(spec, "/enrol", "post", "A short code for a token.", 200, schemas.EnrolOut, takes=schemas.EnrolIn, token=False)
-    _path(spec, "/events", "post", "Store a batch; each event gets its own result.", 200, schemas.BatchOut, takes=schemas.BatchIn)
+    _path(
+        spec, "/enrol", "post", "A short code for a token.", 200, schemas.EnrolOut, takes=schemas.EnrolIn, token=False
+    )
+    _path(
+        spec,
+        "/events",
+        "post",
+        "Store a batch; each event gets its own result.",
+        200,
+        schemas.BatchOut,
+        takes=schemas.BatchIn,
+    )
     _path(spec, "/manifest", "get", "What this phone may have.", 200, schemas.ManifestOut)
-    _path(spec, "/sites/{site_id}/events", "get", "What follows the cursor.", 200, schemas.StreamPageOut, query=schemas.PullIn)
+    _path(
+        spec,
+        "/sites/{site_id}/events",
+        "get",
+        "What follows the cursor.",
+        200,
+        schemas.StreamPageOut,
+        query=schemas.PullIn,
+    )
     _path(spec, "/procedures/{procedure_hash}", "get", "A compiled procedure, immutable.", 200, fields.AnyObject)
-    _path(spec, "/photos/{sha256}", "put", "The bytes of a photo that a stored event names.", 201, schemas.PhotoOut, takes=JPEG)
+    _path(
+        spec,
+        "/photos/{sha256}",
+        "put",
+        "The bytes of a photo that a stored event names.",
+        201,
+        schemas.PhotoOut,
+        takes=JPEG,
+    )
     _path(spec, "/photos/{sha256}", "get", "The bytes of a photo.", 200, JPEG)
     _path(spec, "/openapi.json", "get", "This document.", 200, fields.AnyObject, token=False)
 
@@ -74,7 +102,8 @@ def _path(
     inside: list[Any] = [{"in": "path", "name": n, "required": True, "schema": {"type": "string"}} for n in names]
     operation: dict[str, Any] = {
         "summary": words,
-        "operationId": f"{method}_" + "_".join(part for part in path.split("/") if part and "{" not in part).replace(".", "_"),
+        "operationId": f"{method}_"
+        + "_".join(part for part in path.split("/") if part and "{" not in part).replace(".", "_"),
         "parameters": inside + ([{"in": "query", "schema": query}] if query else []),
         "responses": {
             str(status): {"description": words, "content": _content(gives)},

@@ -66,7 +66,9 @@ def name_photos(session: Session, events: Iterable[Mapping[str, Any]]) -> None:
 def _project_jobs(session: Session, by_job: Mapping[JobKey, Sequence[Mapping[str, Any]]], now: datetime) -> None:
     """`by_job` may hold the new events of a job that was not there before: they are then all of its events."""
     known = queries.sites_of_jobs(session, [job_id for _, job_id in by_job])
-    jobs, findings, readings = [], [], []
+    jobs: list[dict[str, Any]] = []
+    findings: list[dict[str, Any]] = []
+    readings: list[dict[str, Any]] = []
     for (site_id, job_id), new in by_job.items():
         if known.get(job_id, site_id) != site_id:
             log.warning("job %s belongs to another site than %s: not projected", job_id, site_id)

@@ -53,7 +53,7 @@ def insert_events(session: Session, rows: Sequence[dict[str, Any]]) -> None:
     session.execute(insert(EventRow), rows)
 
 
-def select_stream(site_id: str, after: int) -> Select[tuple[EventRow]]:
+def select_stream(site_id: str, after: int) -> Select[EventRow]:
     """What follows `after` in one stream, without a gap."""
     return select(EventRow).where(EventRow.site_id == site_id, EventRow.seq > after).order_by(EventRow.seq)
 
@@ -115,7 +115,9 @@ def raise_dev_seqs(session: Session, highest: dict[str, int], now: datetime) -> 
         session.execute(
             update(Device)
             .where(Device.id == device_id)
-            .values(last_dev_seq=case((Device.last_dev_seq < dev_seq, dev_seq), else_=Device.last_dev_seq), last_seen_at=now)
+            .values(
+                last_dev_seq=case((Device.last_dev_seq < dev_seq, dev_seq), else_=Device.last_dev_seq), last_seen_at=now
+            )
         )
 
 
@@ -170,7 +172,9 @@ def mark_site(session: Session, site_id: str) -> None:
 def mark_job(session: Session, job_id: str, site_id: str, now: datetime) -> None:
     """Its row could not be made: keep what there is, or an empty one, and say so."""
     row = {"id": job_id, "site_id": site_id, "last_received_at": now, "state": "booked", "event_count": 0}
-    insert_if_absent(session, Job, [row | {"complaint": "", "complaint_words": "", "procedure_name": "", "fold_version": 0}])
+    insert_if_absent(
+        session, Job, [row | {"complaint": "", "complaint_words": "", "procedure_name": "", "fold_version": 0}]
+    )
     session.execute(update(Job).where(Job.id == job_id, Job.site_id == site_id).values(needs_rebuild=True))
 
 
@@ -222,7 +226,10 @@ def sites_of_photo(session: Session, sha256: str) -> list[str]:
 def mark_photo_stored(session: Session, sha256: str, now: datetime) -> bool:
     """True for the one who was first."""
     marked = session.execute(
-        update(Photo).where(Photo.sha256 == sha256, Photo.stored_at.is_(None)).values(stored_at=now).returning(Photo.sha256)
+        update(Photo)
+        .where(Photo.sha256 == sha256, Photo.stored_at.is_(None))
+        .values(stored_at=now)
+        .returning(Photo.sha256)
     )
     return marked.first() is not None
 
