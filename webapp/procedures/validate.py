@@ -1,0 +1,171 @@
+"""Everything that a procedure must have before it is shipped to a basement."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+from webapp.procedures.compile import FLOOR, NONE_OF_THESE, SENSES, compile_procedure
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from webapp.trade.procedure_types import Procedure
+
+VERDICTS = ("good", "doubtful", "bad")
+MOST_HOW_LINES = 3
+LONGEST_HOW_LINE = 110
+# A cause is reachable when some outcome is this much likelier under it than on average.
+RAISES = 2.0
+# Two causes are told apart when some check's rows differ by this much in total variation.
+APART = 0.15
+# No text may offer to defeat a safety, blame, or use a word the trade page bans.
+BANNED = re.compile(
+    r"jump(er|ed|ing)|by-?pass|defeat|short across|bridge (the|it|across)|tape (it|the)|hold (it|the switch) (in|closed)"
+    r"|nuisance|just reset|callback|\bunit\b",
+    re.IGNORECASE,
+)
+_CHECK_KEYS = ("id", "part", "sense", "minutes", "title", "question", "how", "normal", "why", "sketch", "outcomes")
+
+
+def problems(source: dict[str, Any]) -> list[str]:
+    """What is wrong, one line each; empty when the procedure passes."""
+    found = list(_shape(source))
+    if found:
+        return found
+    found += _identities(source)
+    for check in source["checks"]:
+        found += [f"{check['id']}: {problem}" for problem in _check(check, source)]
+    found += _safety_words(source)
+    if not found:
+        found += _numbers(compile_procedure(source))
+    return found
+
+
+def _shape(source: dict[str, Any]) -> Iterator[str]:
+    for name in ("name", "title", "kind_words", "likelihood_source", "second_trip_minutes", "complaints", "causes",
+                 "repairs", "gate", "may_fire", "checks", "closing_looks", "parts"):  # fmt: skip
+        if not source.get(name):
+            yield f"missing: {name}"
+    for check in source.get("checks") or []:
+        for name in _CHECK_KEYS:
+            if not check.get(name):
+                yield f"{check.get('id', 'a check')}: missing {name}"
+    if source.get("causes") and source["causes"][-1]["id"] != NONE_OF_THESE:
+        yield f"the last cause must be {NONE_OF_THESE}"
+
+
+def _identities(source: dict[str, Any]) -> Iterator[str]:
+    """Ids are slugs, used once, and every name that is referred to exists."""
+    known = {group: [one["id"] for one in source[group]] for group in ("causes", "repairs", "checks", "parts", "complaints")}
+    for group, ids in known.items():
+        for one in ids:
+            if not re.fullmatch(r"[a-z][a-z0-9_]*", str(one)):
+                yield f"{group}: {one!r} is not a slug"
+            if ids.count(one) > 1:
+                yield f"{group}: {one} is there twice"
+    for cause in source["causes"]:
+        yield from (f"{cause['id']}: unknown repair {one}" for one in cause.get("repairs", []) if one not in known["repairs"])
+        if not cause.get("repairs") and cause["id"] != NONE_OF_THESE:
+            yield f"{cause['id']}: no repair"
+        if not cause.get("proof_words") or cause.get("weight", 0) <= 0:
+            yield f"{cause['id']}: needs a weight above 0 and proof words"
+    yield from (f"gate: unknown check {one}" for one in source["gate"] if one not in known["checks"])
+    yield from _needs("may_fire", source["may_fire"], source)
+
+
+def _needs(owner: str, needs: list[dict[str, Any]], source: dict[str, Any]) -> Iterator[str]:
+    outcomes = {check["id"]: [one["id"] for one in check["outcomes"]] for check in source["checks"]}
+    for need in needs:
+        if need.get("check") not in outcomes:
+            yield f"{owner}: needs unknown check {need.get('check')}"
+        elif not need.get("words") or not need.get("outcomes") or set(need["outcomes"]) - set(outcomes[need["check"]]):
+            yield f"{owner}: the need of {need['check']} has no words or unknown outcomes"
+
+
+def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
+    if check["sense"] not in SENSES or not 0 < check["minutes"] <= 60:
+        yield "needs a sense and minutes between 0 and 60"
+    if check["part"] not in [part["id"] for part in source["parts"]]:
+        yield f"unknown part {check['part']}"
+    if not 1 <= len(check["how"]) <= MOST_HOW_LINES or any(len(line) > LONGEST_HOW_LINE for line in check["how"]):
+        yield f"how: 1 to {MOST_HOW_LINES} lines of at most {LONGEST_HOW_LINE} characters"
+    caution = str(check.get("caution") or "").lower()
+    if check.get("live") and "live" not in caution and "shock" not in caution:
+        yield "a live check needs a caution about shock"
+    if check.get("fires") and "co" not in re.findall(r"\w+", caution):
+        yield "a check that fires the burner needs a caution about CO"
+    if check.get("fires") and check["id"] in [need["check"] for need in source["may_fire"]]:
+        yield "fires, and is itself needed before firing"
+    yield from _needs(check["id"], check.get("needs", []), source)
+    yield from _outcomes(check, source)
+
+
+def _outcomes(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
+    ids = [outcome["id"] for outcome in check["outcomes"]]
+    if len(ids) < 2 or len(set(ids)) != len(ids):
+        yield "needs at least two outcomes with ids of their own"
+    for outcome in check["outcomes"]:
+        if not outcome.get("words") or outcome.get("verdict") not in VERDICTS:
+            yield f"outcome {outcome['id']} needs words and a verdict"
+    if check["outcomes"][0]["verdict"] == "bad":
+        yield "the first outcome is the normal one and cannot be bad"
+    table = check.get("likelihoods")
+    if table is None:
+        if check["id"] not in source["gate"] and not check.get("always") and not check.get("record_only"):
+            yield "no likelihoods: only gate, always and record_only checks may be flat"
+        return
+    if set(table) != set(ids[1:]):
+        yield "likelihoods name every outcome but the first, and no other"
+        return
+    causes = {cause["id"] for cause in source["causes"]} - {NONE_OF_THESE}
+    for outcome, row in table.items():
+        if "else" not in row or set(row) - causes - {"else"}:
+            yield f"likelihoods of {outcome}: needs 'else', knows only the procedure's causes"
+        elif not all(0 <= one <= 1 for one in row.values()):
+            yield f"likelihoods of {outcome}: between 0 and 1"
+
+
+def _numbers(procedure: Procedure) -> Iterator[str]:
+    """Priors and rows sum to one; every cause can be raised by some outcome, and told from every other."""
+    causes = procedure["causes"]
+    if abs(sum(cause["prior"] for cause in causes) - 1) > 1e-6:
+        yield "priors do not sum to one"
+    for check in procedure["checks"]:
+        for h, cause in enumerate(causes):
+            column = [row[h] for row in check["rows"].values()]
+            if abs(sum(column) - 1) > 1e-6 or min(column) < FLOOR - 1e-9:
+                yield f"{check['id']}: the row of {cause['id']} does not sum to one, or leaves nothing for the normal outcome"
+    walked = [check for check in procedure["checks"] if check["id"] not in procedure["gate"]]
+    for h, cause in enumerate(causes[:-1]):
+        average = {
+            (check["id"], outcome): sum(one["prior"] * row[k] for k, one in enumerate(causes))
+            for check in walked for outcome, row in check["rows"].items()
+        }  # fmt: skip
+        if not any(check["rows"][o][h] >= RAISES * average[check["id"], o] for check in walked for o in check["rows"]):
+            yield f"{cause['id']}: no outcome raises it, so no walk can find it"
+        for k in range(h + 1, len(causes) - 1):
+            if max(_apart(list(check["rows"].values()), h, k) for check in walked) < APART:
+                yield f"{cause['id']} and {causes[k]['id']}: no check tells them apart"
+
+
+def _apart(rows: list[list[float]], h: int, k: int) -> float:
+    return sum(abs(row[h] - row[k]) for row in rows) / 2
+
+
+def _safety_words(source: dict[str, Any]) -> Iterator[str]:
+    for where, text in _texts("", source):
+        banned = BANNED.search(text)
+        if banned:
+            yield f"{where}: the words {banned.group(0)!r} may not stand in a procedure"
+
+
+def _texts(where: str, value: Any) -> Iterator[tuple[str, str]]:
+    if isinstance(value, str):
+        yield where, value
+    elif isinstance(value, dict):
+        for name, one in value.items():
+            yield from _texts(f"{where}/{one['id'] if isinstance(one, dict) and 'id' in one else name}", one)
+    elif isinstance(value, list):
+        for position, one in enumerate(value):
+            yield from _texts(f"{where}/{one['id'] if isinstance(one, dict) and 'id' in one else position}", one)

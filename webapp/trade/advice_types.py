@@ -1,0 +1,88 @@
+"""The shapes of what the rules say back: the ranking, and the advice after each answer."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from typing import Literal, TypedDict
+
+    from .procedure_types import Sense
+    from .record_types import Record
+
+    class Evidence(TypedDict):
+        """A check that was answered, and its outcome."""
+
+        check: str
+        outcome: str
+
+    class RankedCause(TypedDict):
+        """`p` is the raw probability; `p_shown` is what a screen may say (at most 0.95 until a proof run has passed).
+
+        `by`: the outcomes that moved it most, strongest first.
+        """
+
+        cause: str
+        p: float
+        p_shown: float
+        state: Literal["possible", "ruled_out", "likely"]
+        by: list[Evidence]
+
+    class Fit(TypedDict):
+        """How well the findings agree with the best single cause. `look_again`: checks that fit it worst."""
+
+        z: float
+        strained: bool
+        none_p: float
+        look_again: list[str]
+
+    class Ranking(TypedDict):
+        causes: list[RankedCause]
+        entropy_bits: float
+        fit: Fit
+        used: list[Evidence]
+        ignored: list[Evidence]
+
+    class GateAdvice(TypedDict):
+        state: Literal["open", "passed", "stopped"]
+        next_check: str | None
+        stop_words: str | None
+
+    class NextCheck(TypedDict):
+        check: str
+        why_words: str
+
+    class SenseLeft(TypedDict):
+        sense: Sense
+        count: int
+
+    class MayFire(TypedDict):
+        ok: bool
+        missing: list[str]
+
+    class Conclude(TypedDict):
+        """`cause` is the one to name or repair first, null where a second pair of hands is worth more."""
+
+        ready: bool
+        why_words: str
+        cause: str | None
+
+    class Blocked(TypedDict):
+        check: str
+        missing_words: list[str]
+
+    class WalkAdvice(TypedDict):
+        gate: GateAdvice
+        next: NextCheck | None
+        left: list[SenseLeft]
+        may_fire: MayFire
+        ranking: list[RankedCause]
+        fit: Fit
+        conclude: Conclude
+        blocked: list[Blocked]
+        available: list[str]
+        aside: list[str]
+
+    class Step(TypedDict):
+        record: Record
+        advice: WalkAdvice

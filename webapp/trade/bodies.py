@@ -1,0 +1,201 @@
+"""Reading an event's body: which fields each kind and schema has, and whether a body has them.
+
+Every kind and schema ever shipped stays in this table for ever. The typed shapes are in `events.py`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from typing import Any
+
+# The largest whole number that both JSON engines carry exactly (2**53 - 1, RFC 8259 section 6).
+LARGEST_WHOLE = 9007199254740991
+LARGEST_NUMBER = 1e300
+
+REASONS = ("no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted")
+CLOSE_STATES = (
+    "proven",
+    "not_proven",
+    "not_seen_today",
+    "waiting_part",
+    "declined",
+    "handed_over",
+    "replaced",
+    "left_off",
+)
+
+# A field is (name, what it holds). A tuple is a choice; "?" marks what may be left out or null.
+_SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
+    (
+        "job_booked",
+        1,
+        [
+            ("complaint", "text"),
+            ("complaint_words", "text"),
+            ("technician_id", "text"),
+            ("procedure_name", "text"),
+            ("phone", "text?"),
+            ("due_wall", "text?"),
+        ],
+    ),
+    ("job_moved", 1, [("technician_id", "text?"), ("due_wall", "text?"), ("why", "text?")]),
+    ("job_opened", 1, [("procedure_hash", "text")]),
+    ("arrived", 1, [("words", "text?")]),
+    (
+        "code_read",
+        1,
+        [
+            ("shown", ("flashes", "text", "dark", "steady")),
+            ("flashes", "whole?"),
+            ("text", "text?"),
+            ("meaning_words", "text?"),
+        ],
+    ),
+    (
+        "check_answered",
+        1,
+        [
+            ("check", "text"),
+            ("outcome", "text?"),
+            ("could_not", ("?", "no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted")),
+            ("words", "text?"),
+            ("minutes_since_fired", "number?"),
+        ],
+    ),
+    (
+        "reading_taken",
+        1,
+        [
+            ("check", "text?"),
+            ("quantity", "text"),
+            ("value", "number"),
+            ("place", "text?"),
+            ("state", ("?", "cold", "hot", "dead", "live")),
+            ("instrument_words", "text?"),
+        ],
+    ),
+    (
+        "photo_taken",
+        1,
+        [
+            ("sha256", "text"),
+            ("length_bytes", "whole"),
+            ("media_type", "text"),
+            ("width_px", "whole"),
+            ("height_px", "whole"),
+            ("check", "text?"),
+            ("words", "text?"),
+        ],
+    ),
+    (
+        "vent_surveyed",
+        1,
+        [
+            ("nominal_in", "number"),
+            ("straight_ft", "number"),
+            ("elbows_90", "whole"),
+            ("elbows_45", "whole"),
+            ("limit_equivalent_ft", "number?"),
+            ("limit_elbows", "whole?"),
+            ("words", "text?"),
+        ],
+    ),
+    ("hunch", 1, [("cause", "text"), ("words", "text?")]),
+    ("cause_named", 1, [("cause", "text"), ("words", "text?")]),
+    ("repair_made", 1, [("action", "text"), ("words", "text?")]),
+    ("part_used", 1, [("part_words", "text"), ("count", "whole"), ("direction", ("fitted", "removed"))]),
+    (
+        "proof_run",
+        1,
+        [
+            ("passed", "flag"),
+            ("minutes", "number"),
+            ("restarts", "whole"),
+            ("suction_before_in_wc", "number?"),
+            ("suction_hot_in_wc", "number?"),
+            ("co_room_ppm", "number?"),
+            ("looks_done", "texts"),
+            ("words", "text?"),
+        ],
+    ),
+    ("left_off", 1, [("what_words", "text"), ("why_words", "text"), ("told_words", "text")]),
+    ("note", 1, [("words", "text")]),
+    ("withdrawn", 1, [("why", "text?")]),
+    ("job_closed", 1, [("state", CLOSE_STATES), ("words", "text?")]),
+    (
+        "appliance_described",
+        1,
+        [
+            ("appliance_id", "text"),
+            ("kind", "text"),
+            ("fuel", ("?", "natural_gas", "propane")),
+            ("maker_words", "text?"),
+            ("model_words", "text?"),
+            ("serial_words", "text?"),
+            ("input_btu_h", "number?"),
+        ],
+    ),
+    ("sheet_number", 1, [("quantity", "text"), ("value", "number"), ("where", ("plate", "sheet", "part_label"))]),
+    (
+        "address_given",
+        1,
+        [
+            ("street", "text"),
+            ("town", "text"),
+            ("postcode", "text?"),
+            ("customer_name", "text?"),
+            ("phone", "text?"),
+            ("access_words", "text?"),
+        ],
+    ),
+    ("same_address", 1, [("other_site_id", "text")]),
+    ("not_same_address", 1, [("other_site_id", "text")]),
+]
+
+SHAPES = {(kind, schema): fields for kind, schema, fields in _SHAPES}
+
+
+def is_whole(value: object) -> bool:
+    """A whole number that JSON carries exactly; true and false are not numbers here, on either engine."""
+    return isinstance(value, int) and not isinstance(value, bool) and -LARGEST_WHOLE <= value <= LARGEST_WHOLE
+
+
+def is_number(value: object) -> bool:
+    """A finite number."""
+    if isinstance(value, float):
+        return -LARGEST_NUMBER <= value <= LARGEST_NUMBER
+    return is_whole(value)
+
+
+def read_body(kind: str, schema: int, body: dict[str, Any]) -> tuple[dict[str, Any], str | None]:
+    """The body's known fields (null where left out), and null, or the name of the field that cannot be read.
+
+    Example: `read_body("note", 1, {"words": "dog"})` is `({"words": "dog"}, None)`. Source: this project's own format.
+    """
+    fields: dict[str, Any] = {}
+    for name, holds in SHAPES[(kind, schema)]:
+        value = body.get(name)
+        if not _fits(value, holds):
+            return fields, name
+        fields[name] = float(value) if value is not None and holds in ("number", "number?") else value
+    if kind == "check_answered" and (fields["outcome"] is None) == (fields["could_not"] is None):
+        return fields, "outcome"
+    return fields, None
+
+
+def _fits(value: Any, holds: Any) -> bool:
+    if isinstance(holds, tuple):
+        return value is None and holds[0] == "?" or isinstance(value, str) and value != "?" and value in holds
+    if holds == "texts":
+        return isinstance(value, list) and all([isinstance(one, str) for one in value])
+    if holds[-1] == "?":
+        if value is None:
+            return True
+        holds = holds[:-1]
+    if holds == "text":
+        return isinstance(value, str)
+    if holds == "flag":
+        return isinstance(value, bool)
+    return is_whole(value) if holds == "whole" else is_number(value)

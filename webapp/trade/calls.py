@@ -1,0 +1,135 @@
+"""The list of calls that screens and the command line can make: name, what it does, arguments with their units."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from . import procedure_cache
+from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
+from .rank import rank
+from .record import fold_job
+from .units import convert
+from .walk import advise
+
+if TYPE_CHECKING:
+    from typing import Any
+
+
+def _procedure(args: dict[str, Any]) -> Any:
+    if args["procedure"] is not None:
+        procedure_cache.load(args["procedure"])
+        return args["procedure"]
+    return procedure_cache.named(args["procedure_hash"] or "")
+
+
+def _load(args: dict[str, Any]) -> Any:
+    return {"hash": procedure_cache.load(args["procedure"])}
+
+
+def _step(args: dict[str, Any]) -> Any:
+    record = fold_job(args["events"])
+    return {"record": record, "advice": advise(_procedure(args), record)}
+
+
+def _fold(args: dict[str, Any]) -> Any:
+    return fold_job(args["events"])
+
+
+def _rank(args: dict[str, Any]) -> Any:
+    evidence = [
+        {"check": str(one.get("check")), "outcome": str(one.get("outcome"))} for one in args["evidence"]
+    ]
+    return rank(_procedure(args), evidence, failed=args["failed"])  # type: ignore[arg-type]
+
+
+def _convert(args: dict[str, Any]) -> Any:
+    return {"value": convert(args["value"], args["from_unit"], args["to_unit"]), "unit": args["to_unit"]}
+
+
+def _suction(args: dict[str, Any]) -> Any:
+    return suction_outcome(args["suction_in_wc"], args["make_point_in_wc"], args["tap"])
+
+
+def _limit(args: dict[str, Any]) -> Any:
+    return limit_outcome(args["limit_ohm"], args["leads_ohm"])
+
+
+def _co(args: dict[str, Any]) -> Any:
+    return co_outcome(args["co_room_ppm"], args["ladder"] or "code_appendix")
+
+
+def _run(args: dict[str, Any]) -> Any:
+    names = ("straight_ft", "elbows_90", "elbows_45", "limit_ft", "feet_per_90", "feet_per_45", "limit_elbows")
+    return run_outcome(*[args[name] for name in names])
+
+
+def _plausible(args: dict[str, Any]) -> Any:
+    return plausible(args["quantity"], args["value"])
+
+
+_WHICH = [("procedure_hash", "text?", "as given by load_procedure"), ("procedure", "object?", "or the compiled procedure")]
+_EVENTS = ("events", "list", "event envelopes, any order")
+
+# (name, function, what it does, [(argument, what it holds, unit or meaning)])
+CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
+    ("load_procedure", _load, "Keep a compiled procedure; other calls name its hash.", [("procedure", "object", "compiled")]),
+    ("step", _step, "The record and the advice after an answer.", _WHICH + [_EVENTS]),
+    ("fold_job", _fold, "A job's record out of its events.", [_EVENTS]),
+    (
+        "rank",
+        _rank,
+        "Causes by probability, given outcomes.",
+        _WHICH + [("evidence", "objects", "[{check, outcome}]"), ("failed", "texts?", "causes whose proof failed")],
+    ),
+    (
+        "suction_outcome",
+        _suction,
+        "Suction at the switch against its make point.",
+        [
+            ("suction_in_wc", "number", "in. w.c."),
+            ("make_point_in_wc", "number", "in. w.c., from the switch's label"),
+            ("tap", ("suction", "pressure", "differential"), "what the switch is tapped to"),
+        ],
+    ),
+    (
+        "limit_outcome",
+        _limit,
+        "Continuity of a normally closed limit, dead.",
+        [("limit_ohm", "number?", "ohm; null is no continuity"), ("leads_ohm", "number?", "ohm, leads touched together")],
+    ),
+    (
+        "co_outcome",
+        _co,
+        "Room CO against the firm's rule set.",
+        [
+            ("co_room_ppm", "number", "ppm"),
+            ("ladder", ("?", "code_appendix", "protocol_9_36_70", "protocol_9_35_100"), "rule set"),
+        ],
+    ),
+    (
+        "run_outcome",
+        _run,
+        "The vent run against the maker's sheet.",
+        [
+            ("straight_ft", "number", "ft"),
+            ("elbows_90", "number", "count"),
+            ("elbows_45", "number", "count"),
+            ("limit_ft", "number?", "equivalent ft, from the sheet"),
+            ("feet_per_90", "number?", "ft for each, from the sheet"),
+            ("feet_per_45", "number?", "ft for each, from the sheet"),
+            ("limit_elbows", "number?", "count, from the sheet"),
+        ],
+    ),
+    (
+        "plausible",
+        _plausible,
+        "Whether a number looks like this quantity.",
+        [("quantity", "text", "as in reading_taken"), ("value", "number", "in the unit of the quantity")],
+    ),
+    (
+        "convert",
+        _convert,
+        "Convert between units of the trade.",
+        [("value", "number", "in from_unit"), ("from_unit", "text", "unit"), ("to_unit", "text", "unit")],
+    ),
+]

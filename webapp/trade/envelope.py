@@ -1,0 +1,103 @@
+"""What stands before the fold: readable envelopes, one event for each id, the fold order, and which events are live."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .bodies import is_whole
+from .ordering import in_order, same_json
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from .events import Event
+    from .record_types import Mark, Unreadable
+
+
+def take_in(events: object) -> tuple[list[Event], list[Unreadable]]:
+    """Readable events, once each, in fold order; and what could not be read. Never raises.
+
+    Fold order is (lamport, device_id, dev_seq, id). An id that comes with two different contents counts as
+    neither: which of the two came first must not matter. Source: docs/sync.md.
+    """
+    by_id: dict[str, Any] = {}
+    refused: list[tuple[str, str, str]] = []
+    for event in events if isinstance(events, list) else []:
+        if not _has_envelope(event):
+            refused.append((_text(event, "id"), _text(event, "kind"), "envelope"))
+        elif event["id"] not in by_id:
+            by_id[event["id"]] = event
+        elif by_id[event["id"]] is None or not same_json(by_id[event["id"]], event):
+            by_id[event["id"]] = None
+            refused.append((event["id"], "", "id_reused"))
+    kept = in_order([event for event in by_id.values() if event is not None], key=fold_key)
+    return kept, unreadable_list(refused)
+
+
+def fold_key(event: Event) -> tuple[int, str, int, str]:
+    """The order in which events are folded, whatever the order in which they arrived."""
+    return (event["lamport"], event["device_id"], event["dev_seq"], event["id"])
+
+
+def live_events(ordered: list[Event]) -> list[Event]:
+    """The events that stand: no live event after them, by the same person, names them in `replaces`.
+
+    From the last to the first, so that a withdrawn `withdrawn` gives back what it had taken. Source: docs/sync.md.
+    """
+    replaced: set[tuple[str, str]] = set()
+    live = []
+    position = len(ordered)
+    while position > 0:
+        position -= 1
+        event = ordered[position]
+        if (event["person_id"], event["id"]) not in replaced:
+            live.append(event)
+            for one in event["replaces"]:
+                replaced.add((event["person_id"], one))
+    live.reverse()
+    return live
+
+
+def mark(event: Event) -> Mark:
+    """Who and when, for a line of the record."""
+    return {
+        "event_id": event["id"],
+        "person_id": event["person_id"],
+        "device_id": event["device_id"],
+        "lamport": event["lamport"],
+        "at_wall": event["at_wall"],
+        "clock_offset": event["clock_offset"],
+    }
+
+
+def unreadable_list(refused: list[tuple[str, str, str]]) -> list[Unreadable]:
+    """Each refusal once, in a fixed order."""
+    once = in_order(list(set(refused)), key=lambda line: line)
+    return [{"event_id": line[0], "kind": line[1], "why": line[2]} for line in once]
+
+
+def _has_envelope(event: Any) -> bool:
+    if not isinstance(event, dict):
+        return False
+    texts = ("id", "site_id", "person_id", "device_id", "at_wall", "kind")
+    if not all([isinstance(event.get(name), str) for name in texts]):
+        return False
+    if not all([is_whole(event.get(name)) for name in ("dev_seq", "lamport", "schema")]):
+        return False
+    if event.get("job_id") is not None and not isinstance(event["job_id"], str):
+        return False
+    if event.get("clock_offset") is not None and not is_whole(event["clock_offset"]):
+        return False
+    replaces = event.get("replaces")
+    return (
+        "job_id" in event
+        and "clock_offset" in event
+        and isinstance(event.get("body"), dict)
+        and isinstance(replaces, list)
+        and all([isinstance(one, str) for one in replaces])
+    )
+
+
+def _text(event: Any, name: str) -> str:
+    value = event.get(name) if isinstance(event, dict) else None
+    return value if isinstance(value, str) else ""

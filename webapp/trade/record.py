@@ -1,0 +1,130 @@
+"""The fold: a job's events into its record. Any order of arrival, any duplicates, the same record. It never raises."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .bodies import SHAPES, read_body
+from .envelope import live_events, mark, take_in, unreadable_list
+from .findings import fold_checks
+from .ordering import in_order
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from .events import Event
+    from .record_types import Record, UnknownKind
+
+# Raise it when the same events would fold to another record: stored records are then made anew.
+FOLD_VERSION = 1
+
+# Kinds that are kept as a list of lines, and the list's name in the record.
+_LISTS = {
+    "job_moved": "moves",
+    "code_read": "codes",
+    "reading_taken": "readings",
+    "photo_taken": "photos",
+    "vent_surveyed": "vent_surveys",
+    "hunch": "hunches",
+    "cause_named": "causes",
+    "repair_made": "repairs",
+    "part_used": "parts",
+    "proof_run": "proofs",
+    "left_off": "left_off",
+    "note": "notes",
+    "appliance_described": "appliances",
+    "sheet_number": "sheet",
+}
+
+
+def fold_job(events: object) -> Record:
+    """The record of one job. Junk is listed, never raised.
+
+    Example: `fold_job([])["state"]` is `"booked"`. Source: docs/sync.md (order, live, replaces, withdrawn).
+    """
+    ordered, unreadable = take_in(events)
+    refused = [(line["event_id"], line["kind"], line["why"]) for line in unreadable]
+    job_id = _first([event["job_id"] for event in ordered if event["job_id"] is not None])
+    ours = []
+    for event in ordered:
+        if event["job_id"] in (None, job_id):
+            ours.append(event)
+        else:
+            refused.append((event["id"], event["kind"], "other_job"))
+    lines, unknown = _read(live_events(ours), refused)
+    record = _record(lines)
+    record["job_id"] = job_id
+    record["site_id"] = _first([event["site_id"] for event in ours])
+    record["people"] = in_order(list({event["person_id"] for event in ours}), key=lambda person: person)
+    record["unknown"] = unknown
+    record["unreadable"] = unreadable_list(refused)
+    record["lamport"] = max([0] + [event["lamport"] for event in ours])
+    record["event_count"] = len(ours)
+    return record
+
+
+def _read(live: list[Event], refused: list[tuple[str, str, str]]) -> tuple[list[tuple[str, Any]], list[UnknownKind]]:
+    """Live events as (kind, line of the record), and the count of what this version does not know."""
+    lines: list[tuple[str, Any]] = []
+    counts: dict[tuple[str, int], int] = {}
+    for event in live:
+        known = (event["kind"], event["schema"])
+        if known not in SHAPES:
+            counts[known] = counts.get(known, 0) + 1
+            continue
+        fields, problem = read_body(event["kind"], event["schema"], event["body"])
+        if problem is None:
+            fields["by"] = mark(event)
+            lines.append((event["kind"], fields))
+        else:
+            refused.append((event["id"], event["kind"], problem))
+    ordered = in_order(list(counts), key=lambda known: known)
+    return lines, [{"kind": known[0], "schema": known[1], "count": counts[known]} for known in ordered]
+
+
+def _record(lines: list[tuple[str, Any]]) -> Record:
+    record: Any = {name: [] for name in _LISTS.values()}
+    record["booked"] = record["opened"] = record["arrived"] = record["closed"] = record["cause"] = None
+    answers: list[tuple[str, Any]] = []
+    for kind, line in lines:
+        if kind in _LISTS:
+            record[_LISTS[kind]].append(line)
+        if kind == "job_booked":
+            record["booked"] = line
+        elif kind == "job_opened":
+            record["opened"] = record["opened"] or line  # the walk keeps its first version for good
+        elif kind == "arrived":
+            record["arrived"] = record["arrived"] or line
+        elif kind == "job_closed":
+            record["closed"] = line
+        elif kind == "cause_named":
+            record["cause"] = line["cause"]
+        elif kind == "proof_run":
+            line["cause"] = record["cause"]
+        elif kind == "check_answered":
+            check = line.pop("check")
+            line["after_repair"] = len(record["repairs"]) > 0
+            answers.append((check, line))
+    record["checks"] = fold_checks(answers)
+    _sum_up(record)
+    return record  # type: ignore[no-any-return]
+
+
+def _sum_up(record: Any) -> None:
+    """What follows from the lines: who goes, whether people disagree, whether it is proven, how far the job is."""
+    record["fold_version"] = FOLD_VERSION
+    booked = record["booked"]
+    record["technician_id"] = booked["technician_id"] if booked else None
+    record["due_wall"] = booked["due_wall"] if booked else None
+    for move in record["moves"]:
+        record["technician_id"] = move["technician_id"] or record["technician_id"]
+        record["due_wall"] = move["due_wall"] or record["due_wall"]
+    last = {line["by"]["person_id"]: line["cause"] for line in record["causes"]}
+    record["causes_disagree"] = len(set(last.values())) > 1
+    record["proven"] = len(record["proofs"]) > 0 and record["proofs"][-1]["passed"]
+    started = record["opened"] or record["arrived"] or record["checks"] or record["codes"]
+    record["state"] = "closed" if record["closed"] else "open" if started else "booked"
+
+
+def _first(values: list[Any]) -> Any:
+    return values[0] if values else None
