@@ -9,7 +9,7 @@ from flask import Flask
 
 from webapp import create_app
 from webapp.extensions import Database
-from webapp.migrations.run import migrate
+from webapp.keeping.start import prepare_store
 from webapp.models import Role
 from webapp.people.service import create_person, make_enrol_code
 
@@ -45,7 +45,7 @@ class Company:
 def found_company(data: Path) -> Company:
     """Make the store with its people."""
     with _open(data) as database:
-        migrate(database.engine)
+        prepare_store(database)
         return Company(
             data=data,
             technician=_hire(database, "Tess Varley", "tess", Role.TECHNICIAN),

@@ -61,7 +61,16 @@ class Server:
 
     def _command(self) -> list[str]:
         gunicorn = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "--bind", f"127.0.0.1:{self.port}"]
-        return [*gunicorn, "--workers", str(self.workers), "--threads", "8", "--graceful-timeout", "5"]
+        return [
+            *gunicorn,
+            "--workers",
+            str(self.workers),
+            "--threads",
+            "8",
+            "--no-control-socket",
+            "--graceful-timeout",
+            "5",
+        ]
 
     def _wait(self) -> None:
         until = time.monotonic() + START_SECONDS
@@ -71,6 +80,7 @@ class Server:
             if self._answers():
                 return
             time.sleep(0.05)
+        self.kill()
         raise RuntimeError(f"the server did not start:\n{self.log()}")
 
     def _answers(self) -> bool:

@@ -19,7 +19,7 @@ DOWNLOAD_SECONDS = 60
 APT_SECONDS = 300
 
 
-class NoBrowser(RuntimeError):  # noqa: N818 (named like the app's errors)
+class NoBrowser(RuntimeError):
     """No Chromium is here and none could be brought."""
 
 

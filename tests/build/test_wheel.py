@@ -88,7 +88,7 @@ def test_the_licences_of_what_is_bundled_are_shipped(contents):
 
 
 def test_index_and_worker_agree_on_the_build(contents):
-    build = re.search(rb'name="build" content="([0-9a-f]{12})"', contents[BUILT + "index.html"])
+    build = re.search(rb'data-build="([0-9a-f]{12})"', contents[BUILT + "index.html"])
     assert build is not None
     assert build[1] in contents[BUILT + "worker.js"]
     assert not [name for name, content in contents.items() if b"@@BUILD@@" in content]
