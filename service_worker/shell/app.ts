@@ -1,0 +1,123 @@
+/** Puts screens on the page: one effect renders, one place moves the focus, one place says what was saved. */
+import { effect, signal, type Signal } from "@preact/signals-core";
+import { render } from "lit-html";
+import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
+import { parseRoute, type Route } from "./router";
+import { frame } from "./screens/frame";
+import { screenFor } from "./screens/all";
+import type { SavedNote, Stage } from "./screens/screen";
+import { faultWords } from "./words";
+
+const HAPTIC_MS = 15;
+
+export function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
+  const route = signal(parseRoute(location.hash));
+  const busy = signal(false);
+  const fault = signal<string | null>(null);
+  const saved = signal<SavedNote | null>(null);
+  const codeLater = signal<ReadonlySet<string>>(new Set());
+  let locals = new Map<string, Signal<unknown>>();
+  let shownKey = "";
+
+  async function attempt(work: () => Promise<void>): Promise<boolean> {
+    if (busy.value) return false;
+    busy.value = true;
+    fault.value = null;
+    try {
+      await work();
+      return true;
+    } catch (error) {
+      fault.value = wordsOf(error);
+      announce(announcer, fault.value);
+      return false;
+    } finally {
+      busy.value = false;
+    }
+  }
+
+  function noteSaved(job: string, at: string, words: string): void {
+    saved.value = { job, at, words };
+    announce(announcer, `Saved on this phone: ${words}`);
+    navigator.vibrate?.(HAPTIC_MS);
+  }
+
+  const stage: Omit<Stage, "route"> = {
+    core, busy, fault, saved, codeLater, attempt,
+    go(href) {
+      location.hash = href;
+    },
+    local<T>(name: string, first: T): Signal<T> {
+      let found = locals.get(name);
+      if (!found) locals.set(name, (found = signal<unknown>(first)));
+      return found as Signal<T>;
+    },
+    act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean> {
+      return attempt(async () => {
+        const done = await core.act(view.card.job_id, drafts, photo);
+        noteSaved(view.card.job_id, done.saved_at, words);
+      });
+    },
+    async undo(view: JobView): Promise<void> {
+      await attempt(async () => {
+        const done = await core.undoLast(view.card.job_id);
+        noteSaved(view.card.job_id, done.saved_at, "taken back");
+      });
+    },
+  };
+
+  addEventListener("hashchange", () => {
+    fault.value = null;
+    locals = new Map();
+    route.value = parseRoute(location.hash);
+  });
+
+  // The job on the address line is the job on the screen.
+  effect(() => {
+    const now = route.value;
+    if (core.person.value && "job" in now) void openIfOther(core, now.job, fault);
+  });
+
+  effect(() => {
+    const now = withSignIn(route.value, core.person.value !== null);
+    const screen = screenFor({ ...stage, route: now });
+    const key = `${location.hash} ${screen.key}`;
+    render(frame({ ...stage, route: now }, screen), root);
+    document.title = `${screen.title} · Undercroft`;
+    if (key === shownKey) return;
+    const first = shownKey === "";
+    shownKey = key;
+    if (!first) arrive(root);
+  });
+}
+
+function withSignIn(route: Route, signedIn: boolean): Route {
+  return signedIn || route.name === "phone" ? route : { name: "sign-in" };
+}
+
+async function openIfOther(core: Core, jobId: string, fault: Signal<string | null>): Promise<void> {
+  if (core.view.peek()?.card.job_id === jobId) return;
+  try {
+    await core.openJob(jobId);
+  } catch (error) {
+    fault.value = wordsOf(error);
+  }
+}
+
+/** A new screen starts at its top, and its heading has the focus. */
+function arrive(root: HTMLElement): void {
+  scrollTo(0, 0);
+  root.querySelector<HTMLElement>("h1")?.focus({ preventScroll: true });
+}
+
+/** Said twice in the same words it would be read once: so the node is emptied first. */
+function announce(announcer: HTMLElement, words: string): void {
+  announcer.textContent = "";
+  requestAnimationFrame(() => {
+    announcer.textContent = words;
+  });
+}
+
+function wordsOf(error: unknown): string {
+  if (error instanceof CoreError) return faultWords(error.code, error.message);
+  return "Something went wrong on this phone. What says “saved” is saved. Try once more.";
+}

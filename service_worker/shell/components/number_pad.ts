@@ -1,0 +1,69 @@
+/** Our own number pad: three keys to the width, the unit on it, a sign key where a sign can be. Warns, never corrects. */
+import { html, nothing, type TemplateResult } from "lit-html";
+
+export interface PadAsk {
+  words: string;
+  unit: string;
+  typed: string;
+  signed: boolean;
+  whole: boolean;
+  warning: string | null;
+  /** earlier readings of the same thing at this address */
+  beside: readonly string[];
+  onTyped(typed: string): void;
+  onDone(value: number): void;
+  onCancel(): void;
+}
+
+const MOST_DIGITS = 9;
+
+export function numberPad(ask: PadAsk): TemplateResult {
+  const value = valueOf(ask.typed);
+  return html`<section class="pad" aria-label=${ask.words}>
+    <h2 class="pad-words">${ask.words}</h2>
+    ${ask.beside.map((line) => html`<p class="beside">${line}</p>`)}
+    <div class="pad-top">
+      <p class="pad-shown" role="status">
+        <span class="number" data-typed>${ask.typed.replace("-", "−") || "–"}</span> <span class="pad-unit">${ask.unit}</span>
+      </p>
+      ${ask.signed ? key(ask, "−/+", "sign", "change the sign") : nothing}
+    </div>
+    ${ask.warning ? html`<p class="strip" data-kind="bad" role="alert">${ask.warning}</p>` : nothing}
+    <div class="pad-keys">
+      ${[..."123456789"].map((digit) => key(ask, digit, digit))}
+      ${ask.whole ? html`<span></span>` : key(ask, ".", ".", "point")}
+      ${key(ask, "0", "0")}
+      ${key(ask, "⌫", "rub", "rub out the last")}
+    </div>
+    <div class="pair">
+      <button class="button" type="button" data-pad-cancel @click=${() => ask.onCancel()}>Leave it</button>
+      <button class="button" type="button" data-pad-done data-lamp ?disabled=${value === null} @click=${() => value !== null && ask.onDone(value)}>
+        ${ask.warning ? "Keep as typed" : "Done"}
+      </button>
+    </div>
+  </section>`;
+}
+
+function key(ask: PadAsk, face: string, press: string, name?: string): TemplateResult {
+  return html`<button class="pad-key" type="button" data-key=${press} aria-label=${name ?? face} @click=${() => ask.onTyped(pressed(ask.typed, press))}>${face}</button>`;
+}
+
+/** What stands on the pad after one key more. */
+export function pressed(typed: string, press: string): string {
+  if (press === "rub") return typed.slice(0, -1) === "-" ? "" : typed.slice(0, -1);
+  if (press === "sign") return typed.startsWith("-") ? typed.slice(1) : `-${typed}`;
+  if (press === ".") return typed.includes(".") ? typed : `${typed === "" || typed === "-" ? `${typed}0` : typed}.`;
+  if (typed.replace(/\D/g, "").length >= MOST_DIGITS) return typed;
+  return typed === "0" || typed === "-0" ? typed.slice(0, -1) + press : typed + press;
+}
+
+export function valueOf(typed: string): number | null {
+  const value = Number(typed);
+  return typed === "" || typed === "-" || Number.isNaN(value) ? null : value + 0;
+}
+
+/** A figure outside of what the instrument or the trade can show is asked about once more; it is never changed. */
+export function rangeWarning(value: number | null, low: number | null, high: number | null, unit: string): string | null {
+  if (value === null || low === null || high === null || (value >= low && value <= high)) return null;
+  return `Outside ${low} to ${high} ${unit}. Look at the point, the sign and the unit again.`.replaceAll("-", "−");
+}

@@ -1,0 +1,68 @@
+/** Takes a photo, makes it small enough for a slow line, and hands over its bytes and their hash. */
+import { html, type TemplateResult } from "lit-html";
+import type { JobView, Photo } from "../core_types";
+import type { Stage } from "../screens/screen";
+
+export const PHOTO_MOST_BYTES = 400_000;
+const LONG_SIDE_PX = 1600;
+const QUALITIES = [0.82, 0.7, 0.58, 0.45];
+const SHRINK = 0.75;
+
+export function photoButton(stage: Stage, view: JobView, check: string | null, words: string): TemplateResult {
+  const take = async (event: Event): Promise<void> => {
+    const input = event.target as HTMLInputElement;
+    const file = input.files?.[0];
+    input.value = "";
+    if (!file) return;
+    let photo: Photo | null = null;
+    if (!(await stage.attempt(async () => void (photo = await shrinkPhoto(file)))) || !photo) return;
+    await stage.act(view, [photoDraft(photo, check, words)], "photo", photo);
+  };
+  return html`<label class="button photo">
+    <input class="out-of-sight" type="file" accept="image/*" capture="environment" @change=${take} />
+    <svg class="icon" viewBox="0 0 24 24" aria-hidden="true"><path d="M3 7h4l2-3h6l2 3h4v13H3z" /><circle cx="12" cy="13" r="4" /></svg>
+    <span>${words}</span>
+  </label>`;
+}
+
+function photoDraft(photo: Photo, check: string | null, words: string): { kind: string; body: { [key: string]: unknown } } {
+  const { sha256, width_px, height_px, bytes } = photo;
+  return { kind: "photo_taken", body: { sha256, length_bytes: bytes.byteLength, media_type: "image/jpeg", width_px, height_px, check, words } };
+}
+
+/** Scales to 1600 px on the long side, then lowers the quality, then the size, until the JPEG is at most 400 kB. */
+export async function shrinkPhoto(file: Blob): Promise<Photo> {
+  const picture = await createImageBitmap(file, { imageOrientation: "from-image" });
+  try {
+    let scale = Math.min(1, LONG_SIDE_PX / Math.max(picture.width, picture.height));
+    for (;;) {
+      const canvas = drawn(picture, scale);
+      for (const quality of QUALITIES) {
+        const bytes = await (await jpegOf(canvas, quality)).arrayBuffer();
+        if (bytes.byteLength <= PHOTO_MOST_BYTES) return { bytes, sha256: await hexHash(bytes), width_px: canvas.width, height_px: canvas.height };
+      }
+      scale *= SHRINK;
+    }
+  } finally {
+    picture.close();
+  }
+}
+
+function drawn(picture: ImageBitmap, scale: number): HTMLCanvasElement {
+  const canvas = document.createElement("canvas");
+  canvas.width = Math.max(1, Math.round(picture.width * scale));
+  canvas.height = Math.max(1, Math.round(picture.height * scale));
+  canvas.getContext("2d")?.drawImage(picture, 0, 0, canvas.width, canvas.height);
+  return canvas;
+}
+
+function jpegOf(canvas: HTMLCanvasElement, quality: number): Promise<Blob> {
+  return new Promise((resolve, reject) => {
+    canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error("the photo could not be made smaller"))), "image/jpeg", quality);
+  });
+}
+
+async function hexHash(bytes: ArrayBuffer): Promise<string> {
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  return Array.from(digest, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}

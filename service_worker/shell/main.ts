@@ -1,0 +1,17 @@
+/** Starts the phone's shell: the look, the core, the first screen; then the network may come. */
+import { mountApp } from "./app";
+import { lookNow, showLook } from "./components/look";
+import { createCore } from "./core";
+
+async function main(): Promise<void> {
+  showLook(lookNow());
+  const root = document.getElementById("app");
+  const announcer = document.getElementById("announcer");
+  if (!root || !announcer) throw new Error("index.html has no place for the shell");
+  const core = createCore();
+  await core.start();
+  root.replaceChildren();
+  mountApp(core, root, announcer);
+}
+
+void main();

@@ -1,0 +1,48 @@
+/** The address line as the one place that says which screen is on: `#/job/<id>/check/<check>`. */
+
+const JOB_SCREENS = [
+  "home", "walk", "check", "checks", "suspects", "hunch", "record", "cause", "repair", "proof", "close", "left-off", "note",
+] as const;
+
+export type JobScreen = (typeof JOB_SCREENS)[number];
+export type Route =
+  | { name: "sign-in" | "jobs" | "phone" | "unknown" }
+  | { name: JobScreen; job: string; arg: string | null };
+
+export type JobRoute = Extract<Route, { job: string }>;
+
+/** Reads a location hash; anything that is no screen of ours is "unknown", never an exception. */
+export function parseRoute(hash: string): Route {
+  const [first, job, screen = "home", arg] = hash.replace(/^#?\/?/, "").split("/").map(decodePart);
+  if (!first || first === "jobs") return { name: "jobs" };
+  if (first === "sign-in" || first === "phone") return { name: first };
+  if (first !== "job" || !job || !isJobScreen(screen)) return { name: "unknown" };
+  return { name: screen, job, arg: arg ?? null };
+}
+
+/** The hash of a screen of a job. */
+export function jobHref(job: string, screen: JobScreen = "home", arg?: string): string {
+  return "#/" + ["job", job, screen, ...(arg ? [arg] : [])].map(encodeURIComponent).join("/");
+}
+
+/** Where Back leads: up the house, the same from wherever the screen was reached. */
+export function parentHref(route: Route): string | null {
+  if (!("job" in route)) return route.name === "phone" || route.name === "unknown" ? "#/jobs" : null;
+  const { job, name } = route;
+  if (name === "home") return "#/jobs";
+  if (name === "check") return jobHref(job, "walk");
+  if (name === "walk" || name === "checks" || name === "suspects" || name === "record") return jobHref(job);
+  return jobHref(job, "record");
+}
+
+function isJobScreen(text: string): text is JobScreen {
+  return (JOB_SCREENS as readonly string[]).includes(text);
+}
+
+function decodePart(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}

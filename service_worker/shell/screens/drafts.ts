@@ -1,0 +1,38 @@
+/** What a tap becomes: drafts of events, each taking the place of this person's own earlier word, never of another's. */
+import type { Draft, JobView } from "../core_types";
+import type { ReadingField } from "../generated/trade";
+import { currentAnswers } from "./record_read";
+
+export function answerDraft(view: JobView, me: string, check: string, given: { outcome: string } | { could_not: string }, more: { [key: string]: unknown } = {}): Draft {
+  const mine = currentAnswers(view.record, check).filter((answer) => answer.by.person_id === me && !isFoundBeforeRepair(view, answer));
+  return {
+    kind: "check_answered",
+    body: { check, outcome: "outcome" in given ? given.outcome : null, could_not: "could_not" in given ? given.could_not : null, ...more },
+    ...replacing(mine.map((answer) => answer.by.event_id)),
+  };
+}
+
+/** What was found before the repair stays the finding; a look after it is a new word, no correction. */
+function isFoundBeforeRepair(view: JobView, answer: { after_repair: boolean }): boolean {
+  return view.record.repairs.length > 0 && !answer.after_repair;
+}
+
+export function readingDraft(view: JobView, me: string, check: string, field: ReadingField, value: number): Draft {
+  const mine = view.record.readings.filter((one) => one.by.person_id === me && one.check === check && one.quantity === field.quantity
+    && one.place === field.place && one.state === field.state);
+  const { quantity, place, state } = field;
+  return {
+    kind: "reading_taken",
+    body: { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}) },
+    ...(view.record.repairs.length > 0 ? {} : replacing(mine.map((one) => one.by.event_id))),
+  };
+}
+
+export function sheetDraft(view: JobView, me: string, quantity: string, value: number, where: string): Draft {
+  const mine = view.record.sheet.filter((one) => one.by.person_id === me && one.quantity === quantity);
+  return { kind: "sheet_number", body: { quantity, value, where }, ...replacing(mine.map((one) => one.by.event_id)) };
+}
+
+export function replacing(ids: string[]): { replaces?: string[] } {
+  return ids.length > 0 ? { replaces: ids } : {};
+}

@@ -1,0 +1,57 @@
+/** The day's jobs, painted from the store alone; and whether this phone may go below ground. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import type { JobCard, Readiness } from "../core_types";
+import { jobHref } from "../router";
+import { count } from "../words";
+import type { Screen, Stage } from "./screen";
+
+export function jobsScreen(stage: Stage): Screen {
+  const jobs = stage.core.jobs.value;
+  const now = jobs.filter((job) => job.state !== "closed");
+  const done = jobs.filter((job) => job.state === "closed");
+  return {
+    title: "Jobs",
+    key: "jobs",
+    body: html`
+      ${updateStrip(stage)}
+      <h1 tabindex="-1">Jobs</h1>
+      ${readinessPanel(stage.core.readiness.value)}
+      ${now.length > 0 ? cards(now) : html`<p class="empty">No job is booked for you. New ones come by themselves when there is signal.</p>`}
+      ${done.length > 0 ? html`<h2>Closed</h2>${cards(done)}` : nothing}
+    `,
+  };
+}
+
+function cards(jobs: readonly JobCard[]): TemplateResult {
+  return html`<ul class="cards">${jobs.map((job) => html`<li><a class="card" href=${jobHref(job.job_id, job.state === "open" ? "walk" : "home")} data-job=${job.job_id}>
+    ${job.state === "open" ? html`<span class="tag" data-lamp>begun: go on</span>` : nothing}
+    <strong class="card-street">${job.street}</strong>
+    <span class="soft">${job.town}</span>
+    <span>${job.complaint_words}</span>
+    ${beforeWords(job)}
+  </a></li>`)}</ul>`;
+}
+
+function beforeWords(job: JobCard): TemplateResult | typeof nothing {
+  if (job.visits_before === 0) return nothing;
+  const words = `${count(job.visits_before, "visit")} before`;
+  return html`<span class="before">${job.returning ? html`<strong>Return visit.</strong> ` : nothing}${words}</span>`;
+}
+
+function readinessPanel(readiness: Readiness): TemplateResult {
+  const left = readiness.steps.filter((step) => !step.done).length;
+  return html`<details class="ready" ?open=${!readiness.ready} data-ready=${String(readiness.ready)}>
+    <summary>${readiness.ready
+      ? html`<span class="verdict" data-verdict="good">Ready for the basement</span>`
+      : html`<span class="verdict" data-verdict="not_checked">Not ready for the basement: ${count(left, "step")} left</span>`}</summary>
+    <ol>${readiness.steps.map((step) => html`<li data-step=${step.id} data-done=${String(step.done)}>
+      <span class="step-mark" aria-hidden="true"></span><span>${step.words}<span class="out-of-sight">: ${step.done ? "done" : "not yet"}</span></span>
+    </li>`)}</ol>
+  </details>`;
+}
+
+export function updateStrip(stage: Stage): TemplateResult | typeof nothing {
+  if (!stage.core.updateWaiting.value) return nothing;
+  return html`<div class="strip update"><p>A newer Undercroft is on this phone. It starts when you say so; nothing saved is touched.</p>
+    <button class="button" type="button" @click=${() => stage.core.applyUpdate()}>Start it now</button></div>`;
+}

@@ -1,0 +1,62 @@
+/** A note in one's own words; and what was left off and tagged. */
+import { html, type TemplateResult } from "lit-html";
+import type { Signal } from "@preact/signals-core";
+import { savedStrip } from "../components/strips";
+import type { JobView } from "../core_types";
+import { jobHref } from "../router";
+import type { Screen, Stage } from "./screen";
+
+export function noteScreen(stage: Stage, view: JobView): Screen {
+  const words = stage.local("note", "");
+  const save = async (): Promise<void> => {
+    if (await stage.act(view, [{ kind: "note", body: { words: words.value.trim() } }], "note")) stage.go(jobHref(view.card.job_id, "record"));
+  };
+  return {
+    title: "A note", key: "note",
+    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">A note</h1>
+      ${wordsField("note-words", "In your own words", words)}
+      <div class="dock"><button class="button wide tall" type="button" data-lamp ?disabled=${words.value.trim() === "" || stage.busy.value} @click=${() => void save()}>Save the note</button></div>`,
+  };
+}
+
+const OFFERED: { [field: string]: string[] } = {
+  what: ["The heater", "The gas to the heater", "The power to the heater"],
+  why: ["Gas smell", "CO in the room", "Vent parted or blocked", "A safety that does not hold", "Flooded, burnt or cracked"],
+  told: ["The customer", "The landlord", "The gas supplier", "The office"],
+};
+
+/** What, why, who was told: each can be tapped, each can be put in other words. */
+export function leftOffScreen(stage: Stage, view: JobView): Screen {
+  const what = stage.local("left what", "");
+  const why = stage.local("left why", "");
+  const told = stage.local("left told", "");
+  const complete = [what, why, told].every((one) => one.value.trim() !== "");
+  const save = async (): Promise<void> => {
+    const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
+    if (await stage.act(view, [{ kind: "left_off", body }], "left off and tagged")) stage.go(jobHref(view.card.job_id, "close", "left_off"));
+  };
+  return {
+    title: "Left off and tagged", key: "left-off",
+    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Left off and tagged</h1>
+      <p class="strip" data-kind="caution">Off at the gas and at the power, with a tag on it that says why. Nobody is told that it may be used. Local rules say who else must know.</p>
+      ${picked("what", "What is off", what)} ${picked("why", "Why", why)} ${picked("told", "Who was told", told)}
+      <div class="dock"><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
+  };
+}
+
+function picked(field: string, label: string, words: Signal<string>): TemplateResult {
+  const has = (one: string): boolean => words.value.split(", ").includes(one);
+  const flip = (one: string): void => {
+    const parts = words.value.split(", ").filter((part) => part !== "");
+    words.value = (has(one) ? parts.filter((part) => part !== one) : [...parts, one]).join(", ");
+  };
+  return html`<fieldset class="chips"><legend>${label}</legend>
+    ${(OFFERED[field] ?? []).map((one) => html`<button class="chip" type="button" aria-pressed=${String(has(one))} @click=${() => flip(one)}>${one}</button>`)}
+    ${wordsField(`left-${field}`, `${label}, in words`, words)}
+  </fieldset>`;
+}
+
+export function wordsField(id: string, label: string, words: Signal<string>): TemplateResult {
+  return html`<div class="field"><label for=${id}>${label}</label>
+    <textarea id=${id} rows="2" maxlength="2000" .value=${words.value} @input=${(event: Event) => (words.value = (event.target as HTMLTextAreaElement).value)}></textarea></div>`;
+}

@@ -1,0 +1,95 @@
+/** One check on one screen: asked aloud, shown, measured, answered with the thumb. Gate, walk and drawing all use it. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import { answerButtons } from "../components/answers";
+import { photoButton } from "../components/photo";
+import { cautionStrip, savedStrip } from "../components/strips";
+import { sketchFigure } from "../sketches/figure";
+import type { Draft, JobView } from "../core_types";
+import type { Check } from "../generated/trade";
+import { clockWords, COULD_NOT, couldNotWords } from "../words";
+import { answerDraft } from "./drafts";
+import { readingRows, type Numbers } from "./readings";
+import { answerWords, currentAnswers } from "./record_read";
+import type { Screen, Stage } from "./screen";
+
+export interface Asking {
+  /** above the question: "Safety 2 of 4", or why this comes next */
+  above: TemplateResult | string;
+  /** what is still missing before this may be done; empty when nothing is */
+  missing: readonly string[];
+  after(): void;
+}
+
+export function questionScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
+  const numbers = readingRows(stage, view, check);
+  const key = `check ${check.id} ${numbers.pad ? "pad" : ""}`;
+  if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${check.title}</h1>${numbers.pad}` };
+  return {
+    title: check.title,
+    key,
+    body: html`
+      ${savedStrip(stage, view)}
+      <article class="question" data-check=${check.id}>
+        <p class="above">${asking.above}</p>
+        <h1 class="question-words" tabindex="-1">${check.question}</h1>
+        ${recordedStrip(view, check)}
+        <div class="looking">
+          ${sketchFigure(check.sketch, check.title)}
+          <ol class="how">${check.how.map((line) => html`<li>${line}</li>`)}</ol>
+        </div>
+        <p class="normal"><strong>Normal:</strong> ${check.normal}</p>
+        ${check.photo_words ? photoButton(stage, view, check.id, check.photo_words) : nothing}
+        ${numbers.rows}
+      </article>
+      ${asking.missing.length > 0 ? blockedStrip(asking.missing) : dock(stage, view, check, asking, numbers)}
+    `,
+  };
+}
+
+function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers: Numbers): TemplateResult {
+  const reasonsOpen = stage.local(`could-not ${check.id}`, false);
+  const me = stage.core.person.value?.id ?? "";
+  const save = async (drafts: Draft[], words: string): Promise<void> => {
+    if (await stage.act(view, drafts, words)) asking.after();
+  };
+  const answer = (outcome: string): void => {
+    const words = `${check.title}: ${answerWords(view.procedure, check.id, { outcome, could_not: null })}`;
+    void save([...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
+  };
+  const couldNot = (reason: string): void => {
+    void save([...numbers.drafts(), answerDraft(view, me, check.id, { could_not: reason })], `${check.title}: ${couldNotWords(reason)}`);
+  };
+  if (reasonsOpen.value) {
+    return html`<section class="dock reasons" aria-label="Could not check">
+      <h2>Could not check it. Why?</h2>
+      ${answerButtons(COULD_NOT.map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
+      <button class="button wide quiet" type="button" @click=${() => (reasonsOpen.value = false)}>Back to the answers</button>
+    </section>`;
+  }
+  return html`<section class="dock" aria-label="Answers">
+    ${cautionStrip(check.caution)}
+    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said}</strong> You decide.</p>` : nothing}
+    ${numbers.wanted
+      ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
+      : answerButtons(check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict })), answer, stage.busy.value)}
+    <button class="button wide quiet" type="button" data-could-not @click=${() => (reasonsOpen.value = true)}>Could not check</button>
+  </section>`;
+}
+
+/** What already stands; two people's words that differ stand side by side. */
+function recordedStrip(view: JobView, check: Check): TemplateResult | typeof nothing {
+  const answers = currentAnswers(view.record, check.id);
+  if (answers.length === 0) return nothing;
+  return html`<div class="strip recorded">
+    ${answers.map((answer) => html`<p><strong>${answerWords(view.procedure, check.id, answer)}</strong>
+      <span class="soft">${view.people[answer.by.person_id] ?? "someone else"}, ${clockWords(answer.by.at_wall)}</span></p>`)}
+    <p class="soft">${answers.length > 1 ? "Two people saw this differently. Both stay. " : ""}A new answer takes the place of your own.</p>
+  </div>`;
+}
+
+function blockedStrip(missing: readonly string[]): TemplateResult {
+  return html`<section class="dock strip" data-kind="caution" data-blocked>
+    <p><strong>Not yet.</strong> First this has to stand in the record:</p>
+    <ul class="plain">${missing.map((words) => html`<li>${words}</li>`)}</ul>
+  </section>`;
+}

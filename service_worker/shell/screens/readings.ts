@@ -1,0 +1,93 @@
+/** The figures of a check: which are known, which are wanted, what the rule says to them. Kept on the screen until the answer is given. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
+import type { Draft, JobView } from "../core_types";
+import type { Check, ReadingField } from "../generated/trade";
+import { besideWords } from "./earlier";
+import { readingDraft, sheetDraft } from "./drafts";
+import { proposeOutcome } from "./rule";
+import type { Stage } from "./screen";
+import { numberWords } from "../words";
+
+export interface Numbers {
+  pad: TemplateResult | null;
+  rows: TemplateResult | typeof nothing;
+  /** the figure without which the answers make no sense yet */
+  wanted: { words: string; open(): void } | null;
+  /** what the rule makes of the figures */
+  said: string | null;
+  drafts(): Draft[];
+  answerMore(): { [key: string]: unknown };
+}
+
+type Typed = { [field: string]: number };
+
+const SHEET_PLACES: [where: string, words: string][] = [["part_label", "the part's own label"], ["sheet", "the sheet"], ["plate", "the rating plate"]];
+
+export function readingRows(stage: Stage, view: JobView, check: Check): Numbers {
+  const typed = stage.local<Typed>(`figures ${check.id}`, {});
+  const open = stage.local<string | null>(`pad ${check.id}`, null);
+  const where = stage.local<string>(`where ${check.id}`, "part_label");
+  const said = stage.local<string | null>(`said ${check.id}`, null);
+  const value = (field: ReadingField): number | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
+  const wanted = check.readings.find((field) => !field.optional && value(field) === null);
+  const openPad = (field: ReadingField): void => {
+    stage.local(`typing ${check.id} ${keyOf(field)}`, "").value = "";
+    open.value = keyOf(field);
+  };
+  const keep = (field: ReadingField, figure: number): void => {
+    typed.value = { ...typed.value, [keyOf(field)]: figure };
+    open.value = null;
+    void proposeOutcome(stage, view, check, (one) => value(one)).then((words) => (said.value = words));
+  };
+  const now = check.readings.find((field) => keyOf(field) === open.value);
+  const me = stage.core.person.value?.id ?? "";
+  return {
+    pad: now ? pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null)) : null,
+    rows: check.readings.length === 0 ? nothing : html`<ul class="figures">${check.readings.filter((field) => field !== wanted).map((field) => row(field, value(field), () => openPad(field)))}</ul>
+      ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
+    wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
+    said: said.value,
+    drafts: () => check.readings.flatMap((field) => {
+      const figure = typed.value[keyOf(field)];
+      if (figure === undefined) return [];
+      return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value) : readingDraft(view, me, check.id, field, figure)];
+    }),
+    answerMore: () => {
+      const minutes = check.readings.find((field) => field.quantity === "minutes_since_fired");
+      const figure = minutes ? typed.value[keyOf(minutes)] : undefined;
+      return figure === undefined ? {} : { minutes_since_fired: figure };
+    },
+  };
+}
+
+function keyOf(field: ReadingField): string {
+  return [field.quantity, field.place, field.state].join("|");
+}
+
+function onSheet(view: JobView, quantity: string): number | null {
+  return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
+}
+
+function row(field: ReadingField, value: number | null, onOpen: () => void): TemplateResult {
+  return html`<li><button class="figure" type="button" data-figure=${field.quantity} @click=${onOpen}>
+    <span class="figure-words">${field.words}${field.optional ? html` <span class="soft">(if you have it)</span>` : nothing}</span>
+    <span class="figure-value">${value === null ? html`<span class="soft">type it</span>` : html`<strong>${numberWords(value)}</strong> ${field.unit}`}</span>
+  </button></li>`;
+}
+
+function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: number) => void, onCancel: () => void): TemplateResult {
+  const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
+  return numberPad({
+    words: field.words, unit: field.unit, typed: typing.value, signed: field.hard_low < 0, whole: false,
+    warning: rangeWarning(valueOf(typing.value), field.hard_low, field.hard_high, field.unit),
+    beside: besideWords(view, field),
+    onTyped: (typed) => (typing.value = typed), onDone, onCancel,
+  });
+}
+
+function wherePicker(now: string, onPick: (place: string) => void): TemplateResult {
+  return html`<fieldset class="chips"><legend>Where does the maker's figure stand?</legend>
+    ${SHEET_PLACES.map(([place, words]) => html`<button class="chip" type="button" aria-pressed=${String(place === now)} @click=${() => onPick(place)}>${words}</button>`)}
+  </fieldset>`;
+}

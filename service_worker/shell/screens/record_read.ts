@@ -1,0 +1,118 @@
+/** Reads a record for the screens: who said what about a check, and everything in the order in which it happened. */
+import type { JobView, Procedure, Record_ } from "../core_types";
+import type { Answer, Check, CheckFinding, Mark, Reading } from "../generated/trade";
+import { closeWords, couldNotWords, plainName, readingWords } from "../words";
+import type { Verdict } from "../components/verdict";
+
+export function checkOf(view: JobView, id: string): Check | null {
+  return view.procedure?.checks.find((check) => check.id === id) ?? null;
+}
+
+export function findingOf(record: Record_, check: string): CheckFinding | null {
+  return record.checks.find((finding) => finding.check === check) ?? null;
+}
+
+/** The last word of each person. */
+export function currentAnswers(record: Record_, check: string): Answer[] {
+  return findingOf(record, check)?.entries.filter((entry) => entry.current) ?? [];
+}
+
+export function answerWords(procedure: Procedure | null, check: string, answer: Pick<Answer, "outcome" | "could_not">): string {
+  if (answer.could_not) return `could not check: ${lower(couldNotWords(answer.could_not))}`;
+  const outcomes = procedure?.checks.find((one) => one.id === check)?.outcomes;
+  return outcomes?.find((one) => one.id === answer.outcome)?.words ?? plainName(answer.outcome ?? "");
+}
+
+export function verdictOf(procedure: Procedure | null, check: string, answer: Pick<Answer, "outcome" | "could_not">): Verdict {
+  if (answer.could_not) return answer.could_not === "cannot_tell" ? "cannot_tell" : "not_checked";
+  const outcomes = procedure?.checks.find((one) => one.id === check)?.outcomes;
+  return outcomes?.find((one) => one.id === answer.outcome)?.verdict ?? "cannot_tell";
+}
+
+export function causeWords(procedure: Procedure | null, id: string): string {
+  return procedure?.causes.find((cause) => cause.id === id)?.words ?? plainName(id);
+}
+
+export function repairWords(procedure: Procedure | null, id: string): string {
+  return procedure?.repairs.find((repair) => repair.id === id)?.words ?? plainName(id);
+}
+
+export function checkTitle(procedure: Procedure | null, id: string): string {
+  return procedure?.checks.find((check) => check.id === id)?.title ?? plainName(id);
+}
+
+/** "suction at the switch, cold": as the procedure says it, or from the reading itself. */
+export function quantityWords(procedure: Procedure | null, reading: Pick<Reading, "quantity" | "place" | "state" | "check">): string {
+  const fields = procedure?.checks.flatMap((check) => check.readings) ?? [];
+  const same = fields.find((field) => field.quantity === reading.quantity && field.place === reading.place && field.state === reading.state);
+  return same?.words ?? [plainName(reading.quantity), reading.place, reading.state].filter(Boolean).join(", ");
+}
+
+/** A line of the timeline. `check` leads to answering it again. */
+export interface Line {
+  by: Mark;
+  what: string;
+  words: string;
+  verdict: Verdict | null;
+  check: string | null;
+  photo: string | null;
+  replaced: boolean;
+}
+
+/** Everything in the record, first things first. */
+export function timelineOf(view: JobView): Line[] {
+  const { record, procedure } = view;
+  const lines: Line[] = [];
+  const add = (by: Mark | undefined, what: string, words: string, more: Partial<Line> = {}): void => {
+    if (by) lines.push({ by, what, words, verdict: null, check: null, photo: null, replaced: false, ...more });
+  };
+  add(record.booked?.by, "Booked", record.booked?.complaint_words ?? "");
+  add(record.opened?.by, "Begun", "");
+  for (const code of record.codes) add(code.by, "The control showed", codeWords(code));
+  for (const { check, entries } of record.checks) {
+    for (const entry of entries) {
+      add(entry.by, checkTitle(procedure, check), withMore(answerWords(procedure, check, entry), entry.words), {
+        verdict: verdictOf(procedure, check, entry), check, replaced: !entry.current,
+      });
+    }
+  }
+  for (const one of record.readings) add(one.by, quantityWords(procedure, one), readingWords(one.value, one.quantity), { check: one.check });
+  for (const one of record.photos) add(one.by, "Photo", one.words ?? "", { photo: one.sha256 });
+  for (const one of record.vent_surveys) add(one.by, "The vent run", surveyWords(one));
+  for (const one of record.hunches) add(one.by, "Hunch", withMore(causeWords(procedure, one.cause), one.words));
+  for (const one of record.sheet) add(one.by, `Maker's figure: ${plainName(one.quantity)}`, readingWords(one.value, one.quantity));
+  for (const one of record.causes) add(one.by, "Cause", withMore(causeWords(procedure, one.cause), one.words));
+  for (const one of record.repairs) add(one.by, "Repair", withMore(repairWords(procedure, one.action), one.words));
+  for (const one of record.parts) add(one.by, one.direction === "fitted" ? "Fitted" : "Taken out", `${one.count} × ${one.part_words}`);
+  for (const one of record.proofs) add(one.by, "Hot run", proofWords(one), { verdict: one.passed ? "good" : "bad" });
+  for (const one of record.left_off) add(one.by, "Left off and tagged", `${one.what_words}: ${one.why_words}. Told: ${one.told_words}`);
+  for (const one of record.notes) add(one.by, "Note", one.words);
+  add(record.closed?.by, "Closed", withMore(closeWords(record.closed?.state ?? ""), record.closed?.words ?? null));
+  return lines.sort((a, b) => a.by.lamport - b.by.lamport || compare(a.by.device_id, b.by.device_id) || compare(a.by.event_id, b.by.event_id));
+}
+
+export function codeWords(code: Record_["codes"][number]): string {
+  const shown = { flashes: `${code.flashes ?? "?"} flashes`, text: `“${code.text ?? ""}”`, dark: "dark: no light at all", steady: "a steady light" }[code.shown];
+  return withMore(shown, code.meaning_words);
+}
+
+function proofWords(proof: Record_["proofs"][number]): string {
+  const suction = proof.suction_hot_in_wc === null ? "" : `, suction hot ${readingWords(proof.suction_hot_in_wc, "suction_in_wc")}`;
+  return `${proof.passed ? "held" : "did not hold"}, ${proof.minutes} min, ${proof.restarts} restarts${suction}`;
+}
+
+function surveyWords(survey: Record_["vent_surveys"][number]): string {
+  return `${survey.nominal_in} in., ${survey.straight_ft} ft straight, ${survey.elbows_90} × 90°, ${survey.elbows_45} × 45°`;
+}
+
+function withMore(words: string, more: string | null): string {
+  return more ? `${words}. ${more}` : words;
+}
+
+function lower(words: string): string {
+  return words.charAt(0).toLowerCase() + words.slice(1);
+}
+
+function compare(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}

@@ -1,0 +1,38 @@
+/** What every screen is given, and what it gives back. */
+import type { Signal } from "@preact/signals-core";
+import type { TemplateResult } from "lit-html";
+import type { Core, Draft, JobView, Photo } from "../core_types";
+import type { Route } from "../router";
+
+/** A screen: `key` names the thing asked, so that a new question on the same address gets the focus too. */
+export interface Screen {
+  title: string;
+  key: string;
+  body: TemplateResult;
+}
+
+/** What the last act left to say. */
+export interface SavedNote {
+  job: string;
+  at: string;
+  words: string;
+}
+
+/** The stage that screens play on. */
+export interface Stage {
+  core: Core;
+  route: Route;
+  go(href: string): void;
+  /** A value that lives as long as this screen's question does. */
+  local<T>(name: string, first: T): Signal<T>;
+  /** Saves; on `complete` the word "saved" is said. False when it was not saved: the fault is on the screen. */
+  act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean>;
+  undo(view: JobView): Promise<void>;
+  /** Runs anything that may fail; the fault is shown on the screen. */
+  attempt(work: () => Promise<void>): Promise<boolean>;
+  busy: Signal<boolean>;
+  fault: Signal<string | null>;
+  saved: Signal<SavedNote | null>;
+  /** Codes that the technician chose to read later, by job. */
+  codeLater: Signal<ReadonlySet<string>>;
+}

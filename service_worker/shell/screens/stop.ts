@@ -1,0 +1,32 @@
+/** Stop: what to do now, in words one can act on with the door behind one's back. */
+import { html, nothing } from "lit-html";
+import { savedStrip } from "../components/strips";
+import type { JobView } from "../core_types";
+import { jobHref } from "../router";
+import { answerWords, checkTitle, currentAnswers } from "./record_read";
+import type { Screen, Stage } from "./screen";
+
+export function stopScreen(stage: Stage, view: JobView, check: string | null, words: string): Screen {
+  const job = view.card.job_id;
+  const answers = check ? currentAnswers(view.record, check) : [];
+  return {
+    title: "Stop",
+    key: `stop ${check ?? ""}`,
+    body: html`
+      <section class="stop-card stop" role="alert">
+        <h1 tabindex="-1">Stop</h1>
+        <ul class="stop-words">${sentences(words).map((line) => html`<li>${line}</li>`)}</ul>
+      </section>
+      ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${answers.map((one) => answerWords(view.procedure, check, one)).join("; ")}</p>` : nothing}
+      ${savedStrip(stage, view)}
+      <div class="dock">
+        <a class="button wide" href=${jobHref(job, "left-off")}>Left off and tagged: write it down</a>
+        ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>It is safe now, or a wrong tap: answer again</a>` : nothing}
+      </div>`,
+  };
+}
+
+/** One thing to do a line. */
+export function sentences(words: string): string[] {
+  return words.split(/(?<=[.!])\s+/).filter((line) => line !== "");
+}

@@ -1,0 +1,63 @@
+/** Suspects, when asked for: what is still possible, what was ruled out and by what, in words first. And the hunch, noted before looking. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import { answerButtons } from "../components/answers";
+import { savedStrip } from "../components/strips";
+import type { JobView } from "../core_types";
+import type { RankedCause } from "../generated/trade";
+import { jobHref } from "../router";
+import { inHundred } from "../words";
+import { replacing } from "./drafts";
+import { answerWords, causeWords, checkTitle, verdictOf } from "./record_read";
+import type { Screen, Stage } from "./screen";
+
+const STATE_WORDS: { [state in RankedCause["state"]]: string } = { likely: "likely", possible: "still possible", ruled_out: "ruled out" };
+const WORTH_A_LINE = 0.025;
+
+export function suspectsScreen(stage: Stage, view: JobView): Screen {
+  const ranking = view.advice?.ranking ?? [];
+  const open = ranking.filter((one) => one.state !== "ruled_out");
+  const near = open.filter((one) => one.p_shown >= WORTH_A_LINE || one.state === "likely");
+  const far = open.filter((one) => !near.includes(one));
+  const out = ranking.filter((one) => one.state === "ruled_out");
+  return {
+    title: "Suspects", key: "suspects",
+    body: html`${savedStrip(stage, view)}
+      <h1 tabindex="-1">Suspects</h1>
+      <p class="soft">Worked out on this phone from what was found. The starting figures are an expert's guess: they help to choose a check, they prove nothing.</p>
+      ${view.advice?.fit.strained ? html`<p class="strip">What was found fits no single cause well: two faults, or one answer to look at again${lookAgain(view)}.</p>` : nothing}
+      ${ranking.length === 0 ? html`<p class="empty">Nothing to rank yet.</p>` : nothing}
+      <ol class="suspects">${near.map((one) => suspect(view, one))}</ol>
+      ${far.length > 0 ? html`<details class="more"><summary>Far off, fewer than 5 in 100 each (${far.length})</summary><ul class="suspects">${far.map((one) => suspect(view, one))}</ul></details>` : nothing}
+      ${out.length > 0 ? html`<h2>Ruled out</h2><ul class="suspects">${out.map((one) => suspect(view, one))}</ul>` : nothing}
+      ${view.card.state === "open" ? html`<div class="dock"><a class="button wide" href=${jobHref(view.card.job_id, "cause")}>Name the cause</a></div>` : nothing}`,
+  };
+}
+
+function lookAgain(view: JobView): string {
+  const checks = view.advice?.fit.look_again ?? [];
+  return checks.length > 0 ? ` (${checks.map((check) => checkTitle(view.procedure, check).toLowerCase()).join(", ")})` : "";
+}
+
+export function suspect(view: JobView, one: RankedCause): TemplateResult {
+  return html`<li class="suspect" data-cause=${one.cause} data-state=${one.state}>
+    <strong>${causeWords(view.procedure, one.cause)}</strong>
+    <span class="suspect-state">${STATE_WORDS[one.state]}${one.state === "ruled_out" ? "" : html`, <span class="soft">${inHundred(one.p_shown)}</span>`}</span>
+    ${one.by.length > 0 ? html`<ul class="moved">${one.by.map((by) => html`<li>${one.state === "ruled_out" ? "by " : ""}${checkTitle(view.procedure, by.check)}:
+      <span class="moved-words" data-verdict=${verdictOf(view.procedure, by.check, { outcome: by.outcome, could_not: null })}>${answerWords(view.procedure, by.check, { outcome: by.outcome, could_not: null })}</span></li>`)}</ul>` : nothing}
+  </li>`;
+}
+
+export function hunchScreen(stage: Stage, view: JobView): Screen {
+  const causes = [...(view.procedure?.causes ?? [])].sort((a, b) => (a.words < b.words ? -1 : 1)); // by name: an order that suggests nothing
+  const note = async (cause: string): Promise<void> => {
+    const mine = view.record.hunches.filter((one) => one.by.person_id === stage.core.person.value?.id);
+    const words = `hunch: ${causeWords(view.procedure, cause)}`;
+    if (await stage.act(view, [{ kind: "hunch", body: { cause }, ...replacing(mine.map((one) => one.by.event_id)) }], words)) stage.go(jobHref(view.card.job_id, "walk"));
+  };
+  return {
+    title: "A hunch", key: "hunch",
+    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Your hunch, before you look</h1>
+      <p class="soft">It changes nothing in the walk. It is kept beside what is found.</p>
+      <section class="dock">${answerButtons(causes, (id) => void note(id), stage.busy.value)}</section>`,
+  };
+}

@@ -1,0 +1,108 @@
+/** The walk: gate, code, then the next check; a stop where the gate says stop; and what to do when nothing is left to ask. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import { savedStrip } from "../components/strips";
+import { senseStrip } from "../components/sense_strip";
+import type { JobView, WalkAdvice } from "../core_types";
+import type { Check } from "../generated/trade";
+import { jobHref } from "../router";
+import { closeWords } from "../words";
+import { codeScreen } from "./code";
+import { questionScreen } from "./question";
+import { checkOf } from "./record_read";
+import { stopScreen } from "./stop";
+import { surveyScreen } from "./survey";
+import type { Screen, Stage } from "./screen";
+
+export function walkScreen(stage: Stage, view: JobView): Screen {
+  const { advice } = view;
+  if (view.card.state === "closed") return endScreen(view, "closed");
+  if (view.card.state === "booked") return notBegunScreen(view);
+  if (!advice) return engineScreen(stage, view);
+  if (advice.gate.state === "stopped") return stopScreen(stage, view, advice.gate.next_check, advice.gate.stop_words ?? "");
+  const asked = askedNow(view, advice);
+  const check = asked && checkOf(view, asked);
+  if (!check) return endScreen(view, advice.conclude.ready ? "ready" : "nothing_left", advice, stage);
+  return checkScreen(stage, view, check, {
+    above: advice.gate.state === "open" ? gateWords(view, check) : html`${advice.next?.why_words}${concludeLink(view, advice)}`,
+    after: () => undefined,
+  });
+}
+
+/** The screen of any one check, whichever way it was reached. */
+export function checkScreen(stage: Stage, view: JobView, check: Check, how: { above: TemplateResult | string; after(): void }): Screen {
+  const missing = view.advice?.blocked.find((one) => one.check === check.id)?.missing_words ?? [];
+  const asking = { ...how, missing };
+  const screen = check.from_event === "code_read" ? codeScreen(stage, view, check, asking)
+    : check.from_event === "vent_surveyed" ? surveyScreen(stage, view, check, asking)
+    : questionScreen(stage, view, check, asking);
+  const gate = view.procedure?.gate.includes(check.id);
+  const strip = gate || !view.advice ? nothing : senseStrip(view.advice.left, check.sense);
+  return { ...screen, body: html`${strip}${screen.body}` };
+}
+
+function askedNow(view: JobView, advice: WalkAdvice): string | null {
+  void view;
+  return advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
+}
+
+function gateWords(view: JobView, check: Check): TemplateResult {
+  const gate = view.procedure?.gate ?? [];
+  return html`<strong>Safety first</strong>, ${gate.indexOf(check.id) + 1} of ${gate.length}`;
+}
+
+function concludeLink(view: JobView, advice: WalkAdvice): TemplateResult | typeof nothing {
+  if (!advice.conclude.ready) return nothing;
+  return html` <a class="inline-link" href=${jobHref(view.card.job_id, "cause")}>Name the cause</a>`;
+}
+
+function notBegunScreen(view: JobView): Screen {
+  return {
+    title: "Not begun", key: "not begun",
+    body: html`<h1 tabindex="-1">This job is not begun</h1><p>The walk starts on the job's own page.</p>
+      <a class="button wide" data-lamp href=${jobHref(view.card.job_id)}>To the job</a>`,
+  };
+}
+
+function engineScreen(stage: Stage, view: JobView): Screen {
+  return {
+    title: "The walk", key: "engine",
+    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Looking for the next check…</h1>
+      <p>Everything you saved is on this phone. You can log any check by hand meanwhile.</p>
+      <a class="button wide" href=${jobHref(view.card.job_id, "checks")}>All checks</a>`,
+  };
+}
+
+const END_WORDS = {
+  closed: ["This job is closed", "The record stays on this phone and in the office."],
+  ready: ["Enough is known to name a cause", ""],
+  nothing_left: ["Nothing is left to ask", ""],
+} as const;
+
+function endScreen(view: JobView, end: keyof typeof END_WORDS, advice?: WalkAdvice, stage?: Stage): Screen {
+  const [title, words] = END_WORDS[end];
+  const job = view.card.job_id;
+  const { record } = view;
+  const step = nextStep(view);
+  return {
+    title, key: `end ${end}`,
+    body: html`${stage ? savedStrip(stage, view) : nothing}
+      ${advice ? senseStrip(advice.left, null) : nothing}
+      <h1 tabindex="-1">${step && record.causes.length > 0 ? step.title : title}</h1>
+      <p>${record.closed ? html`<strong>${closeWords(record.closed.state)}.</strong> ` : nothing}${words || (record.causes.length > 0 ? "" : advice?.conclude.why_words)}</p>
+      <div class="dock">
+        ${step && end !== "closed" ? html`<a class="button wide tall" data-lamp href=${jobHref(job, step.screen)}>${step.words}</a>` : nothing}
+        ${end === "closed" ? nothing : html`<a class="button wide" href=${jobHref(job, "checks")}>Check something else</a>`}
+        <a class="button wide" href=${jobHref(job, "record")}>The record</a>
+      </div>`,
+  };
+}
+
+/** After the walk: cause → repair → hot run → close. */
+export function nextStep(view: JobView): { screen: "cause" | "repair" | "proof" | "close"; title: string; words: string } | null {
+  const { record } = view;
+  if (record.closed) return null;
+  if (record.causes.length === 0) return { screen: "cause", title: "Enough is known", words: "Name the cause" };
+  if (record.repairs.length === 0) return { screen: "repair", title: "The cause is named", words: "What was done about it" };
+  if (record.proofs.length === 0) return { screen: "proof", title: "The repair is noted", words: "Record the hot run" };
+  return { screen: "close", title: "The hot run is recorded", words: "Close the job" };
+}

@@ -1,0 +1,66 @@
+/** The sketches by name. Class `p` is the part to look at, `f` the same filled, `w` water, `d` a direction; `t` lettering. */
+import { svg, type SVGTemplateResult } from "lit-html";
+
+export interface Sketch {
+  words: string;
+  lines: SVGTemplateResult;
+}
+
+const TANK = svg`<path d="M20 118V66q30-14 60 0v52"/>`;
+const BLOWER = svg`<rect x="32" y="38" width="36" height="24" rx="4"/><circle cx="46" cy="50" r="8"/>`;
+const RISER = svg`<path d="M54 38V14M66 38V14"/>`;
+const WALL = svg`<path d="M140 4v112M150 4v112M140 24l10-10M140 54l10-10M140 84l10-10M140 114l10-10"/>`;
+const SWITCH = svg`<rect x="136" y="44" width="40" height="34" rx="17"/><path d="M146 44V34M166 44V34"/>`;
+const METER = svg`<rect x="146" y="40" width="40" height="64" rx="5"/><path d="M152 48h28v18h-28z"/><circle cx="166" cy="84" r="9"/>`;
+const GAUGE = svg`<circle cx="160" cy="62" r="28"/><path d="M140 72a22 22 0 1 1 40 0"/>`;
+const HAND = svg`<path d="M104 92l18-14c4-3 8 2 5 5l-8 7h26c12 0 24 4 24 14s-10 12-22 12h-28l-15-8z"/>`;
+
+export const SKETCHES: { [id: string]: Sketch } = {
+  nose: { words: "A face at the door, gas in the air.", lines: svg`<path d="M30 112V12h58v100M88 12l30 14v76l-30 10"/><path class="p" d="M134 40q10-10 20 0t20 0M134 62q10-10 20 0t20 0M134 84q10-10 20 0t20 0"/>` },
+  people: { words: "Two people; does anybody feel ill?", lines: svg`<circle class="p" cx="70" cy="38" r="15"/><path class="p" d="M42 108c0-30 12-42 28-42s28 12 28 42"/><circle cx="134" cy="46" r="12"/><path d="M112 108c0-24 8-36 22-36s22 12 22 36"/>` },
+  co_meter: { words: "A CO meter worn on the chest.", lines: svg`<path d="M50 112V60q0-30 50-30t50 30v52M86 30v12l14 12 14-12V30"/><rect class="p" x="82" y="66" width="34" height="42" rx="5"/><path class="p" d="M88 74h22v12H88zM94 98h10"/>` },
+  control: { words: "The light on the control.", lines: svg`<rect x="46" y="20" width="108" height="84" rx="8"/><circle cx="84" cy="72" r="20"/><path d="M84 72l10-12"/><circle class="f" cx="130" cy="42" r="8"/><path class="p" d="M130 26v-8M146 42h8M141 31l6-6M119 31l-6-6"/><path d="M118 66h26M118 78h26M118 90h18"/>` },
+  plate: { words: "The rating plate and the sheet.", lines: svg`<path d="M34 114V18q40-14 80 0v96"/><rect class="p" x="50" y="48" width="48" height="34" rx="2"/><path class="p" d="M56 57h36M56 65h36M56 73h22"/><path d="M132 30h44v68h-44zM140 42h28M140 54h28M140 66h28M140 78h18"/>` },
+  clock: { words: "When does it happen?", lines: svg`<circle cx="70" cy="60" r="42"/><path class="p" d="M70 60V32M70 60l20 12"/><path d="M130 24h50v80h-50zM130 42h50M143 18v12M167 18v12"/><path class="f" d="M138 52h10v10h-10z"/>` },
+  wind: { words: "Wind, fans and the dryer.", lines: svg`<path class="p" d="M14 40h70q18 0 18-13t-16-13-14 14M14 60h104q20 0 20 14t-16 14-14-12M14 80h52q14 0 14 11t-14 11"/><path d="M150 112V40l22-18 22 18v72z"/>` },
+  cycle: { words: "One full cycle, watched from the call to the flame.", lines: svg`<path d="M150 36a54 54 0 1 0 6 42"/><path d="M152 14v24h-24"/><path class="p" d="M100 92c-18 0-24-12-18-26 4 6 8 6 8 0 0-12 4-18 14-24-2 14 16 20 16 34 0 10-8 16-20 16z"/>` },
+  terminal: { words: "The end of the vent outside, with its screen.", lines: svg`${WALL}<path d="M60 50h80M60 72h80"/><path class="p" d="M150 46h28v30h-28M178 46l8-6v42l-8-6M160 46v30M169 46v30M150 56h28M150 66h28"/>` },
+  plume: { words: "The plume felt at the terminal.", lines: svg`<path d="M20 20v96M30 20v96"/><path d="M30 50h30v22H30"/><path class="p" d="M70 48q12-8 24 0M70 61q16-9 32 0M70 74q12-8 24 0"/>${HAND}` },
+  run: { words: "The whole vent run, from the blower to the wall.", lines: svg`${TANK}${BLOWER}<path class="p" d="M54 38V10h96M66 38V22h84"/><path d="M150 2v116M158 2v116"/>` },
+  joints: { words: "Every joint of the vent.", lines: svg`<path d="M4 46h56M4 74h56M140 46h56M140 74h56"/><path class="p" d="M60 40h80v40H60zM100 40v40"/><path class="p" d="M92 30q4-8 0-16M104 30q4-8 0-16"/>` },
+  elbows: { words: "Elbows, and the straight pipe between them.", lines: svg`<path d="M40 118V66M62 118V66M160 4v22M138 4v22"/><path class="p" d="M40 66q0-28 28-28h26v22H72q-10 0-10 10M160 26q0 34-30 34h-20V38h18q10 0 10-12"/><path class="d" d="M94 84h16M94 80v8M110 80v8"/>` },
+  slope: { words: "A sag with water standing in it.", lines: svg`<path d="M6 34q44 8 94 44 44-26 94-44M6 56q44 8 94 44 44-26 94-44"/><path class="w" d="M76 80q24 14 48 0l-24 19z"/><path d="M30 34V8M170 34V8"/>` },
+  coupling: { words: "The coupling on the blower, where a restrictor may sit.", lines: svg`<rect x="60" y="76" width="80" height="40" rx="6"/><path d="M84 46V6M116 46V6"/><path class="p" d="M78 46h44v30H78zM78 60h14M108 60h14"/>` },
+  tube: { words: "The sensing tube, seated at both ends.", lines: svg`<rect x="16" y="52" width="48" height="36" rx="5"/><circle cx="34" cy="70" r="11"/>${SWITCH}<path class="p" d="M64 66c30 0 20-46 46-46 20 0 6 38 26 38M64 60v12M136 52v12"/>` },
+  tube_drain: { words: "The tube taken off at the switch, water dripping out.", lines: svg`<rect x="16" y="30" width="48" height="36" rx="5"/><circle cx="34" cy="48" r="11"/>${SWITCH}<path class="p" d="M64 44c26 0 44 6 48 34"/><path class="w" d="M112 90q-6 9 0 12 6-3 0-12zM106 108q-4 6 0 8 4-2 0-8z"/>` },
+  tap: { words: "The tap on the blower: before the wheel or after it.", lines: svg`<path d="M20 96h40V64a34 34 0 1 1 34 34H20z"/><circle cx="94" cy="64" r="16"/><path class="p" d="M40 96v18M36 114h8M126 50l20-12M144 32l6 10"/>` },
+  wiring: { words: "Wires and plugs of the safety chain.", lines: svg`<rect x="12" y="38" width="44" height="44" rx="5"/><rect x="144" y="38" width="44" height="44" rx="5"/><path class="p" d="M56 50c20-16 26 12 40-2M104 50c16-14 20 8 40 0M56 70c30 18 54-18 88 0M96 42v12M104 42v12"/>` },
+  intake: { words: "The air intake at the base, and its screen.", lines: svg`<path d="M40 92V10h120v82"/><path class="p" d="M32 92h136v22H32zM48 92v22M64 92v22M80 92v22M96 92v22M112 92v22M128 92v22M144 92v22M160 92v22"/><path class="d" d="M10 103h16M174 103h16"/>` },
+  flame: { words: "The flame through the sight glass.", lines: svg`<circle cx="100" cy="60" r="50"/><circle cx="100" cy="60" r="42"/><path class="p" d="M72 86q-6-14 4-26 4 12 10 2 4 10 10-6 8 16 12 4 6 8 10-2 10 14 4 28"/><path d="M66 88h68"/>` },
+  scorch: { words: "Soot and scorch marks round the burner door.", lines: svg`<path d="M36 116V10h128v106"/><rect x="70" y="66" width="60" height="36" rx="3"/><path class="p" d="M76 62q-6-14 4-24 0 10 6 8-2-16 10-24 0 16 8 18 2-10 8-12 2 18 12 34"/>` },
+  outlet: { words: "The outlet, with a tester in it.", lines: svg`<rect x="30" y="16" width="62" height="90" rx="6"/><path d="M50 34v14M72 34v14M61 56v6"/><rect class="p" x="44" y="70" width="86" height="26" rx="5"/><circle class="f" cx="82" cy="83" r="4"/><circle class="p" cx="98" cy="83" r="4"/><circle class="f" cx="114" cy="83" r="4"/>` },
+  tug: { words: "A connector, tugged by hand.", lines: svg`<rect x="10" y="36" width="38" height="36" rx="4"/><path class="p" d="M48 44h24v20H48M72 54h34"/><path class="d" d="M86 34h26l-6-6M112 34l-6 6"/>${HAND}` },
+  wheel: { words: "The blower wheel, turned by hand, power off.", lines: svg`<circle cx="84" cy="60" r="52"/><circle class="p" cx="84" cy="60" r="38"/><circle cx="84" cy="60" r="8"/><path class="p" d="M84 22v18M122 60h-18M84 98V80M46 60h18M111 33L98 46M111 87L98 74M57 87l13-13M57 33l13 13"/><path class="d" d="M150 34q22 26 0 52M150 86l2-12M150 86l12-4"/>` },
+  warmth: { words: "The back of a bare hand near the vent.", lines: svg`<path d="M70 118V6M92 118V6"/><path class="p" d="M104 40q8-8 0-16M118 48q8-8 0-16M132 56q8-8 0-16"/>${HAND}` },
+  call: { words: "The thermostat or gas control that calls for heat.", lines: svg`<rect x="24" y="24" width="66" height="76" rx="8"/><circle cx="57" cy="62" r="22"/><path class="p" d="M57 62l12-16"/><path d="M90 50h56M90 74h56"/>${METER}` },
+  limit: { words: "The limit, its wires lifted, meter leads on both blades.", lines: svg`<circle class="p" cx="56" cy="62" r="28"/><path class="p" d="M44 34V18M68 34V18"/><path d="M44 18C70-2 120 6 150 40M68 18c20 0 50 30 78 60"/>${METER}` },
+  chain: { words: "The safety chain, from contact to contact.", lines: svg`<path d="M8 60h22M54 60h20M98 60h20M142 60h22M188 60h8"/><path class="p" d="M30 60l22-14M74 60l22-14M118 60l22-14"/><circle cx="30" cy="60" r="3"/><circle cx="54" cy="60" r="3"/><circle cx="74" cy="60" r="3"/><circle cx="98" cy="60" r="3"/><circle cx="118" cy="60" r="3"/><circle cx="142" cy="60" r="3"/><rect x="164" y="48" width="24" height="24" rx="3"/><path class="d" d="M54 108V70M98 108V70M142 108V70"/>` },
+  switch_bench: { words: "The pressure switch on the bench, with a hand pump and a gauge.", lines: svg`<rect class="p" x="16" y="40" width="46" height="38" rx="19"/><path class="p" d="M28 40V28M50 40V28"/><path d="M62 60h26v-30h40"/><path d="M88 60v34h22M110 86h30v16h-30z"/>${GAUGE}<path class="p" d="M160 62l12-16"/>` },
+  igniter: { words: "The igniter, ohms taken cold.", lines: svg`<path class="p" d="M20 70h30M50 60h10l8-20 8 40 8-40 8 40 8-20h6"/><path d="M20 58v24M106 60c10 0 14-10 40-10M20 82c30 30 100 26 126 0"/>${METER}` },
+  flame_current: { words: "The flame current, meter in series with the rod.", lines: svg`<path d="M24 104c-18 0-20-14-14-26 4 6 8 6 8 0 0-12 4-16 12-22-2 12 14 18 14 32 0 10-8 16-20 16z"/><path class="p" d="M40 74l44-30h18"/><path d="M102 44c20 0 20 10 44 10M70 112h76"/>${METER}` },
+  volts: { words: "The voltage at the blower's plug on a call.", lines: svg`<rect x="14" y="36" width="56" height="50" rx="6"/><circle cx="42" cy="61" r="16"/><path class="p" d="M70 50h24v22H70M78 56v10M86 56v10"/><path d="M94 56c20 0 20-8 52-4M94 68c20 0 30 10 52 10"/>${METER}` },
+  suction: { words: "A gauge teed into the sensing tube at the switch.", lines: svg`<rect x="8" y="70" width="40" height="32" rx="16"/><path d="M48 86h28M92 86h30V60"/><path class="p" d="M76 80h16v12H76zM84 80V40q0-12 14-12h36"/>${GAUGE}<path class="p" d="M160 62l-10-18"/>` },
+  both_ends: { words: "The same suction taken at the tap and at the switch.", lines: svg`<rect x="10" y="66" width="44" height="32" rx="5"/><rect x="146" y="66" width="44" height="32" rx="16"/><path d="M54 82h92"/><circle class="p" cx="62" cy="32" r="20"/><path class="p" d="M62 32l8-10M62 52v30"/><circle class="p" cx="138" cy="32" r="20"/><path class="p" d="M138 32l-10-6M138 52v30"/>` },
+  parted: { words: "The vent parted above the blower, gas off and tagged.", lines: svg`<rect x="56" y="78" width="76" height="38" rx="6"/><circle cx="84" cy="97" r="11"/><path d="M80 6v30M112 6v30M80 78V64M112 78V64"/><path class="p" d="M74 36h44M74 64h44"/><path class="d" d="M146 64V38M140 44l6-6 6 6M140 58l6 6 6-6"/>` },
+  gas: { words: "The gas pressure at the valve, standing and burning.", lines: svg`<path d="M8 74h34M98 74h30M8 88h34M98 88h30"/><rect x="42" y="56" width="56" height="50" rx="6"/><path class="p" d="M70 56V36q0-12 16-12h46"/>${GAUGE}<path class="p" d="M160 62l16-12"/>` },
+  room: { words: "The room against outdoors, with every fan on.", lines: svg`<path d="M20 112V40l54-30 54 30v72z"/><path class="p" d="M60 70q-10-10 0-20M74 70q-10-10 0-20M88 70q-10-10 0-20"/><path d="M74 92h58"/>${GAUGE}<path class="p" d="M160 62l-14-14"/>` },
+  analyser: { words: "The probe in the vent, before the air is mixed in.", lines: svg`<path d="M40 118V6M76 118V6"/><path class="p" d="M58 60h70"/><circle class="f" cx="58" cy="60" r="4"/><rect x="128" y="30" width="52" height="72" rx="6"/><path d="M136 40h36v24h-36zM138 76h10M150 76h10M162 76h10M138 88h10M150 88h10M162 88h10"/>` },
+  relief: { words: "The T&P valve and its pipe.", lines: svg`<path d="M30 118V30q30-14 60 0v88"/><path class="p" d="M90 40h26v14H90M116 40h14v70h-14V54M110 40V28h12"/><path d="M104 116h40"/>` },
+  drain: { words: "The condensate drain and its trap.", lines: svg`<path d="M30 6v50M58 6v50"/><path class="p" d="M38 56v30q0 18 18 18t18-18V70q0-10 10-10h60"/><path class="w" d="M150 66q-6 9 0 12 6-3 0-12zM150 86q-6 9 0 12 6-3 0-12z"/>` },
+  dilution: { words: "The opening that lets room air into the vent.", lines: svg`<rect x="58" y="50" width="84" height="44" rx="6"/><path d="M84 50V8M116 50V8M70 94v22M130 94v22"/><path class="p" d="M58 62H44v20h14M142 62h14v20h-14"/><path class="d" d="M12 72h24l-6-6M36 72l-6 6M188 72h-24l6-6M164 72l6 6"/>` },
+  neighbour: { words: "The draft hood of a neighbouring heater.", lines: svg`<path d="M60 118V66h80v52M84 6v34M116 6v34"/><path class="p" d="M70 60l14-20h32l14 20M62 56q-8-4-4-12M138 56q8-4 4-12"/>` },
+  water: { words: "Water where it should not be.", lines: svg`<path d="M50 104V24q50-18 100 0v80"/><path class="w" d="M96 56q-8 12 0 16 8-4 0-16zM112 74q-8 12 0 16 8-4 0-16z"/><path class="p" d="M30 108q35-10 70 0t70 0"/>` },
+  door: { words: "The burner door and its seal.", lines: svg`<path d="M36 116V10h128v106"/><rect class="p" x="58" y="54" width="84" height="50" rx="4"/><rect x="68" y="62" width="64" height="34" rx="2"/><path d="M64 60l4 4M136 60l-4 4M64 98l4-4M136 98l-4-4"/>` },
+  switch: { words: "The pressure switch.", lines: svg`<rect x="16" y="52" width="48" height="36" rx="5"/><circle cx="34" cy="70" r="11"/><path d="M64 66c30 0 20-46 46-46 20 0 6 38 26 38"/><g class="p">${SWITCH}</g>` },
+  blower: { words: "The blower on top of the heater.", lines: svg`${TANK}<g class="p">${BLOWER}</g>${RISER}` },
+};

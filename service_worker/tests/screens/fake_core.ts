@@ -1,0 +1,138 @@
+/** A core without store, queue or engine, for the tests of the screens: events in memory, the rules asked of the test server. */
+import { signal, type Signal } from "@preact/signals-core";
+import { CoreError, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
+
+export const ME = { id: "00000000-0000-7000-8000-0000000000a1", name: "Rosa Lindqvist" };
+export const OTHER = { id: "00000000-0000-7000-8000-0000000000a2", name: "Teodor Amsel" };
+const DEVICE = "00000000-0000-7000-8000-0000000000d1";
+
+interface Envelope {
+  id: string; site_id: string; job_id: string | null; person_id: string; device_id: string; dev_seq: number; lamport: number;
+  at_wall: string; clock_offset: null; kind: string; schema: number; replaces: string[]; body: { [key: string]: unknown };
+}
+
+export interface Scene {
+  cards: JobCard[];
+  /** earlier jobs of the address of a job, by its id */
+  earlier: { [job: string]: { person: string; at: string; drafts: Draft[] }[] };
+  procedure: Procedure;
+}
+
+async function call<T>(name: string, args: unknown): Promise<T> {
+  const answer = (await (await fetch("/call/" + name, { method: "POST", body: JSON.stringify(args) })).json()) as { ok?: T; error?: { code: string; message: string } };
+  if (answer.error) throw new CoreError(answer.error.code, answer.error.message);
+  return answer.ok as T;
+}
+
+export class FakeCore implements Core {
+  readonly jobs: Signal<JobCard[]>;
+  readonly queue = signal<QueueLine>({ waiting: 0, parked: 0, waiting_since: null, sent_at: new Date().toISOString(), photos_waiting: 0, trouble: null });
+  readonly readiness = signal<Readiness>({ ready: true, steps: [
+    { id: "installed", done: true, words: "On the home screen" }, { id: "signed_in", done: true, words: "Signed in" },
+    { id: "shell", done: true, words: "The program itself is here" }, { id: "engine", done: true, words: "The rules are here" },
+    { id: "jobs", done: true, words: "Jobs and histories are here" }, { id: "procedures", done: true, words: "The lists of checks are here" },
+    { id: "persisted", done: true, words: "The phone has promised to keep it" },
+  ] });
+  readonly person = signal<{ id: string; name: string } | null>(ME);
+  readonly updateWaiting = signal(false);
+  readonly view = signal<JobView | null>(null);
+  /** the fault that the next act meets */
+  failNext: CoreError | null = null;
+  /** advice that never comes, as while the engine starts */
+  engineAway = false;
+  updated = 0;
+  private readonly events = new Map<string, Envelope[]>();
+  private readonly photos = new Map<string, ArrayBuffer>();
+  private undoable: string[] = [];
+  private seq = 0;
+
+  constructor(private readonly scene: Scene) {
+    this.jobs = signal(scene.cards);
+  }
+
+  async start(): Promise<void> {
+    await call("load_procedure", { procedure: this.scene.procedure });
+  }
+
+  async enrol(code: string): Promise<void> {
+    if (code !== "LAMP7429") throw new CoreError("code_unknown", "unknown");
+    this.person.value = ME;
+  }
+
+  async signOut(): Promise<void> {
+    this.person.value = null;
+  }
+
+  async openJob(jobId: string): Promise<JobView> {
+    const view = await this.fold(jobId);
+    this.view.value = view;
+    return view;
+  }
+
+  async act(jobId: string, drafts: Draft[], photo?: Photo): Promise<SavedAct> {
+    const fault = this.failNext;
+    this.failNext = null;
+    if (fault) throw fault;
+    if (photo) this.photos.set(photo.sha256, photo.bytes);
+    this.undoable = this.write(jobId, drafts, ME.id, new Date().toISOString());
+    if (drafts.every((draft) => draft.kind === "withdrawn")) this.undoable = [];
+    this.queue.value = { ...this.queue.value, waiting: this.queue.value.waiting + drafts.length, waiting_since: this.queue.value.waiting_since ?? new Date().toISOString() };
+    const view = await this.fold(jobId);
+    this.view.value = view;
+    this.jobs.value = this.jobs.value.map((card) => (card.job_id === jobId ? view.card : card));
+    return { view, saved_at: new Date().toISOString() };
+  }
+
+  undoLast(jobId: string): Promise<SavedAct> {
+    return this.act(jobId, [{ kind: "withdrawn", body: {}, replaces: this.undoable }]);
+  }
+
+  ask<T>(name: string, args: unknown): Promise<T> {
+    return call<T>(name, args);
+  }
+
+  async photoBytes(sha256: string): Promise<ArrayBuffer | null> {
+    return this.photos.get(sha256) ?? null;
+  }
+
+  async syncNow(): Promise<void> {
+    this.queue.value = { ...this.queue.value, waiting: 0, waiting_since: null, sent_at: new Date().toISOString() };
+  }
+
+  async saveQueueToFile(): Promise<{ name: string; json: string }> {
+    return { name: "undercroft-queue.json", json: "{}" };
+  }
+
+  applyUpdate(): void {
+    this.updated += 1;
+  }
+
+  /** What somebody else wrote, come down by sync. */
+  write(jobId: string, drafts: Draft[], person: string, at: string): string[] {
+    const list = this.events.get(jobId) ?? [];
+    this.events.set(jobId, list);
+    const site = this.scene.cards.find((card) => card.job_id === jobId)?.site_id ?? "";
+    return drafts.map((draft) => {
+      this.seq += 1;
+      const id = `019aaaaa-0000-7000-8000-${String(this.seq).padStart(12, "0")}`;
+      list.push({ id, site_id: site, job_id: jobId, person_id: person, device_id: DEVICE, dev_seq: this.seq, lamport: list.length + 1, at_wall: at,
+        clock_offset: null, kind: draft.kind, schema: draft.schema ?? 1, replaces: draft.replaces ?? [], body: draft.body });
+      return id;
+    });
+  }
+
+  private async fold(jobId: string): Promise<JobView> {
+    const card = this.scene.cards.find((one) => one.job_id === jobId);
+    if (!card) throw new CoreError("job_unknown", "This job is not on this phone.");
+    const { procedure } = this.scene;
+    const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: this.events.get(jobId) ?? [] });
+    const history = await Promise.all((this.scene.earlier[jobId] ?? []).map((job, index) => this.foldEarlier(`${jobId.slice(0, -1)}${index + 5}`, job)));
+    return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history,
+      undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
+  }
+
+  private async foldEarlier(id: string, job: { person: string; at: string; drafts: Draft[] }): Promise<HistoryEntry> {
+    if (!this.events.has(id)) this.write(id, job.drafts, job.person, job.at);
+    return call<HistoryEntry>("history_entry", { procedure_hash: this.scene.procedure.hash, events: this.events.get(id) }).catch(() => ({}) as HistoryEntry);
+  }
+}

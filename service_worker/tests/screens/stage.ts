@@ -1,0 +1,29 @@
+/** The page of the screen tests: the real screens over the fake core, which hangs on `window.fake` for the test to turn. */
+import { mountApp } from "../../shell/app";
+import { lookNow, showLook } from "../../shell/components/look";
+import { CoreError, type Procedure } from "../../shell/core_types";
+import { FakeCore } from "./fake_core";
+import { demoScene } from "./scene";
+
+declare global {
+  interface Window {
+    fake: FakeCore;
+    CoreError: typeof CoreError;
+  }
+}
+
+async function main(): Promise<void> {
+  showLook(lookNow());
+  const procedure = (await (await fetch("/procedure.json")).json()) as Procedure;
+  const core = new FakeCore(demoScene(procedure));
+  window.fake = core;
+  window.CoreError = CoreError;
+  await core.start();
+  const [root, announcer] = [document.getElementById("app"), document.getElementById("announcer")];
+  if (!root || !announcer) throw new Error("no place for the shell");
+  root.replaceChildren();
+  mountApp(core, root, announcer);
+  document.documentElement.dataset["mounted"] = "yes";
+}
+
+void main();
