@@ -38,13 +38,13 @@ class Company:
 
     def enrol_code(self, worker: Worker) -> str:
         """Return a fresh code, as the office would read it out."""
-        with _open(self.data) as database, database.writing() as session:
+        with opened(self.data) as database, database.writing() as session:
             return make_enrol_code(session, worker.id, minutes=ENROL_MINUTES)
 
 
 def found_company(data: Path) -> Company:
     """Make the store with its people."""
-    with _open(data) as database:
+    with opened(data) as database:
         prepare_store(database)
         return Company(
             data=data,
@@ -63,7 +63,8 @@ def _hire(database: Database, name: str, login: str, role: Role) -> Worker:
 
 
 @contextmanager
-def _open(data: Path) -> Iterator[Database]:
+def opened(data: Path) -> Iterator[Database]:
+    """Give the store of a data folder, beside the server."""
     app: Flask = create_app({"UNDERCROFT_DATA": data, "UNDERCROFT_COOKIE_SECURE": False})
     database: Database = app.extensions["database"]
     try:
