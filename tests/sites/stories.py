@@ -27,6 +27,7 @@ PROCEDURE: dict[str, Any] = {
     "checks": [
         {
             "id": "tube",
+            "sense": "eye",
             "title": "Sensing tube, both ends",
             "outcomes": [
                 {"id": "seated", "words": "seated at both ends", "verdict": "good"},
@@ -36,6 +37,7 @@ PROCEDURE: dict[str, Any] = {
         },
         {
             "id": "suction",
+            "sense": "gauge",
             "title": "Suction at the switch",
             "outcomes": [
                 {"id": "enough", "words": "makes the switch", "verdict": "good"},
@@ -43,7 +45,7 @@ PROCEDURE: dict[str, Any] = {
             ],
             "readings": [{"quantity": "suction_in_wc", "words": "suction", "unit": "in. w.c."}],
         },
-        {"id": "limit", "title": "Limit, dead", "outcomes": [], "readings": []},
+        {"id": "limit", "sense": "meter", "title": "Limit, dead", "outcomes": [], "readings": []},
     ],
     "closing_looks": [{"id": "joints", "words": "joints of the vent"}],
 }
@@ -63,9 +65,7 @@ class Story:
         self.at = START
         self.lamport = 0
         session.merge(
-            ProcedureVersion(
-                hash=PROCEDURE["hash"], name="toy_vent", body=PROCEDURE, stored_at=START, is_current=True
-            )
+            ProcedureVersion(hash=PROCEDURE["hash"], name="toy_vent", body=PROCEDURE, stored_at=START, is_current=True)
         )
         session.commit()
 

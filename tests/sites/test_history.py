@@ -68,12 +68,10 @@ def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_vis
     story.days_later(12)
     job = story.book(site)
     story.open(site, job)
-    story.walk(
-        site, job, ("reading_taken", {"check": None, "quantity": "flame_ua", "value": 2.5, "place": "terminal"})
-    )
+    story.walk(site, job, ("reading_taken", {"check": None, "quantity": "flame_ua", "value": 2.5, "place": "terminal"}))
     rows = {row.words: row.values for row in read_address(session, site, None).readings}
     assert rows["suction (cold)"] == ["\u2013", "0.31 in. w.c."]
-    assert rows["flame (terminal)"] == ["2.5 µA", "\u2013"]
+    assert rows["Flame (terminal)"] == ["2.5 µA", "\u2013"]
 
 
 def test_a_return_visit_is_told_at_the_visit_that_it_followed(story: Story, session: Session) -> None:
@@ -167,9 +165,7 @@ def test_what_could_not_be_checked_is_told_with_its_reason(story: Story, session
     assert "Limit, dead" in visit.never_measured
 
 
-def test_an_event_noted_below_ground_says_when_it_was_noted_and_when_it_arrived(
-    story: Story, session: Session
-) -> None:
+def test_an_event_noted_below_ground_says_when_it_was_noted_and_when_it_arrived(story: Story, session: Session) -> None:
     site = story.address()
     job = story.book(site)
     noted = story.at + timedelta(minutes=1)

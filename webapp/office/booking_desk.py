@@ -87,14 +87,14 @@ class BookingDesk:
         chosen = self._chosen()
         if chosen is not None:
             return self._same_door(chosen)
+        if self.chosen_id != NEW_ADDRESS and likely_same(self.matches, **self.typed):
+            self._say("site_id", "Something like it is known already. Choose it, or say that this is a new address.")
+            return False
         decided = True
         for name, words in (("street", "Where is it? The street and its number."), ("town", "Which town?")):
             if not self.form[name].data:
                 self._say(name, words)
                 decided = False
-        if self.chosen_id != NEW_ADDRESS and likely_same(self.matches, **self.typed):
-            self._say("site_id", "Something like it is known already. Choose it, or say that this is a new address.")
-            decided = False
         return decided
 
     def _same_door(self, chosen: Match) -> bool:

@@ -6,6 +6,7 @@ from flask import Blueprint, current_app, request, url_for
 
 from webapp.sites import clock
 from webapp.sites.procedure_words import CLOSE_WORDS
+from webapp.sites.timeline import grouped
 
 MENU = (
     ("office.list_jobs", "Jobs", ("office.list_jobs", "office.show_job", "office.move")),
@@ -26,6 +27,8 @@ def init_showing(blueprint: Blueprint) -> None:
         ("day", clock.day_words),
         ("moment", clock.moment_words),
         ("moment_beside", clock.moment_beside),
+        ("grouped", grouped),
+        ("hour", clock.hour_words),
         ("span", clock.span_words),
         ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
         ("job_state", lambda state: JOB_STATES.get(state, state)),

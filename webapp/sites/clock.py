@@ -68,13 +68,18 @@ def day_words(moment: datetime, today: datetime | None = None) -> str:
 
 def moment_words(moment: datetime, today: datetime | None = None) -> str:
     """`Wed 25 Nov, 14:05`."""
-    return f"{day_words(moment, today)}, {local(moment):%H:%M}"
+    return f"{day_words(moment, today)}, {hour_words(moment)}"
+
+
+def hour_words(moment: datetime) -> str:
+    """`14:05`."""
+    return f"{local(moment):%H:%M}"
 
 
 def moment_beside(moment: datetime, other: datetime | None, today: datetime | None = None) -> str:
     """The hour alone where the day was just said: `14:05`."""
     same_day = other is not None and local(moment).date() == local(other).date()
-    return f"{local(moment):%H:%M}" if same_day else moment_words(moment, today)
+    return hour_words(moment) if same_day else moment_words(moment, today)
 
 
 def span_words(span: timedelta) -> str:

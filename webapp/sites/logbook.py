@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.sites.clock import noted_at, parse_wall, span_words
 from webapp.sites.event_words import joined, measured, quoted
-from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not, number_words
+from webapp.sites.procedure_words import CLOSE_WORDS, MEASURING, Said, could_not, number_words
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
@@ -179,8 +179,8 @@ def _proof_readings(record: Record) -> list[ReadingSeen]:
         return []
     last = record["proofs"][-1]
     told = (
-        ("suction_before_in_wc", "suction before the repair", last["suction_before_in_wc"], ""),
-        ("suction_hot_in_wc", "suction in the hot run", last["suction_hot_in_wc"], "hot"),
+        ("suction_before_in_wc", "Suction before the repair", last["suction_before_in_wc"], ""),
+        ("suction_hot_in_wc", "Suction in the hot run", last["suction_hot_in_wc"], "hot"),
         ("co_room_ppm", "CO in the room, hot run", last["co_room_ppm"], ""),
     )
     return [ReadingSeen(q, name, measured(q, value), where) for q, name, value, where in told if value is not None]
@@ -193,7 +193,19 @@ def _photo(photo: PhotoNote, words: ProcedureWords, stored: Collection[str]) -> 
 
 def _never_measured(record: Record, words: ProcedureWords) -> list[str]:
     answered = {finding["check"] for finding in record["checks"] if finding["state"] != "could_not"}
-    return [check["title"] for check in words.checks.values() if check["id"] not in answered]
+    measured = answered | {reading["check"] for reading in record["readings"]} | _measured_in_the_proof(record)
+    return [
+        check["title"] for check in words.checks.values() if check["sense"] in MEASURING and check["id"] not in measured
+    ]
+
+
+def _measured_in_the_proof(record: Record) -> set[str]:
+    """The hot run measures what two checks ask for."""
+    told = set()
+    for proof in record["proofs"]:
+        told |= {"co_room"} if proof["co_room_ppm"] is not None else set()
+        told |= {"suction_hot"} if proof["suction_hot_in_wc"] is not None else set()
+    return told
 
 
 def _uncounted(record: Record) -> str:

@@ -38,6 +38,9 @@ UNITS = (
     ("_v_dc", "V DC"),
     ("_mv", "mV"),
     ("_v", "V"),
+    ("_volts", "V AC"),
+    ("_amps", "A"),
+    ("_percent", "%"),
     ("_ua", "µA"),
     ("_ppm", "ppm"),
     ("_pct", "%"),
@@ -52,6 +55,11 @@ UNITS = (
     ("_in", "in."),
 )
 """A quantity's unit is the tail of its name; the longer tails stand before those that end like them."""
+
+UNIT_SIGNS = {"degF": "°F", "degC": "°C", "ohm": "Ω", "uA DC": "µA DC", "count": ""}
+"""How a procedure's unit is printed."""
+MEASURING = ("meter", "gauge", "analyser")
+"""Senses that leave a number, or an answer that only an instrument gives."""
 
 
 def plain_words(identifier: str) -> str:
@@ -126,7 +134,8 @@ class ProcedureWords:
         name, unit = split_unit(quantity)
         readings = self.checks.get(check_id or "", {}).get("readings", [])
         found: dict[str, Any] = next((reading for reading in readings if reading["quantity"] == quantity), {})
-        return str(found.get("words", name)), unit or str(found.get("unit", ""))
+        written = str(found.get("unit", unit))
+        return str(found.get("words", name[:1].upper() + name[1:])), UNIT_SIGNS.get(written, written)
 
     def cause(self, cause_id: str) -> str:
         """A cause in words."""

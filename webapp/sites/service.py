@@ -151,7 +151,8 @@ def _likeness(site: Site, wanted: tuple[str, str], digits: str) -> int:
     same_street = street_key(site.street) == wanted[0]
     same_town = bool(wanted[1]) and words_key(site.town) == wanted[1]
     same_phone = bool(digits) and phone_key(site.phone) == digits
-    return 4 * same_street + 2 * same_phone + same_town
+    same_beginning = bool(wanted[0]) and street_key(site.street).startswith(wanted[0])
+    return 4 * same_street + 3 * same_beginning + 2 * same_phone + same_town
 
 
 def _one_for_each_address(sites: Sequence[Site]) -> list[Site]:

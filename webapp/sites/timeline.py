@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 from typing import TYPE_CHECKING
 
-from webapp.sites.clock import noted_at
+from webapp.sites.clock import local, noted_at
 from webapp.sites.event_words import sentence
-from webapp.sites.visit import Line
+from webapp.sites.visit import Line, LineGroup
 from webapp.trade.envelope import live_events, take_in
 
 if TYPE_CHECKING:
     from collections.abc import Collection
-    from datetime import datetime
+    from datetime import date, datetime
 
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.trade.events import Event
@@ -53,6 +54,19 @@ def timeline(
             )
         )
     return lines
+
+
+def grouped(lines: list[Line]) -> list[LineGroup]:
+    """Neighbouring lines of one person on one day together: the name and the day are then said once."""
+    return [
+        LineGroup(who, same[0].noted.noted, same)
+        for (who, _day), group in groupby(lines, key=lambda line: (line.who, _day_of(line)))
+        for same in [list(group)]
+    ]
+
+
+def _day_of(line: Line) -> date | None:
+    return local(line.noted.noted).date() if line.noted.noted else None
 
 
 def _struck_words(

@@ -26,6 +26,15 @@ class Line:
 
 
 @dataclass(frozen=True)
+class LineGroup:
+    """Lines of one person on one day, one after the other."""
+
+    who: str
+    moment: datetime | None
+    lines: list[Line]
+
+
+@dataclass(frozen=True)
 class FindingSeen:
     """A check with the answer that stands."""
 
