@@ -158,7 +158,9 @@ SHAPES = {(kind, schema): fields for kind, schema, fields in _SHAPES}
 
 
 def is_whole(value: object) -> bool:
-    """A whole number that JSON carries exactly; true and false are not numbers here, on either engine."""
+    """A whole number that JSON carries exactly, written 3 or 3.0; true and false are no numbers, on either engine."""
+    if isinstance(value, float):
+        return -LARGEST_WHOLE <= value <= LARGEST_WHOLE and value == int(value)
     return isinstance(value, int) and not isinstance(value, bool) and -LARGEST_WHOLE <= value <= LARGEST_WHOLE
 
 
@@ -179,10 +181,18 @@ def read_body(kind: str, schema: int, body: dict[str, Any]) -> tuple[dict[str, A
         value = body.get(name)
         if not _fits(value, holds):
             return fields, name
-        fields[name] = float(value) if value is not None and holds in ("number", "number?") else value
+        fields[name] = _as_held(value, holds)
     if kind == "check_answered" and (fields["outcome"] is None) == (fields["could_not"] is None):
         return fields, "outcome"
     return fields, None
+
+
+def _as_held(value: Any, holds: Any) -> Any:
+    if value is None:
+        return None
+    if holds in ("number", "number?"):
+        return float(value)
+    return int(value) if holds in ("whole", "whole?") else value
 
 
 def _fits(value: Any, holds: Any) -> bool:

@@ -64,9 +64,9 @@ def mark(event: Event) -> Mark:
         "event_id": event["id"],
         "person_id": event["person_id"],
         "device_id": event["device_id"],
-        "lamport": event["lamport"],
+        "lamport": int(event["lamport"]),
         "at_wall": event["at_wall"],
-        "clock_offset": event["clock_offset"],
+        "clock_offset": None if event["clock_offset"] is None else int(event["clock_offset"]),
     }
 
 

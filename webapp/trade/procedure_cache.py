@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .errors import TradeError
+from .tables import tables_of
 
 if TYPE_CHECKING:
     from typing import Any
@@ -24,6 +25,7 @@ def load(procedure: Any) -> str:
         if _held[position][0] == procedure["hash"]:
             _held.pop(position)
             break
+    tables_of(procedure)  # now, so that the first answer does not wait for it
     _held.append((procedure["hash"], procedure))
     if len(_held) > MOST_HELD:
         _held.pop(0)

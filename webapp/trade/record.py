@@ -58,7 +58,7 @@ def fold_job(events: object) -> Record:
     record["people"] = in_order(list({event["person_id"] for event in ours}), key=lambda person: person)
     record["unknown"] = unknown
     record["unreadable"] = unreadable_list(refused)
-    record["lamport"] = max([0] + [event["lamport"] for event in ours])
+    record["lamport"] = max([0] + [int(event["lamport"]) for event in ours])
     record["event_count"] = len(ours)
     return record
 
@@ -68,11 +68,11 @@ def _read(live: list[Event], refused: list[tuple[str, str, str]]) -> tuple[list[
     lines: list[tuple[str, Any]] = []
     counts: dict[tuple[str, int], int] = {}
     for event in live:
-        known = (event["kind"], event["schema"])
+        known = (event["kind"], int(event["schema"]))
         if known not in SHAPES:
             counts[known] = counts.get(known, 0) + 1
             continue
-        fields, problem = read_body(event["kind"], event["schema"], event["body"])
+        fields, problem = read_body(known[0], known[1], event["body"])
         if problem is None:
             fields["by"] = mark(event)
             lines.append((event["kind"], fields))

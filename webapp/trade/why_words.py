@@ -18,10 +18,12 @@ STRONG_BITS = 0.4
 FAIR_BITS = 0.15
 
 
-def next_words(check: Check, told_bits: float, contradicted: bool) -> str:
+def next_words(check: Check, told_bits: float, *, contradicted: bool, before: str | None) -> str:
     """Why this check comes now. Example: "Eyes first: 2 minutes, and it splits what is left well." """
     if contradicted:
         return "Two people saw this differently: look again."
+    if before is not None:
+        return "First this, then: " + before + "."
     minutes = _minutes(check["minutes"])
     if told_bits < FAIR_BITS and check["always"]:
         return _BY_SENSE[check["sense"]] + ": " + minutes + ", and it is always seen before leaving."

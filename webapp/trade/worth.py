@@ -5,75 +5,79 @@ from __future__ import annotations
 from math import log
 from typing import TYPE_CHECKING
 
-from .ordering import in_order
-from .rank import LN_2, outcome_row
+from .rank import LN_2
 
 if TYPE_CHECKING:
-    from .procedure_types import Check, Procedure
+    from .procedure_types import Check
+    from .tables import Tables
 
 
-def bits(check: Check, p: list[float]) -> float:
+def bits(tables: Tables, check: Check, p: list[float]) -> float:
     """Expected information of a check, in bits: H(p) - sum over outcomes of P(o) H(p | o).
 
+    Worked out as sum_h p_h sum_o r_oh log r_oh - sum_o P(o) log P(o).
     Range: 0 to log2(number of outcomes). Example: a check whose rows are flat tells 0.
-    Source: mutual information, Cover & Thomas, Elements of Information Theory, 2.3 (from memory).
+    Source: mutual information, Cover & Thomas, Elements of Information Theory, 2.3-2.4 (from memory).
     """
-    rows = _rows(check)
-    told = 0.0
-    for row in rows:
-        chance = sum([p[h] * row[h] for h in range(len(p))])
-        for h in range(len(p)):
-            if p[h] > 0.0:
-                told += p[h] * row[h] * log(row[h] / chance)
+    told = _dot(p, tables.self_info[check["id"]])
+    for row in _rows(tables, check):
+        chance = _dot(p, row)
+        told -= chance * log(chance)
     return max(told, 0.0) / LN_2
 
 
-def repair_minutes_expected(procedure: Procedure, p: list[float]) -> float:
+def repair_minutes_expected(tables: Tables, p: list[float]) -> float:
     """Expected minutes from here by repairing alone: best first by p per minute, cut where calling for help is cheaper.
 
-    ECR = min over k of sum_{i<=k} R_i (1 - sum_{j<i} p_j) + K (1 - sum_{j<=k} p_j), minutes.
-    Source: Heckerman, Breese & Rommelse 1995, Decision-theoretic troubleshooting, CACM 38(3); K is a second trip.
+    ECR = min over k of sum_{i<=k} R_i (1 - sum_{j<i} p_j) + K (1 - sum_{j<=k} p_j), minutes; K is a second trip.
+    Range: p sums to one. Example: one sure cause with a repair of 20 minutes gives 20.
+    Source: Heckerman, Breese & Rommelse 1995, Decision-theoretic troubleshooting, CACM 38(3).
     """
-    return _plan(procedure, p)[0]
+    return _plan(tables, p)[0]
 
 
-def first_repair(procedure: Procedure, p: list[float]) -> int | None:
+def first_repair(tables: Tables, p: list[float]) -> int | None:
     """The cause whose repair comes first in that plan; null where help is worth more than any repair."""
-    return _plan(procedure, p)[1]
+    return _plan(tables, p)[1]
 
 
-def minutes_if_asked(procedure: Procedure, check: Check, p: list[float]) -> float:
+def minutes_if_asked(tables: Tables, check: Check, p: list[float]) -> float:
     """ECO: the check's minutes, then repairing with what it told. Source: as above."""
     expected = check["minutes"]
-    for row in _rows(check):
-        joint = [p[h] * row[h] for h in range(len(p))]
-        chance = sum(joint)
-        expected += chance * repair_minutes_expected(procedure, [one / chance for one in joint])
+    for row in _rows(tables, check):
+        chance = _dot(p, row)
+        expected += chance * repair_minutes_expected(tables, [p[h] * row[h] / chance for h in range(len(p))])
     return expected
 
 
-def _plan(procedure: Procedure, p: list[float]) -> tuple[float, int | None]:
-    minutes = _repair_minutes(procedure)
-    order = in_order([h for h in range(len(p)) if minutes[h] is not None], key=lambda h: (-p[h] / minutes[h], h))
-    second_trip = procedure["second_trip_minutes"]
+def _plan(tables: Tables, p: list[float]) -> tuple[float, int | None]:
+    minutes = tables.repair_minutes
+    order = []
+    for h in range(len(p)):
+        each = minutes[h]
+        if each is not None:
+            order.append((-p[h] / each, h, each))
+    order.sort()  # the position makes every key unique
+    second_trip = tables.procedure["second_trip_minutes"]
     best, first = second_trip, None
     spent, unsolved = 0.0, 1.0
-    for h in order:
-        spent += minutes[h] * unsolved
+    for _rate, h, each in order:
+        spent += each * unsolved
         unsolved -= p[h]
         if spent + second_trip * unsolved < best:
-            best, first = spent + second_trip * unsolved, order[0]
+            best, first = spent + second_trip * unsolved, order[0][1]
+        if spent >= best:
+            break
     return best, first
 
 
-def _repair_minutes(procedure: Procedure) -> list[float]:
-    """For each cause, its first repair's minutes; null for the one that has none."""
-    known = {repair["id"]: repair["minutes"] for repair in procedure["repairs"]}
-    return [known[cause["repairs"][0]] if cause["repairs"] else None for cause in procedure["causes"]]  # type: ignore[misc]
+def _rows(tables: Tables, check: Check) -> list[list[float]]:
+    rows = tables.rows[check["id"]]
+    return [rows[outcome["id"]] for outcome in check["outcomes"]]
 
 
-def _rows(check: Check) -> list[list[float]]:
-    """The check's rows by outcome, floored and made to sum to one for each cause."""
-    rows = [outcome_row(check, outcome["id"]) for outcome in check["outcomes"]]
-    totals = [sum([row[h] for row in rows]) for h in range(len(rows[0]))]
-    return [[row[h] / totals[h] for h in range(len(row))] for row in rows]
+def _dot(one: list[float], other: list[float]) -> float:
+    total = 0.0
+    for position in range(len(one)):
+        total += one[position] * other[position]
+    return total

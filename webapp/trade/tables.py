@@ -1,0 +1,60 @@
+"""What is worked out once for a procedure and used after every answer: floored rows, their averages, look-ups by id."""
+
+from __future__ import annotations
+
+from math import log
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from .procedure_types import Check, Procedure
+
+# No likelihood is taken to be smaller: one wrong tap must not kill a cause (expert guess: 0.5 to 1 %).
+FLOOR = 0.005
+_MOST_HELD = 4
+_held: list[Tables] = []
+
+
+class Tables:
+    """Numbers of one procedure, in its order of causes.
+
+    `rows[check][outcome][h]`: P(outcome | cause h), floored, summing to one. `average[check][outcome]`: the same over
+    the priors. `self_info[check][h]`: sum over outcomes of row log row. `repair_minutes[h]`: of the cause's first
+    repair, null where it has none.
+    """
+
+    def __init__(self, procedure: Procedure) -> None:
+        """Work it all out once."""
+        self.procedure = procedure
+        self.prior = [cause["prior"] for cause in procedure["causes"]]
+        self.check: dict[str, Check] = {check["id"]: check for check in procedure["checks"]}
+        self.rows: dict[str, dict[str, list[float]]] = {}
+        self.average: dict[str, dict[str, float]] = {}
+        self.self_info: dict[str, list[float]] = {}
+        for check in procedure["checks"]:
+            self._take(check)
+        minutes = {repair["id"]: repair["minutes"] for repair in procedure["repairs"]}
+        self.repair_minutes: list[float | None] = [
+            minutes[cause["repairs"][0]] if cause["repairs"] else None for cause in procedure["causes"]
+        ]
+
+    def _take(self, check: Check) -> None:
+        ids = [outcome["id"] for outcome in check["outcomes"]]
+        causes = list(range(len(self.prior)))
+        floored = [[max(one, FLOOR) for one in check["rows"][outcome]] for outcome in ids]
+        totals = [sum([row[h] for row in floored]) for h in causes]
+        rows = [[row[h] / totals[h] for h in causes] for row in floored]
+        self.rows[check["id"]] = {ids[n]: rows[n] for n in range(len(ids))}
+        self.average[check["id"]] = {ids[n]: sum([self.prior[h] * rows[n][h] for h in causes]) for n in range(len(ids))}
+        self.self_info[check["id"]] = [sum([row[h] * log(row[h]) for row in rows]) for h in causes]
+
+
+def tables_of(procedure: Procedure) -> Tables:
+    """The tables of this very procedure object, kept for the last few."""
+    for tables in _held:
+        if tables.procedure is procedure:
+            return tables
+    tables = Tables(procedure)
+    _held.append(tables)
+    if len(_held) > _MOST_HELD:
+        _held.pop(0)
+    return tables
