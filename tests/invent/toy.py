@@ -52,8 +52,8 @@ def toy_procedure() -> dict[str, Any]:
     }  # fmt: skip
 
 
-def in_turn(procedure: dict[str, Any], answers: list[tuple[str, str]], skipped: list[str]) -> str | None:
-    done = {name for name, _ in answers} | set(skipped)
+def in_turn(procedure: dict[str, Any], lines: list[tuple[str, str | None]]) -> str | None:
+    done = {name for name, _ in lines}
     return next((c["id"] for c in procedure["checks"] if c["id"] not in done), None)
 
 

@@ -18,7 +18,7 @@ NOTE_SHARE = 0.25
 TAKEN_BACK_SHARE = 0.3  # of the notes
 _WORDS_OF_STATE = {
     "waiting_part": PART, "declined": DECLINED, "handed_over": HANDED_OVER, "not_seen_today": NOT_SEEN,
-    "replaced": "Tank through at the seam; new heater set",
+    "replaced": "Tank through at the seam as well; new heater set",
 }  # fmt: skip
 
 
@@ -76,7 +76,7 @@ def _proof(rng: random.Random, procedure: dict[str, Any], model: Model, *, passe
         "looks_done": looks if passed else looks[: len(looks) // 2],
     }
     if model.input_btu_h is not None:
-        cold = suction_in_wc(rng, model, "good", normal=True)
+        cold = suction_in_wc(rng, model)
         body |= {"suction_before_in_wc": cold, "suction_hot_in_wc": round(cold * HOT_OF_COLD, 2)}
         body["co_room_ppm"] = round(between(rng, 0, 3), 0)
     return body

@@ -7,7 +7,7 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import islice
@@ -16,14 +16,19 @@ from typing import TextIO, TypeVar
 
 from sqlalchemy.orm import Session
 
-from webapp.errors import Conflict
+from webapp.errors import Conflict, PhotoNotNamed
 from webapp.extensions import Database
 from webapp.invent.bulk import store_in_bulk
-from webapp.invent.company import Member
+from webapp.invent.company import Member, Procedure
+from webapp.invent.order import WalkOrder
+from webapp.invent.queries import count_people
 from webapp.invent.scribe import Batch
 from webapp.invent.story import Story
+from webapp.invent.visits import Picture
 from webapp.models import Device, Person
 from webapp.people.passwords import hash_password
+from webapp.procedures import compiled, list_procedures
+from webapp.sync.photos import store_photo
 from webapp.sync.service import store_events
 
 T = TypeVar("T")
@@ -79,6 +84,63 @@ def tell(
             visits += len(some)
             progress(visits, time.perf_counter() - began)
     return Told(visits, events, time.perf_counter() - began)
+
+
+def invent_company(
+    database: Database,
+    data: Path,
+    *,
+    jobs: int,
+    seed: int,
+    until: datetime,
+    password: str | None = None,
+    progress: Progress = lambda _visits, _seconds: None,
+) -> str:
+    """A whole company of any size in an empty store; gives a few lines about it. The truth lies beside the store."""
+    with database.reading_session() as session:
+        if count_people(session):
+            raise Conflict("This store has people in it already. Invent into a folder of its own: --data invented-data")
+    order = WalkOrder()
+    story = Story(
+        seed=seed,
+        jobs=jobs,
+        until=until,
+        procedures=shipped_procedures(),
+        order=order.next_check,
+        first=order.first_cause,
+    )
+    office = [member for member in story.company.members if member.role != "technician"]
+    with database.session() as session:
+        move_in(session, story.company.members, story.founded, {member.login: password for member in office})
+    told = tell(database, story, data / TRUTH_FILE, progress)
+    with database.session() as session:
+        keep_pictures(session, data, story.stage.pictures, story.until)
+    logins = ", ".join(f"{member.login} ({member.role})" for member in office[:3])
+    rate = told.events / told.seconds
+    technicians = len(story.company.of_role("technician"))
+    lines = [
+        f"{told.visits:,} jobs, {told.events:,} events in {told.seconds:.1f} s: {rate:,.0f} events/s",
+        f"{story.founded:%d %b %Y} to {story.until:%d %b %Y}, {technicians} technicians, seed {seed}; kept in {data}",
+        f"What really was: {data / TRUTH_FILE}",
+        f"Sign in as {logins}"
+        if password
+        else "Nobody can sign in: --password gives the owner and the dispatchers one",
+    ]
+    return "\n".join(lines)
+
+
+def shipped_procedures() -> dict[str, Procedure]:
+    """Every procedure of this release, compiled."""
+    return {name: dict(compiled(name)) for name in list_procedures()}
+
+
+def keep_pictures(session: Session, data: Path, pictures: Iterable[Picture], now: datetime) -> int:
+    """Bring in the bytes of those pictures that some event names."""
+    kept = 0
+    for picture in pictures:
+        with suppress(PhotoNotNamed):
+            kept += store_photo(session, data, picture.sha256, picture.data, now)
+    return kept
 
 
 def store_batches(session: Session, batches: Iterable[Batch]) -> int:

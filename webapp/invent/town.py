@@ -13,6 +13,7 @@ from webapp.invent.chance import pick, stream, whole
 TOWN = "Marrowick"
 DISTRICTS = ("Marrowick", "Marrowick Underhill", "Upper Quillbeck", "Sallowmere", "Tinderholt St. Osk", "Brae")
 HOUSES_PER_STREET = 40
+STREETS_PER_QUARTER = 25
 
 _BEFORE = ("", "Old ", "Upper ", "Nether ", "Little ", "Long ", "East ", "West ", "Far ", "Cold ", "Saint Osk's ")
 _STEMS = (
@@ -75,11 +76,13 @@ def phone_number(seed: int, index: int) -> str:
 def address(seed: int, number: int) -> Address:
     """The town's address `number`: any size of town without keeping it in memory."""
     rng = stream(seed, "address", number)
-    street_index, house = divmod(number, HOUSES_PER_STREET)
+    quarter, within = divmod(number, HOUSES_PER_STREET * STREETS_PER_QUARTER)
+    house, street = divmod(within, STREETS_PER_QUARTER)  # neighbors in number live in different streets
+    street_index = quarter * STREETS_PER_QUARTER + street
     place = street_index % len(DISTRICTS)
     return Address(
         number=number,
-        street=f"{house * 2 + 1 + (street_index % 2)} {street_name(seed, street_index)}{pick(rng, _DOORS)}",
+        street=f"{house * 6 + whole(rng, 1, 6)} {street_name(seed, street_index)}{pick(rng, _DOORS)}",
         town=DISTRICTS[place],
         postcode=f"00{100 + (street_index * 7 + place) % 100:03d}",
         phone=phone_number(seed, number),

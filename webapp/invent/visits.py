@@ -17,17 +17,17 @@ from webapp.invent.company import Company, Member
 from webapp.invent.makers import PHASES, Model, meaning_words
 from webapp.invent.people import person_name
 from webapp.invent.plan import Visit
-from webapp.invent.readings import reading_value
+from webapp.invent.readings import reading_value, vent_survey
 from webapp.invent.scribe import Batch, Scribe, wall
 from webapp.invent.town import address
-from webapp.invent.walking import Order, Step, walk
+from webapp.invent.walking import Line, Order, Step, walk
 from webapp.invent.words import ARRIVED, COMPLAINTS, HUNCH, PART_CAME, RETURNED, SECOND_LOOK
 
 SECOND_PERSON_SHARE = 0.05
 PHOTO_SHARE = 0.35
 _PHASE_BY_CAUSE_SHARE = 0.7
-LastWords = Callable[[dict[str, Any], list[tuple[str, str]]], str | None]
-"""(procedure, answers) → the cause that the ranking puts first."""
+LastWords = Callable[[dict[str, Any], list[Line]], str | None]
+"""(procedure, lines of the walk) → the cause that the ranking puts first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +150,7 @@ class _OneVisit:
         self._technician: Member = stage.company.of_role("technician")[visit.technician]
         self._now = stage.founded + timedelta(days=visit.opened_day)
         self._closes = stage.founded + timedelta(days=visit.closed_day)
+        self._pressure_tap = False
 
     def run(self, *, describe: bool) -> None:
         rng, visit = self._rng, self._visit
@@ -166,8 +167,8 @@ class _OneVisit:
                 return
             self._now += tick
             self._step(step)
-        answers = [(step.check["id"], step.outcome) for step in steps if step.outcome]
-        first = self._stage.first_of_ranking(self._procedure, answers) if visit.ending != "left_off" else None
+        lines = [(step.check["id"], step.outcome) for step in steps]
+        first = self._stage.first_of_ranking(self._procedure, lines) if visit.ending != "left_off" else None
         name_and_repair(self._scribe, rng, self._procedure, visit, at=self._now, first=first)
         if self._closes > self._stage.until:
             self._written.state = "open"
@@ -182,18 +183,11 @@ class _OneVisit:
         return self._scribe.write(self._now, kind, body, replaces=replaces, of_job=of_job)["id"]
 
     def _open(self, *, describe: bool) -> None:
-        rng, model = self._rng, self._model
+        rng = self._rng
         self._write("job_opened", {"procedure_hash": self._procedure["hash"]})
         self._write("arrived", {"words": pick(rng, ARRIVED)} if rng.random() < 0.5 else {})
         if describe:
             self._write("appliance_described", self._appliance(), of_job=False)
-        if model.input_btu_h is not None:
-            figure = {
-                "quantity": "make_point_in_wc",
-                "value": model.make_point_in_wc,
-                "where": pick(rng, ("plate", "sheet")),
-            }
-            self._write("sheet_number", figure)
         if rng.random() < 0.2:
             cause = pick(rng, self._procedure["causes"][:-1])["id"]
             self._write("hunch", {"cause": cause, "words": pick(rng, HUNCH)})
@@ -220,19 +214,41 @@ class _OneVisit:
         if step.outcome is None:
             self._write("check_answered", {"check": check["id"], "outcome": None, "could_not": step.could_not})
             return
-        for spec in check.get("readings", ()):
-            if spec.get("optional") and rng.random() < 0.5:
-                continue
-            value = reading_value(rng, spec, step.outcome, normal=step.normal, model=self._model)
-            body = {"check": check["id"], "quantity": spec["quantity"], "value": value}
-            body |= {key: spec[key] for key in ("place", "state") if spec.get(key)}
-            self._write("reading_taken", body)
+        self._figures(check, step.outcome)
         replaces: tuple[str, ...] = ()
         if step.slipped_to:
             replaces = (self._answer(check["id"], step.slipped_to),)
         self._answer(check["id"], step.outcome, replaces)
+        self._pressure_tap = self._pressure_tap or (check["id"], step.outcome) == ("tap_type", "pressure")
         if check.get("photo_words") and rng.random() < PHOTO_SHARE:
             self._photo(check["id"])
+
+    def _figures(self, check: dict[str, Any], outcome: str) -> None:
+        """The numbers of one check: measured ones as readings, the maker's as figures of the sheet."""
+        if check["id"] == "run_length":
+            self._survey(over=outcome == "over")
+            return
+        for spec in check.get("readings", ()):
+            if spec.get("optional") and self._rng.random() < 0.5:
+                continue
+            if spec.get("from_sheet") and spec["quantity"] == "make_point_in_wc":
+                self._sheet(spec["quantity"], self._model.make_point_in_wc, "part_label")
+                continue
+            at = (check["id"], outcome)
+            value = reading_value(self._rng, spec, at, self._model, pressure_tap=self._pressure_tap)
+            if value is not None:
+                body = {"check": check["id"], "quantity": spec["quantity"], "value": value}
+                self._write("reading_taken", body | {key: spec[key] for key in ("place", "state") if spec.get(key)})
+
+    def _survey(self, *, over: bool) -> None:
+        survey = vent_survey(self._rng, self._model, over=over)
+        for quantity in ("feet_per_90", "feet_per_45"):
+            self._sheet(quantity, survey.pop(quantity), "sheet")
+        survey["limit_equivalent_ft"] = survey.pop("limit_ft")
+        self._write("vent_surveyed", dict(survey))
+
+    def _sheet(self, quantity: str, value: float, where: str) -> None:
+        self._write("sheet_number", {"quantity": quantity, "value": value, "where": where})
 
     def _code(self, shown: str) -> dict[str, Any]:
         """What the lamp showed; the label's words for it are this model's own."""

@@ -11,9 +11,9 @@ from typing import Any, Literal
 
 from webapp.invent.chance import pick, pick_weighted, whole
 
-Answer = tuple[str, str]  # (check id, outcome id)
-Order = Callable[[dict[str, Any], list[Answer], list[str]], str | None]
-"""(procedure, answers, checks that could not be done) → the check to do next, or None where the walk is ready."""
+Line = tuple[str, str | None]  # (check id, outcome id; None: it could not be done), in the order of the walk
+Order = Callable[[dict[str, Any], list[Line]], str | None]
+"""(procedure, lines so far) → the check to do next, or None where the walk is ready."""
 
 COULD_NOT_SHARE = 0.04
 SLIP_SHARE = 0.03  # a first answer that is put right at once
@@ -43,7 +43,7 @@ def draw_outcome(rng: random.Random, check: dict[str, Any], cause_index: int, *,
     return str(outcomes[pick_weighted(rng, weights)]["id"])
 
 
-def _stop_outcome(rng: random.Random, checks: list[dict[str, Any]]) -> Answer | None:
+def _stop_outcome(rng: random.Random, checks: list[dict[str, Any]]) -> tuple[str, str] | None:
     stops = [(c["id"], o["id"]) for c in checks for o in c["outcomes"] if o.get("stop_words")]
     return pick(rng, stops) if stops else None
 
@@ -56,14 +56,13 @@ def walk(
     cause_index = [c["id"] for c in procedure["causes"]].index(cause)
     gate = procedure["gate"]
     stop = _stop_outcome(rng, [checks[name] for name in gate]) if unsafe else None
-    answers: list[Answer] = []
-    skipped: list[str] = []
+    lines: list[Line] = []
     steps: list[Step] = []
     budget = len(gate) + whole(rng, 5, MOST_CHECKS)
-    while len(steps) < budget and (name := order(procedure, answers, skipped)):
+    while len(steps) < budget and (name := order(procedure, lines)):
         check = checks[name]
         if name not in gate and rng.random() < COULD_NOT_SHARE:
-            skipped.append(name)
+            lines.append((name, None))
             steps.append(Step(check, None, could_not=pick(rng, _REASONS)))  # type: ignore[arg-type]  # one of the five above
             continue
         outcome = stop[1] if stop and stop[0] == name else draw_outcome(rng, check, cause_index, may_stop=False)
@@ -72,5 +71,5 @@ def walk(
         steps.append(Step(check, outcome, slipped_to=slip))
         if stop and stop[0] == name:
             break
-        answers.append((name, outcome))
+        lines.append((name, outcome))
     return steps

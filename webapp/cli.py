@@ -1,0 +1,194 @@
+"""The command `undercroft`. Each command does one thing; what goes wrong is said in one line, with what to do."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import click
+import yaml
+from sqlalchemy.exc import OperationalError
+
+from webapp.config import BadSetting, complete_settings
+from webapp.errors import UndercroftError
+from webapp.extensions import Database
+from webapp.invent.demo import demo_words, open_demo
+from webapp.invent.queries import count_people
+from webapp.invent.service import invent_company
+from webapp.keeping.start import prepare_store
+from webapp.people.queries import get_person_by_login
+from webapp.people.service import create_person, make_enrol_code
+from webapp.procedures.loader import list_procedures, source
+from webapp.procedures.validate import problems
+from webapp.serving import PortTaken, run_server
+
+ROLES = ("technician", "dispatcher", "owner")
+
+
+class _Commands(click.Group):
+    """Turns our named errors into one line and exit code 1."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except (BadSetting, PortTaken) as error:
+            raise click.ClickException(str(error)) from error
+        except UndercroftError as error:
+            words = error.message or (type(error).__doc__ or type(error).__name__).splitlines()[0]
+            raise click.ClickException(words) from error
+        except OperationalError as error:
+            raise click.ClickException(
+                f"The store cannot be used: {error.orig}. Is it the right folder (--data) or DATABASE_URL, and has "
+                "`undercroft migrate` been run?"
+            ) from error
+
+
+def _data_option(default: str | None = None) -> Callable[[Any], Any]:
+    words = "Folder with the store and the photos."
+    shown = default or "instance"
+    return click.option(
+        "--data",
+        type=click.Path(path_type=Path, file_okay=False),
+        envvar="UNDERCROFT_DATA" if default is None else None,
+        default=default or "instance",
+        help=f"{words}  [default: {shown}]",
+    )
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="undercroft", prog_name="undercroft")
+def main() -> None:
+    """A fault log for water heaters that works below ground."""
+
+
+@contextmanager
+def _opened(data: Path, **overrides: Any) -> Iterator[tuple[Database, dict[str, Any]]]:
+    """The store of this folder (or of DATABASE_URL), and all settings."""
+    settings = complete_settings({"UNDERCROFT_DATA": data, **overrides})
+    database = Database(settings["DATABASE_URL"])
+    try:
+        yield database, settings
+    finally:
+        database.dispose()
+
+
+@main.command()
+@click.option("--port", type=click.IntRange(1, 65_535), default=8000, show_default=True)
+@_data_option("demo-data")
+def demo(port: int, data: Path) -> None:
+    """Run a small invented company on this machine; it keeps its data for the next start."""
+    config = {"UNDERCROFT_DATA": data, "DATABASE_URL": "", "UNDERCROFT_COOKIE_SECURE": False}
+    is_new = open_demo(data, datetime.now(UTC), tell=click.echo)
+    words = demo_words(data, port, is_new=is_new)
+    run_server(config, host="127.0.0.1", port=port, when_ready=lambda: click.echo(words))
+    click.echo("Stopped.")
+
+
+@main.command()
+@click.option("--host", default="127.0.0.1", show_default=True, help="0.0.0.0 for all; put TLS in front of it.")
+@click.option("--port", type=click.IntRange(1, 65_535), default=8000, show_default=True)
+@click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True)
+@_data_option()
+def serve(host: str, port: int, workers: int, data: Path) -> None:
+    """Serve the company's own store. Brings it up to date first; makes no people and no passwords."""
+    with _opened(data) as (database, _settings):
+        prepare_store(database)
+        with database.reading_session() as session:
+            nobody = count_people(session) == 0
+    if nobody:
+        click.echo("Nobody can sign in yet: undercroft person add --role owner", err=True)
+    ready = f"Undercroft is at http://{host}:{port}/ (ctrl-C stops it)"
+    run_server({"UNDERCROFT_DATA": data}, host=host, port=port, workers=workers, when_ready=lambda: click.echo(ready))
+
+
+@main.command()
+@_data_option()
+def migrate(data: Path) -> None:
+    """Bring the store's tables and procedures up to date. Safe to run again."""
+    with _opened(data) as (database, settings):
+        prepare_store(database)
+        where = settings["DATABASE_URL"].rsplit("@", 1)[-1].removeprefix("sqlite:///")
+    click.echo(f"The store is up to date: {where}")
+
+
+@main.command()
+@click.option("--jobs", type=click.IntRange(1), required=True, help="How many visits.")
+@click.option("--seed", type=int, default=1, show_default=True, help="The same seed tells the same story.")
+@click.option("--until", type=click.DateTime(["%Y-%m-%d"]), default=None, help="Last day.  [default: today]")
+@click.option("--password", default=None, help="For the invented owner and dispatchers; without it nobody can sign in.")
+@_data_option("invented-data")
+def invent(jobs: int, seed: int, until: datetime | None, password: str | None, data: Path) -> None:
+    """Fill a new store with an invented company: town, people, heaters and 18 months of jobs."""
+    last = (until or datetime.now(UTC)).replace(tzinfo=UTC, hour=12, minute=0, second=0, microsecond=0)
+    with _opened(data) as (database, settings):
+        prepare_store(database)
+        told = invent_company(
+            database, settings["UNDERCROFT_DATA"], jobs=jobs, seed=seed, until=last, password=password,
+            progress=_progress_line(jobs),
+        )  # fmt: skip
+    click.echo(told)
+
+
+def _progress_line(jobs: int) -> Callable[[int, float], None]:
+    if not os.isatty(2):
+        return lambda _visits, _seconds: None
+    return lambda visits, seconds: click.echo(f"\r{visits:,} of {jobs:,} jobs, {seconds:.0f} s", nl=False, err=True)
+
+
+@main.group()
+def person() -> None:
+    """The people of the company."""
+
+
+@person.command("add")
+@click.option("--name", prompt=True)
+@click.option("--login", prompt="Login (what is typed at the sign-in)")
+@click.option("--role", type=click.Choice(ROLES), prompt=True)
+@click.option("--password", default=None, help="Asked for when left out; a technician may go without.")
+@_data_option()
+def person_add(name: str, login: str, role: str, password: str | None, data: Path) -> None:
+    """Add somebody. A technician who only uses a phone needs no password."""
+    if password is None and role != "technician":
+        password = click.prompt("Password", hide_input=True, confirmation_prompt=True)
+    with _opened(data) as (database, _settings):
+        prepare_store(database)
+        with database.session() as session:
+            made = create_person(session, name=name, login=login, role=role, password=password or None)
+            click.echo(f"Added {made.name} ({made.role}), login {made.login}.")
+    if role == "technician":
+        click.echo(f"For their phone: undercroft person code {login.strip().lower()}")
+
+
+@person.command("code")
+@click.argument("login")
+@_data_option()
+def person_code(login: str, data: Path) -> None:
+    """A code that lets one phone in as this person: typed in the shell, once."""
+    with _opened(data) as (database, settings), database.session() as session:
+        found = get_person_by_login(session, login.strip().lower())
+        if found is None:
+            raise click.ClickException(f"Nobody has the login {login!r}. See the office's page of people.")
+        minutes = settings["UNDERCROFT_ENROL_MINUTES"]
+        code = make_enrol_code(session, found.id, minutes=minutes)
+    click.echo(f"{code[:4]}-{code[4:]}  for {found.name}, good for {minutes} minutes, once")
+
+
+@main.command("check-procedures")
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path, exists=True, dir_okay=False))
+def check_procedures(paths: tuple[Path, ...]) -> None:
+    """Check the shipped procedures, or the YAML files named."""
+    written = {str(path): yaml.safe_load(path.read_text(encoding="utf-8")) for path in paths}
+    written = written or {name: source(name) for name in list_procedures()}
+    wrong = 0
+    for name, one in written.items():
+        found = problems(one)
+        wrong += len(found)
+        click.echo(f"{name}: " + (f"{len(found)} to mend" if found else "good"))
+        for problem in found:
+            click.echo(f"  {problem}")
+    if wrong:
+        raise click.ClickException(f"{wrong} to mend before these may be shipped (docs/procedures.md)")

@@ -1,0 +1,132 @@
+"""The demo's story: eighteen months of a small company, and a few addresses that are worth a look today."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from webapp.extensions import Database
+from webapp.invent.chance import stream, uuid7
+from webapp.invent.company import Company, Member, Role
+from webapp.invent.order import WalkOrder
+from webapp.invent.pictures import draw_terminal
+from webapp.invent.scenes import PHOTO, SCENES, Act, Scene, SceneVisit
+from webapp.invent.scribe import Batch, Scribe, wall
+from webapp.invent.service import keep_pictures, move_in, shipped_procedures, store_batches, tell
+from webapp.invent.story import Story
+from webapp.invent.visits import Picture, make_picture
+
+DEMO_SEED = 20
+BACKGROUND_JOBS = 36
+PROCEDURE = "power_vent"
+MINUTES_BETWEEN_ACTS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class DemoPerson:
+    """Somebody of the demo. The password is printed at every start, so it must be nobody's real one."""
+
+    name: str
+    login: str
+    role: Role
+    password: str
+
+
+DEMO_PEOPLE = (
+    DemoPerson("Ottilie Quickbramble-Nightjar", "ottilie", "owner", "which-repairs-held"),
+    DemoPerson("Bo Ox", "bo", "dispatcher", "three-calls-waiting"),
+    DemoPerson("Teo Fernwhistle", "teo", "technician", "lamp-in-the-cellar"),
+    DemoPerson("Maximiliane Untergrundwasser", "maximiliane", "technician", "wet-floor-no-signal"),
+)
+
+
+def play_scenario(database: Database, data: Path, now: datetime) -> None:
+    """Fill an empty store with the demo."""
+    order = WalkOrder()
+    procedures = shipped_procedures()
+    story = Story(
+        seed=DEMO_SEED,
+        jobs=BACKGROUND_JOBS,
+        until=now,
+        procedures={PROCEDURE: procedures[PROCEDURE]},
+        order=order.next_check,
+        first=order.first_cause,
+    )
+    for member, who in zip(story.company.members, DEMO_PEOPLE, strict=True):
+        member.name, member.login = who.name, who.login
+        member.clock_error_ms = 0
+    with database.session() as session:
+        passwords = {who.login: who.password for who in DEMO_PEOPLE}
+        move_in(session, story.company.members, story.founded, passwords)
+    tell(database, story, None)
+    pictures = list(story.stage.pictures)
+    with database.session() as session:
+        for batches, picture in played(story.company, now):
+            store_batches(session, batches)
+            pictures += picture
+        keep_pictures(session, data, pictures, now)
+
+
+def played(company: Company, now: datetime) -> list[tuple[list[Batch], list[Picture]]]:
+    """The scenes' visits as batches, oldest first, as they reached the server."""
+    visits = [(scene, visit) for scene in SCENES for visit in scene.visits]
+    visits.sort(key=lambda pair: (-pair[1].days_ago, pair[1].hour))
+    return [_play(company, scene, visit, now) for scene, visit in visits]
+
+
+def _play(company: Company, scene: Scene, visit: SceneVisit, now: datetime) -> tuple[list[Batch], list[Picture]]:
+    rng = stream(DEMO_SEED, "scene", scene.key, visit.days_ago, visit.hour)
+    begins = due_of(visit, now)
+    books = min(begins - timedelta(hours=visit.booked_hours_before), now - timedelta(minutes=30))
+    site_id = uuid7(stream(DEMO_SEED, "scene", scene.key), datetime(2025, 1, 2, tzinfo=now.tzinfo))
+    scribe = Scribe(rng, site_id, uuid7(rng, books))
+    people = {member.login: member for member in company.members}
+    scribe.begin(people["bo"], books)
+    if visit is scene.visits[0]:
+        scribe.write(books, "address_given", dict(scene.address), of_job=False)
+    scribe.write(books, "job_booked", _booking(scene, visit, people[visit.technician], begins))
+    pictures: list[Picture] = []
+    if visit.acts:
+        _walk(scribe, company, people[visit.technician], visit, begins, pictures)
+    return scribe.batches, pictures
+
+
+def due_of(visit: SceneVisit, now: datetime) -> datetime:
+    """When the visit begins; what is still to come lies ahead at whatever hour the demo is made."""
+    hour = now.replace(minute=0, second=0, microsecond=0)
+    planned = hour.replace(hour=0) - timedelta(days=visit.days_ago) + timedelta(hours=visit.hour)
+    if visit.acts:
+        return min(planned, now - timedelta(minutes=50))
+    return max(planned, hour + timedelta(hours=2))
+
+
+def _booking(scene: Scene, visit: SceneVisit, technician: Member, begins: datetime) -> dict[str, Any]:
+    return {
+        "complaint": "no_hot_water",
+        "complaint_words": visit.words,
+        "technician_id": technician.person_id,
+        "procedure_name": PROCEDURE,
+        "phone": scene.address["phone"],
+        "due_wall": wall(begins),
+    }
+
+
+def _walk(
+    scribe: Scribe, company: Company, member: Member, visit: SceneVisit, begins: datetime, pictures: list[Picture]
+) -> None:
+    rng = stream(DEMO_SEED, "walk", visit.days_ago, visit.hour)
+    ends = begins + timedelta(minutes=MINUTES_BETWEEN_ACTS * (len(visit.acts) + 1))
+    scribe.begin(member, ends + timedelta(minutes=7), site_lamport=1)
+    opened: Act = ("job_opened", {"procedure_hash": company.procedures[PROCEDURE]["hash"]})
+    for number, (kind, body) in enumerate([opened, *visit.acts]):
+        at = begins + timedelta(minutes=MINUTES_BETWEEN_ACTS * number)
+        if kind == PHOTO:
+            picture = make_picture(draw_terminal(rng))
+            pictures.append(picture)
+            shape = {"sha256": picture.sha256, "length_bytes": len(picture.data), "media_type": "image/jpeg"}
+            size = {"width_px": picture.width_px, "height_px": picture.height_px}
+            scribe.write(at, "photo_taken", {**shape, **size, **body})
+        else:
+            scribe.write(at, kind, dict(body), of_job=kind != "appliance_described")
