@@ -13,5 +13,13 @@ declare module "node:assert/strict" {
   const assert: Assert;
   export default assert;
 }
+declare module "node:fs" {
+  export function readFileSync(path: string): Uint8Array;
+  export function readFileSync(path: string, encoding: "utf8"): string;
+  export function writeFileSync(path: string, text: string): void;
+}
+declare module "node:crypto" {
+  export function createHash(name: string): { update(bytes: Uint8Array): { digest(form: "hex"): string } };
+}
 declare module "fake-indexeddb/auto";
 declare const process: { argv: string[]; env: { [name: string]: string | undefined }; exit(code: number): never; on(name: string, run: (error: unknown) => void): void };

@@ -14,6 +14,8 @@ export class Phone {
   readonly name = `phone-${++phones}`;
   core: PhoneCore;
   fetch: Platform["fetch"];
+  /** whether a sync may run: the simulator decides when, so that a seed always does the same */
+  online = true;
   timers: { run: () => void; delayMs: number }[] = [];
   engines = 0;
   /** what the engine does with a question; null: it hangs */
@@ -71,8 +73,8 @@ export class Phone {
         return () => void (this.timers = this.timers.filter((other) => other !== timer));
       },
       alone: async (_name, work) => {
-        await work();
-        return true;
+        if (this.online) await work();
+        return this.online;
       },
       apiRoot: "/api/v1/",
       databaseName: this.name,

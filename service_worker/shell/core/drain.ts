@@ -15,6 +15,7 @@ export class Drain {
   private again = false;
   private stopped = false;
 
+  /** `work` never throws: a run that did would be the last. */
   constructor(private readonly platform: Platform, private readonly work: () => Promise<Outcome>) {}
 
   /** Runs now, or once more right after the run that is under way. Resolves when that run has ended. */
@@ -25,7 +26,7 @@ export class Drain {
       this.again = true;
       return this.running;
     }
-    this.running = this.runAll().finally(() => (this.running = null));
+    this.running = this.runAll();
     return this.running;
   }
 
@@ -46,6 +47,8 @@ export class Drain {
       this.again = false;
       await this.platform.alone(LOCK, async () => void (outcome = await this.work()));
     } while (this.again && !outcome.failed && !this.stopped);
+    // In the same breath as the last look at `again`: a kick in between would be lost.
+    this.running = null;
     this.failures = outcome.failed ? this.failures + 1 : 0;
     if (!this.stopped) this.cancel = this.platform.later(() => void this.kick(), Math.max(outcome.retryAfterMs, this.waitMs()));
   }

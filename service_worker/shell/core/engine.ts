@@ -9,7 +9,7 @@ export interface EngineQuestion {
   args: string;
 }
 
-/** What the worker says. `heap_bytes` is the engine's whole memory, which never shrinks. */
+/** What the worker says. The engine's memory is at least `heap_bytes`, and never shrinks. */
 export type EngineAnswer =
   | { id: number; text: string; heap_bytes: number }
   | { id: number; failed: string };
@@ -24,7 +24,8 @@ export interface EnginePort {
 
 const CALL_LIMIT_MS = 4_000;
 const FIRST_CALL_LIMIT_MS = 15_000; // the engine starts within it, on a slow phone, from a cold cache
-const HEAP_LIMIT_BYTES = 96 * 1024 * 1024;
+const ONCE_MORE = new Set(["engine_lost", "procedure_not_loaded"]);
+const HEAP_LIMIT_BYTES = 64 * 1024 * 1024;
 
 export class Engine {
   private port: EnginePort | null = null;
@@ -58,7 +59,8 @@ export class Engine {
     try {
       return await this.callWithProcedure<T>(name, args, procedure);
     } catch (error) {
-      if (!(error instanceof CoreError) || error.code !== "engine_lost") throw error;
+      if (!(error instanceof CoreError) || !ONCE_MORE.has(error.code)) throw error;
+      this.loaded.clear();
       this.onTrouble(error.code, `${name}: ${error.message}`);
       return this.callWithProcedure<T>(name, args, procedure);
     }

@@ -164,18 +164,23 @@ export class PhoneCore implements Core {
   }
 
   private async round(): Promise<Round> {
-    const { log } = this.context;
-    const round = await syncRound(this.context);
+    const { log, platform } = this.context;
+    const round = await syncRound(this.context).catch((error: unknown) => failedRound(log, error));
     this.syncTrouble = round.trouble;
+    await this.showRound().catch((error: unknown) => log.error("not_shown", error));
+    if (!round.failed) this.shell?.check();
+    platform.windows.tell();
+    return round;
+  }
+
+  /** What the round has changed, on screen. */
+  private async showRound(): Promise<void> {
+    const { db, log, openJobId, platform } = this.context;
     await tryEngine(this.context).catch((error: unknown) => log.error("engine_not_ready", error));
-    this.showPerson(await loadSettings(this.context.db, this.context.platform));
+    this.showPerson(await loadSettings(db, platform));
     await this.repaint();
-    const { openJobId } = this.context;
     if (openJobId) await this.refreshView(openJobId).catch((error: unknown) => log.error("refresh_failed", error));
     await this.showReadiness();
-    if (!round.failed) this.shell?.check();
-    this.context.platform.windows.tell();
-    return round;
   }
 
   /** A new shell may be able to send what an old one could not. */
@@ -230,6 +235,11 @@ export class PhoneCore implements Core {
     else if (this.storeTrouble === trouble) this.storeTrouble = null;
     this.queue.value = { ...this.queue.value, trouble: this.storeTrouble ?? this.syncTrouble };
   }
+}
+
+function failedRound(log: Log, error: unknown): Round {
+  log.error("sync_failed", error);
+  return { failed: true, retryAfterMs: 0, trouble: "server" };
 }
 
 /** Open jobs first, then by the time of booking. */

@@ -12,7 +12,7 @@ export async function rebuildJobs(context: Context, manifest: Manifest): Promise
   const { db, platform } = context;
   const mine = manifest.jobs.filter((job) => job.technician_id === manifest.person.id);
   const keep = new Set([...mine.map(({ job_id }) => job_id), context.openJobId ?? ""]);
-  await db.write(["jobs", "events", "streams", "procedures", "outbox", "settings"], async (tx) => {
+  await db.write(["jobs", "events", "streams", "procedures", "photos", "settings"], async (tx) => {
     for (const job of mine) await keepJob(tx, job, manifest);
     await dropOthers(tx, keep);
     await dropOld(tx, manifest, platform.now() + ((await getSetting(tx, "clock_offset")) ?? 0));
@@ -68,15 +68,23 @@ async function dropOthers(tx: WriteTx, keep: Set<string>): Promise<void> {
   }
 }
 
-/** Events of addresses that this phone no longer sees go 30 days after the server had them; until then they can be given back. */
+/** What this phone no longer sees goes 30 days after the server had it; until then it can be given back. */
 async function dropOld(tx: WriteTx, manifest: Manifest, nowMs: number): Promise<void> {
   const visible = new Set(manifest.streams.map(({ site_id }) => site_id));
-  const left = (await tx.objectStore("streams").getAllKeys()).filter((siteId) => !visible.has(siteId));
-  for (const siteId of left) {
+  for (const siteId of (await storedSites(tx)).filter((id) => !visible.has(id))) {
     const rows = await tx.objectStore("events").index("by_site").getAll(siteId);
-    const young = rows.filter(({ known_ms }) => known_ms === null || known_ms > nowMs - KEEP_MS);
-    if (young.length > 0) continue;
-    await Promise.all(rows.map(({ id }) => tx.objectStore("events").delete(id)));
-    await tx.objectStore("streams").delete(siteId);
+    if (rows.some(({ known_ms }) => known_ms === null || known_ms > nowMs - KEEP_MS)) continue;
+    await Promise.all([...rows.map(({ id }) => tx.objectStore("events").delete(id)), tx.objectStore("streams").delete(siteId)]);
   }
+  const listed = new Set(manifest.photos);
+  const photos = await tx.objectStore("photos").getAll();
+  const old = photos.filter(({ sha256, state, kept_ms }) => (state === "sent" || state === "pulled") && !listed.has(sha256) && kept_ms < nowMs - KEEP_MS);
+  await Promise.all(old.map(({ sha256 }) => tx.objectStore("photos").delete(sha256)));
+}
+
+async function storedSites(tx: WriteTx): Promise<string[]> {
+  const sites: string[] = [];
+  let cursor = await tx.objectStore("events").index("by_site").openKeyCursor(null, "nextunique");
+  for (; cursor; cursor = await cursor.continue()) sites.push(cursor.key);
+  return sites;
 }

@@ -41,7 +41,7 @@ async function pullManifest(context: Context, token: string): Promise<{ manifest
   const newEpoch = epoch !== null && epoch !== manifest.epoch;
   const wall = new Date(platform.now()).toISOString();
   await db.write(["settings", "streams", "events", "outbox", "photos"], async (tx) => {
-    if (newEpoch) await startEpoch(tx, platform.now() + offset, wall);
+    if (newEpoch) await startEpoch(tx, new Set(manifest.photos), platform.now() + offset, wall);
     await putSettings(tx, {
       manifest, epoch: manifest.epoch, etag: reply.kind === "json" ? reply.etag : null, clock_offset: offset, person: manifest.person, pulled_all: false,
     });
@@ -51,13 +51,14 @@ async function pullManifest(context: Context, token: string): Promise<{ manifest
 }
 
 /** The server was restored: pull anew, and give back what it may have lost. */
-async function startEpoch(tx: WriteTx, nowMs: number, wall: string): Promise<void> {
+async function startEpoch(tx: WriteTx, photosThere: Set<string>, nowMs: number, wall: string): Promise<void> {
   const streams = await tx.objectStore("streams").getAll();
   await Promise.all(streams.map((stream) => tx.objectStore("streams").put({ ...stream, ...NO_STREAM })));
   await offerKnownAgain(tx, nowMs, wall);
   await offerRefusedAgain(tx, ["held"]);
-  const sent = await tx.objectStore("photos").index("by_state").getAll("sent");
-  await Promise.all(sent.map((photo) => tx.objectStore("photos").put({ ...photo, state: "waiting" })));
+  const photos = await tx.objectStore("photos").getAll();
+  const lost = photos.filter(({ sha256, state }) => (state === "sent" || state === "pulled") && !photosThere.has(sha256));
+  await Promise.all(lost.map((photo) => tx.objectStore("photos").put({ ...photo, state: "waiting" as const })));
 }
 
 async function pullStream(context: Context, token: string, wanted: ManifestStream): Promise<void> {

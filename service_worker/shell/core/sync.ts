@@ -15,6 +15,7 @@ export interface Round extends Outcome {
   trouble: QueueLine["trouble"];
 }
 
+/** Trouble on the way is part of the answer; a fault of our own is thrown. */
 export async function syncRound(context: Context): Promise<Round> {
   const { db } = context;
   const [token, paused, person] = await db.read(["settings"], async (tx) => [
@@ -31,7 +32,8 @@ export async function syncRound(context: Context): Promise<Round> {
     }
     return { failed: false, retryAfterMs: 0, trouble: null };
   } catch (error) {
-    return failure(context, error);
+    if (error instanceof SyncTrouble) return failure(context, error);
+    throw error;
   }
 }
 
@@ -51,12 +53,7 @@ function waiting({ db }: Context): Promise<number> {
   return db.read(["outbox"], (tx) => tx.objectStore("outbox").index("by_state").count(stateRange("waiting")));
 }
 
-async function failure({ db, log }: Context, error: unknown): Promise<Round> {
-  if (!(error instanceof SyncTrouble)) {
-    log.error("sync_failed", error);
-    return { failed: true, retryAfterMs: 0, trouble: "server" };
-  }
-  const { trouble, code, retryAfterMs } = error;
+async function failure({ db, log }: Context, { trouble, code, retryAfterMs }: SyncTrouble): Promise<Round> {
   if (trouble !== "offline") log.note("sync_trouble", `${trouble} ${code}`);
   if (trouble === "signed_out" || trouble === "revoked") await saveSettings(db, { paused: trouble });
   return { failed: true, retryAfterMs, trouble };

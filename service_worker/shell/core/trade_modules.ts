@@ -3,8 +3,8 @@
 /** What MicroPython's own module gives. It ships no types. */
 export interface MicroPython {
   FS: { mkdirTree(path: string): void; writeFile(path: string, bytes: Uint8Array): void };
-  _module: { HEAPU8: Uint8Array };
-  pyimport(name: string): { [name: string]: (...args: string[]) => string };
+  pyimport(name: "gc"): { mem_alloc(): number; collect(): void };
+  pyimport(name: string): { call?: (name: string, args: string) => string };
   runPython(code: string): unknown;
 }
 
@@ -17,6 +17,7 @@ export interface TradeModule {
 
 export interface Trade {
   call(name: string, args: string): string;
+  /** What this call has left behind, garbage too: the engine's memory is at least that large, and never shrinks. */
   heapBytes(): number;
   /** Between calls: nothing is collected inside one. */
   tidy(): void;
@@ -32,12 +33,12 @@ export function startTrade(engine: MicroPython, modules: TradeModule[]): Trade {
   }
   // First on the path: the shims stand in for modules of the same name that the engine does not have.
   engine.runPython(`import sys; sys.path.insert(0, "${HOME}")\nimport webapp.trade.phone`);
-  const phone = engine.pyimport("webapp.trade.phone");
-  const call = phone["call"];
+  const { call } = engine.pyimport("webapp.trade.phone");
+  const gc = engine.pyimport("gc");
   if (!call) throw new Error("webapp.trade.phone has no call()");
   return {
     call,
-    heapBytes: () => engine._module.HEAPU8.byteLength,
-    tidy: () => void engine.runPython("import gc; gc.collect()"),
+    heapBytes: () => gc.mem_alloc(),
+    tidy: () => gc.collect(),
   };
 }

@@ -37,7 +37,10 @@ export async function refreshJob(context: Context, jobId: string): Promise<JobRo
   const { row } = address;
   const folded = isFresh(address) ? null : await step(context, address);
   const otherCount = [...address.others.values()].reduce((sum, events) => sum + events.length, 0);
-  const history = row.history_events === otherCount ? null : await histories(context, address);
+  const history = row.history_events === otherCount ? null : await histories(context, address).catch((error: unknown) => {
+    context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
+    return null;
+  });
   if (!folded && !history) return row;
   return context.db.write(["jobs"], async (tx) => {
     const latest = await tx.objectStore("jobs").get(jobId);
