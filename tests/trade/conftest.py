@@ -47,13 +47,14 @@ def phone() -> Iterator[Callable[[str, str], dict[str, Any]]]:
         stdout=subprocess.PIPE,
         text=True,
     )
-    assert process.stdin is not None and process.stdout is not None
+    to_engine, from_engine = process.stdin, process.stdout
+    assert to_engine is not None
+    assert from_engine is not None
 
     def ask(name: str, args: str) -> dict[str, Any]:
-        assert process.stdin is not None and process.stdout is not None
-        process.stdin.write(json.dumps({"name": name, "args": args}) + "\n")
-        process.stdin.flush()
-        line = process.stdout.readline()
+        to_engine.write(json.dumps({"name": name, "args": args}) + "\n")
+        to_engine.flush()
+        line = from_engine.readline()
         assert line, f"the phone's engine died on {name}"
         answer: dict[str, Any] = json.loads(line)
         return answer

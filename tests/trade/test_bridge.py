@@ -1,7 +1,5 @@
 """The bridge: JSON in, JSON out, named errors, on both engines."""
 
-import json
-
 
 def test_a_step_gives_record_and_advice_alike_on_both_engines(both, power_vent):
     answer = both("step", {"procedure_hash": power_vent["hash"], "events": []})

@@ -5,26 +5,16 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from webapp.procedures.compile import FLOOR, NONE_OF_THESE, SENSES, compile_procedure
+from webapp.procedures.compile import NONE_OF_THESE, SENSES, compile_procedure
+from webapp.procedures.validate_numbers import number_problems
+from webapp.procedures.validate_words import safety_word_problems
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from webapp.trade.procedure_types import Procedure
-
 VERDICTS = ("good", "doubtful", "bad")
 MOST_HOW_LINES = 3
 LONGEST_HOW_LINE = 110
-# A cause is reachable when some outcome is this much likelier under it than on average.
-RAISES = 2.0
-# Two causes are told apart when some check's rows differ by this much in total variation.
-APART = 0.15
-# No text may offer to defeat a safety, blame, or use a word the trade page bans.
-BANNED = re.compile(
-    r"jump(er|ed|ing)|by-?pass|defeat|short across|bridge (the|it|across)|tape (it|the)|hold (it|the switch) (in|closed)"
-    r"|nuisance|just reset|callback|\bunit\b",
-    re.IGNORECASE,
-)
 _CHECK_KEYS = ("id", "part", "sense", "minutes", "title", "question", "how", "normal", "why", "sketch", "outcomes")
 
 
@@ -36,9 +26,9 @@ def problems(source: dict[str, Any]) -> list[str]:
     found += _identities(source)
     for check in source["checks"]:
         found += [f"{check['id']}: {problem}" for problem in _check(check, source)]
-    found += _safety_words(source)
+    found += safety_word_problems(source)
     if not found:
-        found += _numbers(compile_procedure(source))
+        found += number_problems(compile_procedure(source))
     return found
 
 
@@ -57,7 +47,9 @@ def _shape(source: dict[str, Any]) -> Iterator[str]:
 
 def _identities(source: dict[str, Any]) -> Iterator[str]:
     """Ids are slugs, used once, and every name that is referred to exists."""
-    known = {group: [one["id"] for one in source[group]] for group in ("causes", "repairs", "checks", "parts", "complaints")}
+    known = {
+        group: [one["id"] for one in source[group]] for group in ("causes", "repairs", "checks", "parts", "complaints")
+    }
     for group, ids in known.items():
         for one in ids:
             if not re.fullmatch(r"[a-z][a-z0-9_]*", str(one)):
@@ -65,7 +57,9 @@ def _identities(source: dict[str, Any]) -> Iterator[str]:
             if ids.count(one) > 1:
                 yield f"{group}: {one} is there twice"
     for cause in source["causes"]:
-        yield from (f"{cause['id']}: unknown repair {one}" for one in cause.get("repairs", []) if one not in known["repairs"])
+        yield from (
+            f"{cause['id']}: unknown repair {one}" for one in cause.get("repairs", []) if one not in known["repairs"]
+        )
         if not cause.get("repairs") and cause["id"] != NONE_OF_THESE:
             yield f"{cause['id']}: no repair"
         if not cause.get("proof_words") or cause.get("weight", 0) <= 0:
@@ -110,12 +104,16 @@ def _outcomes(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
             yield f"outcome {outcome['id']} needs words and a verdict"
     if check["outcomes"][0]["verdict"] == "bad":
         yield "the first outcome is the normal one and cannot be bad"
+    yield from _likelihoods(check, ids[1:], source)
+
+
+def _likelihoods(check: dict[str, Any], abnormal: list[str], source: dict[str, Any]) -> Iterator[str]:
     table = check.get("likelihoods")
     if table is None:
         if check["id"] not in source["gate"] and not check.get("always") and not check.get("record_only"):
             yield "no likelihoods: only gate, always and record_only checks may be flat"
         return
-    if set(table) != set(ids[1:]):
+    if set(table) != set(abnormal):
         yield "likelihoods name every outcome but the first, and no other"
         return
     causes = {cause["id"] for cause in source["causes"]} - {NONE_OF_THESE}
@@ -124,48 +122,3 @@ def _outcomes(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
             yield f"likelihoods of {outcome}: needs 'else', knows only the procedure's causes"
         elif not all(0 <= one <= 1 for one in row.values()):
             yield f"likelihoods of {outcome}: between 0 and 1"
-
-
-def _numbers(procedure: Procedure) -> Iterator[str]:
-    """Priors and rows sum to one; every cause can be raised by some outcome, and told from every other."""
-    causes = procedure["causes"]
-    if abs(sum(cause["prior"] for cause in causes) - 1) > 1e-6:
-        yield "priors do not sum to one"
-    for check in procedure["checks"]:
-        for h, cause in enumerate(causes):
-            column = [row[h] for row in check["rows"].values()]
-            if abs(sum(column) - 1) > 1e-6 or min(column) < FLOOR - 1e-9:
-                yield f"{check['id']}: the row of {cause['id']} does not sum to one, or leaves nothing for the normal outcome"
-    walked = [check for check in procedure["checks"] if check["id"] not in procedure["gate"]]
-    for h, cause in enumerate(causes[:-1]):
-        average = {
-            (check["id"], outcome): sum(one["prior"] * row[k] for k, one in enumerate(causes))
-            for check in walked for outcome, row in check["rows"].items()
-        }  # fmt: skip
-        if not any(check["rows"][o][h] >= RAISES * average[check["id"], o] for check in walked for o in check["rows"]):
-            yield f"{cause['id']}: no outcome raises it, so no walk can find it"
-        for k in range(h + 1, len(causes) - 1):
-            if max(_apart(list(check["rows"].values()), h, k) for check in walked) < APART:
-                yield f"{cause['id']} and {causes[k]['id']}: no check tells them apart"
-
-
-def _apart(rows: list[list[float]], h: int, k: int) -> float:
-    return sum(abs(row[h] - row[k]) for row in rows) / 2
-
-
-def _safety_words(source: dict[str, Any]) -> Iterator[str]:
-    for where, text in _texts("", source):
-        banned = BANNED.search(text)
-        if banned:
-            yield f"{where}: the words {banned.group(0)!r} may not stand in a procedure"
-
-
-def _texts(where: str, value: Any) -> Iterator[tuple[str, str]]:
-    if isinstance(value, str):
-        yield where, value
-    elif isinstance(value, dict):
-        for name, one in value.items():
-            yield from _texts(f"{where}/{one['id'] if isinstance(one, dict) and 'id' in one else name}", one)
-    elif isinstance(value, list):
-        for position, one in enumerate(value):
-            yield from _texts(f"{where}/{one['id'] if isinstance(one, dict) and 'id' in one else position}", one)

@@ -5,8 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from . import procedure_cache
-from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
+from .bodies import is_number
+from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
+from .errors import TradeError
+from .history import history_entry
+from .propose import propose_outcome
 from .rank import rank
+from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
 from .units import convert
 from .walk import advise
@@ -36,10 +41,52 @@ def _fold(args: dict[str, Any]) -> Any:
 
 
 def _rank(args: dict[str, Any]) -> Any:
-    evidence = [
-        {"check": str(one.get("check")), "outcome": str(one.get("outcome"))} for one in args["evidence"]
-    ]
+    evidence = [{"check": str(one.get("check")), "outcome": str(one.get("outcome"))} for one in args["evidence"]]
     return rank(_procedure(args), evidence, failed=args["failed"])  # type: ignore[arg-type]
+
+
+def _history(args: dict[str, Any]) -> Any:
+    """The procedure may be unknown here: then the words are made from the ids."""
+    known = args["procedure"] is not None or args["procedure_hash"] is not None
+    return history_entry(_procedure(args) if known else None, args["events"])
+
+
+def _propose(args: dict[str, Any]) -> Any:
+    checks = [check for check in _procedure(args)["checks"] if check["id"] == args["check"]]
+    if not checks:
+        raise TradeError("bad_argument", "Not a check of this procedure: " + args["check"] + ".")
+    values: dict[str, Any] = {}
+    for reading in args["readings"]:
+        value = reading.get("value")
+        if value is not None and not is_number(value):
+            raise TradeError("bad_argument", "Not as described: readings.")
+        values[str(reading.get("quantity"))] = None if value is None else float(value)
+    answers = [{"check": str(one.get("check")), "outcome": str(one.get("outcome"))} for one in args["answers"] or []]
+    return propose_outcome(checks[0], values, answers, args["ladder"])  # type: ignore[arg-type]
+
+
+def _contacts(args: dict[str, Any]) -> Any:
+    for contact in args["contacts"]:
+        if not isinstance(contact.get("id"), str) or contact.get("normally") not in ("closed", "open"):
+            raise TradeError("bad_argument", "Not as described: contacts.")
+    return args["contacts"]
+
+
+def _volts(args: dict[str, Any]) -> Any:
+    ohms = [float(one) for one in args["contact_ohms"]]
+    return chain_volts(args["source_v"], args["load_ohm"], args["meter_ohm"], ohms)
+
+
+def _from_voltages(args: dict[str, Any]) -> Any:
+    return chain_from_voltages(_contacts(args), args["to_common_v"], args["low_impedance"])
+
+
+def _from_across(args: dict[str, Any]) -> Any:
+    return chain_from_across(_contacts(args), args["across_v"], args["source_v"])
+
+
+def _from_continuity(args: dict[str, Any]) -> Any:
+    return chain_from_continuity(_contacts(args), args["ohms"], args["leads_ohm"])
 
 
 def _convert(args: dict[str, Any]) -> Any:
@@ -67,12 +114,22 @@ def _plausible(args: dict[str, Any]) -> Any:
     return plausible(args["quantity"], args["value"])
 
 
-_WHICH = [("procedure_hash", "text?", "as given by load_procedure"), ("procedure", "object?", "or the compiled procedure")]
+_WHICH = [
+    ("procedure_hash", "text?", "as given by load_procedure"),
+    ("procedure", "object?", "or the compiled procedure"),
+]
+_LADDER = ("ladder", ("?", "code_appendix", "protocol_9_36_70", "protocol_9_35_100"), "CO rule set of the firm")
+_CONTACTS = ("contacts", "objects", "[{id, normally: closed | open}] in the order of the chain")
 _EVENTS = ("events", "list", "event envelopes, any order")
 
 # (name, function, what it does, [(argument, what it holds, unit or meaning)])
 CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
-    ("load_procedure", _load, "Keep a compiled procedure; other calls name its hash.", [("procedure", "object", "compiled")]),
+    (
+        "load_procedure",
+        _load,
+        "Keep a compiled procedure; other calls name its hash.",
+        [("procedure", "object", "compiled")],
+    ),
     ("step", _step, "The record and the advice after an answer.", _WHICH + [_EVENTS]),
     ("fold_job", _fold, "A job's record out of its events.", [_EVENTS]),
     (
@@ -80,6 +137,24 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
         _rank,
         "Causes by probability, given outcomes.",
         _WHICH + [("evidence", "objects", "[{check, outcome}]"), ("failed", "texts?", "causes whose proof failed")],
+    ),
+    (
+        "history_entry",
+        _history,
+        "An earlier job in a few lines.",
+        _WHICH + [_EVENTS],
+    ),
+    (
+        "propose_outcome",
+        _propose,
+        "The outcome that a check's readings propose.",
+        _WHICH
+        + [
+            ("check", "text", "check id"),
+            ("readings", "objects", "[{quantity, value}], value in the quantity's unit; null is no continuity"),
+            ("answers", "objects?", "[{check, outcome}] so far"),
+            _LADDER,
+        ],
     ),
     (
         "suction_outcome",
@@ -95,7 +170,10 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
         "limit_outcome",
         _limit,
         "Continuity of a normally closed limit, dead.",
-        [("limit_ohm", "number?", "ohm; null is no continuity"), ("leads_ohm", "number?", "ohm, leads touched together")],
+        [
+            ("limit_ohm", "number?", "ohm; null is no continuity"),
+            ("leads_ohm", "number?", "ohm, leads touched together"),
+        ],
     ),
     (
         "co_outcome",
@@ -103,7 +181,7 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
         "Room CO against the firm's rule set.",
         [
             ("co_room_ppm", "number", "ppm"),
-            ("ladder", ("?", "code_appendix", "protocol_9_36_70", "protocol_9_35_100"), "rule set"),
+            _LADDER,
         ],
     ),
     (
@@ -118,6 +196,43 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
             ("feet_per_90", "number?", "ft for each, from the sheet"),
             ("feet_per_45", "number?", "ft for each, from the sheet"),
             ("limit_elbows", "number?", "count, from the sheet"),
+        ],
+    ),
+    (
+        "chain_volts",
+        _volts,
+        "What a meter would read along the chain.",
+        [
+            ("source_v", "number", "V"),
+            ("load_ohm", "number", "ohm"),
+            ("meter_ohm", "number", "ohm"),
+            ("contact_ohms", "numbers", "ohm each; an open contact about 1e9"),
+        ],
+    ),
+    (
+        "chain_from_voltages",
+        _from_voltages,
+        "Which contact is open, from volts to common.",
+        [
+            _CONTACTS,
+            ("to_common_v", "numbers", "V, after the source and after each contact"),
+            ("low_impedance", "flag", "whether the meter's low-impedance setting was used"),
+        ],
+    ),
+    (
+        "chain_from_across",
+        _from_across,
+        "Which contact is open, from volts across each.",
+        [_CONTACTS, ("across_v", "numbers", "V across each"), ("source_v", "number", "V")],
+    ),
+    (
+        "chain_from_continuity",
+        _from_continuity,
+        "Which contact is open, dead.",
+        [
+            _CONTACTS,
+            ("ohms", "numbers_or_null", "ohm each; null is no continuity"),
+            ("leads_ohm", "number?", "ohm, leads touched together"),
         ],
     ),
     (

@@ -1,4 +1,4 @@
-"""Named errors: what the bridge tells a screen. A built-in exception's own text is never shown; it differs by engine."""
+"""Named errors: what the bridge tells a screen. A built-in exception's text is never shown; engines differ in it."""
 
 from __future__ import annotations
 

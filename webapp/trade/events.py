@@ -1,7 +1,7 @@
 """What can happen: the kinds of event, and the shape of each body, schema by schema.
 
-The envelope is fixed (docs/sync.md). Bodies grow: a new shape is a new schema number, and every number ever shipped stays here.
-Quantities carry their unit in their name. Source: this project's own format; no outside standard fixes it.
+The envelope is fixed (docs/sync.md). Bodies grow: a new shape is a new schema number, and every number ever shipped
+stays here. Quantities carry their unit in their name. Source: this project's own format; no outside standard fixes it.
 """
 
 from __future__ import annotations

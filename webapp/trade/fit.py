@@ -17,7 +17,7 @@ STRAINED_Z = -2.0
 
 
 def fit_of(tables: Tables, used: list[Evidence], p: list[float], best: int) -> Fit:
-    """z = (LL - E[LL]) / sd for the best cause: how surprised it would be by these findings.
+    """Fit z = (LL - E[LL]) / sd for the best cause: how surprised it would be by these findings.
 
     LL is the log-likelihood of what was found under that cause; its mean and variance are summed check by check.
     Range: any findings; 0 for none. Example: findings that are all the likeliest under the best cause give z above 0.

@@ -1,4 +1,4 @@
-"""Sorting that both engines agree on: the phone's own `sorted` is not stable and is slow on what is already in order."""
+"""Sorting that both engines agree on: the phone's own `sorted` is not stable, and slow on what is in order."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def _merge(pairs: list[tuple[Any, Any]], start: int, width: int, into: list[tupl
 
 
 def same_json(one: object, other: object) -> bool:
-    """Whether two JSON values are the same. 1 and 1.0 are one number (some JSON writers drop the point); true is none."""
+    """Whether two JSON values are the same. 1 and 1.0 are one number (some writers drop the point); true is none."""
     waiting: list[tuple[Any, Any]] = [(one, other)]
     while waiting:
         a, b = waiting.pop()

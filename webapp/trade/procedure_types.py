@@ -1,4 +1,4 @@
-"""The shape of a compiled procedure: what `webapp/procedures/` makes from YAML and the walk reads (docs/procedures.md)."""
+"""The shape of a compiled procedure: made by `webapp/procedures/`, read by the walk (docs/procedures.md)."""
 
 from __future__ import annotations
 

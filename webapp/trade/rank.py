@@ -19,7 +19,7 @@ SHOWN_CAP = 0.95
 # A failed proof run speaks against the cause that was repaired, and hardly against the others (expert guess).
 FAILED_PROOF_SAME = 0.03
 FAILED_PROOF_OTHER = 0.9
-# Words (expert guesses): "likely" from one in two; "ruled out" below 2 in 100 and at a fifth or less of what it began with.
+# Words (expert guesses): "likely" from one in two; "ruled out" below 2 in 100 and at a fifth or less of its beginning.
 LIKELY_P = 0.5
 RULED_OUT_P = 0.02
 RULED_OUT_RATIO = 0.2

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 # Under this a gauge reads nothing (common practice, no source).
 NOTHING_IN_WC = 0.02
-# A margin that a hot run is likely to eat: gas that heats takes 12 % of the suction (computed from density, docs/trade.md).
+# A margin that a hot run may eat: gas that heats takes 12 % of the suction (computed from density, docs/trade.md).
 MARGIN = 1.15
 # Ohms of a closed contact, leads taken off (expert guesses).
 CONTACT_GOOD_OHM = 1.0
@@ -74,7 +74,10 @@ def suction_outcome(suction_in_wc: float, make_point_in_wc: float, tap: Tap) -> 
         return {"outcome": None, "words": "Type the make point from the switch's label first."}
     if tap == "pressure":
         if size >= point:
-            return {"outcome": "short", "words": "At or over its point: the vent pushes back, and the switch is right to open."}
+            return {
+                "outcome": "short",
+                "words": "At or over its point: the vent pushes back, and the switch is right to open.",
+            }
         if size * MARGIN >= point:
             return {"outcome": "marginal", "words": "Close under its point: likely to open on a hot run."}
         return {"outcome": "enough", "words": "Well under its point."}
@@ -131,8 +134,15 @@ def co_outcome(co_room_ppm: float, ladder: str) -> ReadingOutcome:
     return {"outcome": None, "words": "Choose the rule set of your firm first."}
 
 
-def run_outcome(straight_ft: float, elbows_90: float, elbows_45: float, limit_ft: float | None,
-                feet_per_90: float | None, feet_per_45: float | None, limit_elbows: float | None) -> ReadingOutcome:
+def run_outcome(
+    straight_ft: float,
+    elbows_90: float,
+    elbows_45: float,
+    limit_ft: float | None,
+    feet_per_90: float | None,
+    feet_per_45: float | None,
+    limit_elbows: float | None,
+) -> ReadingOutcome:
     """The vent run against the maker's sheet: within, over, or cannot be told.
 
     Equivalent feet = straight + n90 x feet per 90 + n45 x feet per 45, in the units in which the sheet counts.
@@ -158,7 +168,10 @@ def plausible(quantity: str, value: float) -> Plausible:
     for name, unit, hard_low, hard_high, usual_low, usual_high in RANGES:
         if name == quantity:
             if value < hard_low or value > hard_high:
-                return {"state": "implausible", "words": "Hardly possible in " + unit + ": read it again, check the unit."}
+                return {
+                    "state": "implausible",
+                    "words": "Hardly possible in " + unit + ": read it again, check the unit.",
+                }
             size = abs(value) if hard_low == -hard_high else value
             if size < usual_low or size > usual_high:
                 return {"state": "unusual", "words": "Unusual in " + unit + ". Keep it if you saw it twice."}

@@ -43,7 +43,7 @@ UNITS = {name: (measures, factor, offset) for name, measures, factor, offset in 
 
 
 def convert(value: float, from_unit: str, to_unit: str) -> float:
-    """value in `from_unit`, given in `to_unit`.
+    """Value in `from_unit`, given in `to_unit`.
 
     (value + offset_from) x factor_from / factor_to - offset_to. Degrees as a point and degrees as a difference are
     different quantities (90 degF apart is 50 K apart). A column of water or mercury is at 4 and 0 degC.

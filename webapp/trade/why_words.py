@@ -19,7 +19,7 @@ FAIR_BITS = 0.15
 
 
 def next_words(check: Check, told_bits: float, *, contradicted: bool, before: str | None) -> str:
-    """Why this check comes now. Example: "Eyes first: 2 minutes, and it splits what is left well." """
+    """Why this check comes now. Example: "Eyes first: 2 minutes, and it splits what is left well"."""
     if contradicted:
         return "Two people saw this differently: look again."
     if before is not None:

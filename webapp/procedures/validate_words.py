@@ -1,0 +1,33 @@
+"""Words that may not stand in a procedure: no text offers to defeat a safety, blames, or uses a banned word."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+BANNED = re.compile(
+    r"jump(er|ed|ing)|by-?pass|defeat|short (across|out)|bridge (the|it|across)|tape (it|the|over)|wire it|strap(ped)? out"
+    r"|hold (it|the switch|the button) (in|closed|down)|block(ed)? open|nuisance|just reset|callback|\bunit\b",
+    re.IGNORECASE,
+)
+
+
+def safety_word_problems(source: dict[str, Any]) -> Iterator[str]:
+    for where, text in _texts("", source):
+        banned = BANNED.search(text)
+        if banned:
+            yield f"{where}: the words {banned.group(0)!r} may not stand in a procedure"
+
+
+def _texts(where: str, value: Any) -> Iterator[tuple[str, str]]:
+    if isinstance(value, str):
+        yield where, value
+    elif isinstance(value, dict):
+        for name, one in value.items():
+            yield from _texts(f"{where}/{one['id'] if isinstance(one, dict) and 'id' in one else name}", one)
+    elif isinstance(value, list):
+        for position, one in enumerate(value):
+            yield from _texts(f"{where}/{one['id'] if isinstance(one, dict) and 'id' in one else position}", one)

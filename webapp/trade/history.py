@@ -1,0 +1,194 @@
+"""An earlier visit in a few lines, for the technician before the first check and for the dispatcher's page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .gate import findings_of
+from .record import fold_job
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from .history_types import DoneLine, FoundLine, HistoryEntry, NeverLine, ProofLine, ReadingLine
+    from .procedure_types import Procedure
+    from .record_types import CheckFinding, Reading, Record
+
+REASON_WORDS = {
+    "no_access": "could not reach it",
+    "no_tool": "tool not at hand",
+    "unsafe": "not safe to check",
+    "refused": "not allowed to",
+    "cannot_tell": "could not tell",
+    "not_fitted": "not fitted",
+}
+
+
+def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
+    """The summary of one job's events, with the words of the procedure that it was walked with, where at hand.
+
+    "Never measured" lists the readings that its procedure asks for and that nobody took: nothing is assumed normal.
+    Range: any events. Example: a job without events has found nothing and measured nothing. Source: ours.
+    """
+    record = fold_job(events)
+    findings = record["checks"]
+    if procedure is not None:
+        known = findings_of(procedure, record)
+        findings = [known[check["id"]] for check in procedure["checks"] if check["id"] in known]
+        findings = findings + [one for one in record["checks"] if one["check"] not in _titles(procedure)]
+    lines = [_found(procedure, finding) for finding in findings]
+    answered = [line for line in lines if line["state"] == "answered"]
+    return {
+        "job_id": record["job_id"],
+        "booked_wall": _wall(record["booked"]),
+        "opened_wall": _wall(record["opened"]),
+        "closed_wall": _wall(record["closed"]),
+        "close_state": record["closed"]["state"] if record["closed"] else None,
+        "complaint_words": record["booked"]["complaint_words"] if record["booked"] else None,
+        "people": record["people"],
+        "code_words": [_code_words(code) for code in record["codes"]],
+        "found": [
+            line for line in lines if line["state"] == "contradicted" or line in answered and line["verdict"] != "good"
+        ],
+        "normal": [line for line in answered if line["verdict"] == "good"],
+        "could_not": [line for line in lines if line["state"] == "could_not"],
+        "cause": record["cause"],
+        "cause_words": _words_of(procedure, "causes", record["cause"]),
+        "causes_disagree": record["causes_disagree"],
+        "done": [_done(procedure, repair) for repair in record["repairs"]],
+        "parts": [_part_words(part) for part in record["parts"]],
+        "proof": _proof(record),
+        "left_off": [line["what_words"] + ": " + line["why_words"] for line in record["left_off"]],
+        "notes": [note["words"] for note in record["notes"]],
+        "never_measured": _never_measured(procedure, record),
+        "never_checked": _never_checked(procedure, findings),
+        "readings": [_reading(procedure, reading) for reading in record["readings"]],
+        "photos": [
+            {"sha256": photo["sha256"], "check": photo["check"], "words": photo["words"]} for photo in record["photos"]
+        ],
+        "unreadable": len(record["unreadable"]) + sum([line["count"] for line in record["unknown"]]),
+    }
+
+
+def _found(procedure: Procedure | None, finding: CheckFinding) -> FoundLine:
+    check = _by_id(procedure, "checks", finding["check"])
+    outcomes = check["outcomes"] if check else []
+    of = {outcome["id"]: outcome for outcome in outcomes}
+    verdict = None
+    if finding["state"] == "contradicted":
+        said = [str(entry["outcome"]) for entry in finding["entries"] if entry["outcome"] and entry["current"]]
+        words = "seen differently: " + ", ".join([of[one]["words"] if one in of else _plain(one) for one in said])
+    elif finding["state"] == "could_not":
+        words = REASON_WORDS[str(finding["could_not"])]
+    else:
+        one = str(finding["outcome"])
+        words = of[one]["words"] if one in of else _plain(one)
+        verdict = of[one]["verdict"] if one in of else None
+    return {
+        "check": finding["check"],
+        "part": check["part"] if check else None,
+        "title": check["title"] if check else _plain(finding["check"]),
+        "words": words,
+        "verdict": verdict,
+        "state": finding["state"],
+    }
+
+
+def _proof(record: Record) -> ProofLine:
+    if not record["proofs"]:
+        return {
+            "result": "none",
+            "words": "No hot run recorded",
+            "minutes": None,
+            "suction_before_in_wc": None,
+            "suction_hot_in_wc": None,
+        }
+    proof = record["proofs"][-1]
+    minutes = str(int(proof["minutes"] + 0.5)) + " minutes, " + str(proof["restarts"]) + " restarts"
+    return {
+        "result": "passed" if proof["passed"] else "failed",
+        "words": ("Hot run held, " if proof["passed"] else "Hot run did not hold, ") + minutes,
+        "minutes": proof["minutes"],
+        "suction_before_in_wc": proof["suction_before_in_wc"],
+        "suction_hot_in_wc": proof["suction_hot_in_wc"],
+    }
+
+
+def _never_measured(procedure: Procedure | None, record: Record) -> list[NeverLine]:
+    if procedure is None:
+        return []
+    taken = {reading["quantity"] for reading in record["readings"]}
+    taken = taken.union({line["quantity"] for line in record["sheet"]})
+    if record["vent_surveys"]:
+        taken = taken.union({"nominal_in", "straight_ft", "elbows_90", "elbows_45"})
+    lines: list[NeverLine] = []
+    listed: set[str] = set()
+    for check in procedure["checks"]:
+        for field in check["readings"]:
+            quantity = field["quantity"]
+            if not field["optional"] and quantity not in taken and quantity not in listed:
+                lines.append({"id": quantity, "words": field["words"]})
+                listed.add(quantity)
+    return lines
+
+
+def _never_checked(procedure: Procedure | None, findings: list[CheckFinding]) -> list[NeverLine]:
+    if procedure is None:
+        return []
+    seen = {finding["check"] for finding in findings}
+    return [{"id": check["id"], "words": check["title"]} for check in procedure["checks"] if check["id"] not in seen]
+
+
+def _reading(procedure: Procedure | None, reading: Reading) -> ReadingLine:
+    check = _by_id(procedure, "checks", reading["check"])
+    fields = [field for field in (check["readings"] if check else []) if field["quantity"] == reading["quantity"]]
+    return {
+        "quantity": reading["quantity"],
+        "words": fields[0]["words"] if fields else _plain(reading["quantity"]),
+        "value": reading["value"],
+        "unit": fields[0]["unit"] if fields else None,
+        "state": reading["state"],
+        "place": reading["place"],
+        "check": reading["check"],
+    }
+
+
+def _done(procedure: Procedure | None, repair: Any) -> DoneLine:
+    words = _words_of(procedure, "repairs", repair["action"]) or _plain(repair["action"])
+    return {"action": repair["action"], "words": words if repair["words"] is None else words + ": " + repair["words"]}
+
+
+def _part_words(part: Any) -> str:
+    return str(part["count"]) + " × " + str(part["part_words"]) + ", " + str(part["direction"])
+
+
+def _code_words(code: Any) -> str:
+    if code["shown"] == "flashes" and code["flashes"] is not None:
+        words = str(code["flashes"]) + (" flash" if code["flashes"] == 1 else " flashes")
+    else:
+        words = code["text"] or code["shown"]
+    return words if code["meaning_words"] is None else words + ": " + code["meaning_words"]
+
+
+def _words_of(procedure: Procedure | None, group: str, one: str | None) -> str | None:
+    if one is None:
+        return None
+    known = _by_id(procedure, group, one)
+    return known["words"] if known else _plain(one)
+
+
+def _by_id(procedure: Any, group: str, one: str | None) -> Any:
+    found = [line for line in procedure[group] if line["id"] == one] if procedure is not None else []
+    return found[0] if found else None
+
+
+def _titles(procedure: Procedure) -> set[str]:
+    return {check["id"] for check in procedure["checks"]}
+
+
+def _wall(line: Any) -> str | None:
+    return line["by"]["at_wall"] if line else None
+
+
+def _plain(slug: str) -> str:
+    return slug.replace("_", " ")

@@ -1,0 +1,53 @@
+"""Which outcome a check's readings propose. The technician decides; nothing is filled in unasked."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .errors import TradeError
+from .readings import co_outcome, limit_outcome, run_outcome, suction_outcome
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from .advice_types import Evidence
+    from .procedure_types import Check
+    from .readings import ReadingOutcome
+
+RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome")
+
+
+def propose_outcome(
+    check: Check, values: dict[str, float | None], answers: list[Evidence], ladder: str | None
+) -> ReadingOutcome:
+    """The outcome that the check's rule proposes from its readings, null with words where it cannot tell.
+
+    `values`: by quantity, in the quantity's own unit; null stands for no continuity. `answers`: what is answered so
+    far, for a rule that depends on another check (the tap). Range and source: those of the rule.
+    Example: suction 0.30, make point 0.36, tap "suction" proposes "short".
+    """
+    rule = check["rule"]
+    if rule is None:
+        return {"outcome": None, "words": "No rule proposes an answer here."}
+    if rule not in RULES:
+        raise TradeError("bad_procedure", "Unknown rule: " + rule + ".")
+    missing = [
+        field["words"] for field in check["readings"] if not field["optional"] and values.get(field["quantity"]) is None
+    ]
+    if missing:
+        return {"outcome": None, "words": "Still to note: " + ", ".join(missing) + "."}
+    return _by_rule(rule, values, answers, ladder)
+
+
+def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder: str | None) -> ReadingOutcome:
+    if rule == "limit_outcome":
+        return limit_outcome(values.get("limit_ohm"), values.get("leads_ohm"))
+    if rule == "co_outcome":
+        return co_outcome(values["co_room_ppm"], ladder or "code_appendix")
+    if rule == "run_outcome":
+        names = ("straight_ft", "elbows_90", "elbows_45", "limit_ft", "feet_per_90", "feet_per_45", "limit_elbows")
+        return run_outcome(*[values.get(name) for name in names])  # type: ignore[arg-type]
+    taps = [one["outcome"] for one in answers if one["check"] == "tap_type"]
+    if not taps or taps[-1] not in ("suction", "pressure", "differential"):
+        return {"outcome": None, "words": "Say first where the tube is tapped."}
+    return suction_outcome(values["suction_in_wc"], values["make_point_in_wc"], taps[-1])  # type: ignore[arg-type]
