@@ -7,6 +7,8 @@ from flask_wtf.file import FileField, FileRequired, FileSize
 from wtforms import BooleanField, HiddenField, SelectField, StringField, TextAreaField
 from wtforms.validators import UUID, InputRequired, Length, Optional, ValidationError
 
+from webapp.errors import BadForm
+from webapp.office.queue_file import QueueFile, parse_queue_file
 from webapp.sites.address_key import phone_key
 
 LONGEST_LINE = 120
@@ -70,4 +72,14 @@ class QueueFileForm(FlaskForm):  # type: ignore[misc]  # the library has no type
             FileSize(max_size=LARGEST_QUEUE_FILE_BYTES, message="Larger than any phone's queue: 32 MB at most."),
         ],
     )
+    queue: QueueFile | None = None
+    """What is in it, once it was read."""
+
+    def validate_queue_file(self, field: FileField) -> None:
+        """Read it here, so that what is wrong with the file is told beside its field."""
+        try:
+            self.queue = parse_queue_file(field.data.read())
+        except BadForm as error:
+            raise ValidationError(error.message) from error
+
     trusted = BooleanField("I know this phone and who holds it: let in what would otherwise be kept apart")

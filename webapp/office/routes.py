@@ -118,13 +118,13 @@ def show_queue_file() -> ResponseReturnValue:
 def read_queue_file() -> ResponseReturnValue:
     """Read it in and list what became of each entry."""
     form = QueueFileForm()
-    if not form.validate_on_submit():
+    if not form.validate_on_submit() or form.queue is None:
         return render_template("office/queue_file.html", form=form, result=None), 422
     result = queue_file.read_in(
         get_session(),
         session.get("device_id", ""),
         current_app.config["UNDERCROFT_DATA"],
-        queue_file.parse_queue_file(form.queue_file.data.read()),
+        form.queue,
         trusted=form.trusted.data,
     )
     return render_template("office/queue_file.html", form=form, result=result, statuses=queue_file.STATUS_WORDS)

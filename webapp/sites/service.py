@@ -217,6 +217,8 @@ def _facts(session: Session, site_ids: Sequence[str]) -> AddressFacts:
 
 def _visits(session: Session, jobs: Sequence[Job], newer: Job | None, now: datetime) -> list[Visit]:
     """The visits of these jobs, which are neighbours and newest first; `newer` is the one that came after them."""
+    if not jobs:
+        return []
     by_job: dict[str, list[Arrived]] = {job.id: [] for job in jobs}
     for one in arrived_of(queries.get_events_of_jobs(session, list(by_job))):
         by_job[one.event["job_id"] or ""].append(one)

@@ -1,0 +1,190 @@
+"""A call becomes a job: what is known is shown first, nothing typed is lost, nothing is booked twice."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from tests.office.conftest import Desk, text_of
+from webapp.models import EventRow, Job, Site
+
+PAGE = "/jobs/book"
+
+
+def the_call(desk: Desk, **over: Any) -> dict[str, Any]:
+    return {
+        "street": "12 Mill Lane",
+        "town": "Harrowby",
+        "phone": "555-0142",
+        "customer_name": "Mrs Vale",
+        "complaint": "toy_vent/no_hot_water",
+        "complaint_words": "it hums and gives up",
+        "technician_id": desk.story.technician.id,
+    } | over
+
+
+def jobs(session: Session) -> list[Job]:
+    session.expire_all()
+    return list(session.scalars(select(Job).order_by(Job.id)))
+
+
+def test_a_call_from_a_new_address_makes_the_address_and_the_job(desk: Desk, session: Session) -> None:
+    answer = desk.send(PAGE, **the_call(desk))
+    (job,) = jobs(session)
+    site = session.get(Site, job.site_id)
+    assert site is not None
+    assert (answer.status_code, answer.location) == (303, f"/jobs/{job.id}")
+    assert (site.street, site.town, site.phone, site.customer_name) == (
+        "12 Mill Lane", "Harrowby", "555-0142", "Mrs Vale",
+    )  # fmt: skip
+    assert (job.state, job.complaint, job.complaint_words, job.procedure_name, job.technician_id) == (
+        "booked", "no_hot_water", "it hums and gives up", "toy_vent", desk.story.technician.id,
+    )  # fmt: skip
+    events = session.scalars(select(EventRow).where(EventRow.person_id == desk.story.dispatcher.id)).all()
+    assert {event.kind for event in events} == {"address_given", "job_booked"}
+
+
+def test_what_failed_there_before_is_read_while_typing_and_nothing_is_saved(desk: Desk, session: Session) -> None:
+    site = desk.story.address(phone="(503) 555-0142")
+    desk.story.whole_visit(site, passed=False)
+    before = len(jobs(session))
+    for query in ("street=12+mill+ln", "street=12+Mill+La", "phone=555+0142", "phone=5035550142"):
+        words = desk.client.get(f"/jobs/book/matches?{query}").text
+        assert "12 Mill Lane" in words, query
+        assert "sensing tube off its port → seated the sensing tube" in words
+        assert "Did not hold in the hot run of 20 min" in words
+        assert 'data-verdict="bad"' in words
+    assert len(jobs(session)) == before
+
+
+def test_the_button_looks_without_a_script_and_keeps_what_was_typed(desk: Desk, session: Session) -> None:
+    desk.story.whole_visit(desk.story.address())
+    answer = desk.send(PAGE, **the_call(desk, look="1", complaint_words="half a sente"))
+    assert answer.status_code == 200
+    assert "1 visit before" in text_of(answer)
+    for typed in ("12 Mill Lane", "555-0142", "Mrs Vale", "half a sente"):
+        assert typed in answer.text
+    assert f'selected value="{desk.story.technician.id}"' in answer.text
+    assert len(jobs(session)) == 1
+
+
+def test_the_same_door_is_ready_chosen_and_the_job_goes_to_it(desk: Desk, session: Session) -> None:
+    site = desk.story.address()
+    shown = desk.client.get("/jobs/book/matches?street=12+MILL+LN.&town=harrowby").text
+    assert f'value="{site}" checked' in shown
+    answer = desk.send(PAGE, **the_call(desk, street="12 MILL LN.", site_id=site))
+    (job,) = jobs(session)
+    assert answer.status_code == 303
+    assert job.site_id == site
+
+
+def test_a_phone_that_rings_alike_chooses_nothing_by_itself(desk: Desk) -> None:
+    desk.story.address("7 Other Street", phone="555-0142")
+    shown = desk.client.get("/jobs/book/matches?phone=555-0142").text
+    assert "7 Other Street" in shown
+    assert "checked" not in shown
+
+
+def test_a_known_door_is_not_made_a_second_time_without_a_word(desk: Desk, session: Session) -> None:
+    desk.story.address()
+    answer = desk.send(PAGE, **the_call(desk))
+    assert answer.status_code == 422
+    assert "Something like it is known already." in text_of(answer)
+    assert jobs(session) == []
+
+
+def test_a_new_address_beside_a_known_one_can_be_made_on_purpose(desk: Desk, session: Session) -> None:
+    known = desk.story.address()
+    answer = desk.send(PAGE, **the_call(desk, site_id="new"))
+    (job,) = jobs(session)
+    assert answer.status_code == 303
+    assert job.site_id != known
+
+
+def test_a_known_address_is_booked_by_its_phone_alone(desk: Desk, session: Session) -> None:
+    site = desk.story.address(phone="555-0142")
+    answer = desk.send(PAGE, **the_call(desk, street="", town="", site_id=site))
+    assert answer.status_code == 303
+    assert jobs(session)[0].site_id == site
+
+
+def test_nobody_is_sent_to_one_door_while_another_was_typed(desk: Desk, session: Session) -> None:
+    site = desk.story.address("7 Other Street", phone="555-0142")
+    answer = desk.send(PAGE, **the_call(desk, site_id=site))
+    assert answer.status_code == 422
+    assert "You typed 12 Mill Lane, but chose 7 Other Street. Which one is it?" in text_of(answer)
+    assert jobs(session) == []
+
+
+def test_every_fault_is_told_on_top_and_beside_its_field_and_what_was_typed_stays(desk: Desk, session: Session) -> None:
+    answer = desk.send(PAGE, **the_call(desk, town="", phone="12", complaint="", complaint_words="", technician_id=""))
+    assert answer.status_code == 422
+    words = text_of(answer)
+    assert "Not saved yet. 5 things are missing or unclear" in words
+    for name in ("town", "phone", "complaint", "complaint_words", "technician_id"):
+        assert f'<a href="#{name}">' in answer.text
+        assert f'id="{name}-fault"' in answer.text
+        tag = re.search(
+            rf'<(?:input|select|textarea)[^>]* id="{name}"[^>]*>|<(?:input|select|textarea)[^>]*id="{name}"[^>]*>',
+            answer.text,
+        )
+        assert tag is not None
+        assert f'{name}-fault"' in tag[0]
+        assert 'aria-invalid="true"' in tag[0]
+    assert 'value="12 Mill Lane"' in answer.text
+    assert 'value="12"' in answer.text
+    assert "Not saved: " in answer.text.partition("</title>")[0]
+    assert jobs(session) == []
+
+
+def test_a_form_sent_twice_books_once(desk: Desk, session: Session) -> None:
+    call = the_call(desk, job_id="01a21200-0000-7000-8000-000000000001")
+    first, second = (desk.send(PAGE, **call) for _ in range(2))
+    assert (first.status_code, second.status_code) == (303, 422)
+    third = desk.send(PAGE, **call, site_id="new")
+    assert third.location == first.location
+    assert len(jobs(session)) == 1
+
+
+def test_a_new_name_is_said_anew_and_the_old_one_stays_in_the_addresss_log(desk: Desk, session: Session) -> None:
+    site_id = desk.story.address(customer_name="Mr Old", phone="555-0100")
+    desk.send(PAGE, **the_call(desk, site_id=site_id))
+    session.expire_all()
+    site = session.get(Site, site_id)
+    assert site is not None
+    assert (site.customer_name, site.phone) == ("Mrs Vale", "555-0100")
+    assert "Mr Old" in desk.read(f"/addresses/{site_id}")
+
+
+def test_a_number_that_rang_once_goes_with_the_call_not_over_the_addresss_own(desk: Desk, session: Session) -> None:
+    site_id = desk.story.address(phone="555-0100", customer_name="Mrs Vale")
+    desk.send(PAGE, **the_call(desk, site_id=site_id))
+    booked = session.scalars(select(EventRow).where(EventRow.kind == "job_booked")).one()
+    assert booked.body["phone"] == "555-0142"
+    assert session.scalars(select(EventRow).where(EventRow.kind == "address_given")).one().body["phone"] == "555-0100"
+
+
+def test_the_page_of_an_address_opens_the_call_with_everything_filled_in(desk: Desk) -> None:
+    site = desk.story.address(phone="555-0142", customer_name="Mrs Vale")
+    page = desk.client.get(f"/jobs/book?site={site}").text
+    assert 'value="12 Mill Lane"' in page
+    assert 'value="Mrs Vale"' in page
+    assert f'value="{site}" checked' in page
+
+
+def test_what_to_say_at_once_is_on_the_page_and_coaches_nobody_through_the_heater(desk: Desk) -> None:
+    words = desk.read(PAGE).lower()
+    assert "smell of gas" in words
+    assert "everybody out" in words
+    assert "co alarm" in words
+    for banned in ("relight", "reset", "bypass", "pilot", "press the button"):
+        assert banned not in words
+
+
+def test_a_booking_without_the_forms_token_is_refused(desk: Desk, session: Session) -> None:
+    answer = desk.client.post(PAGE, data=the_call(desk))
+    assert answer.status_code == 400
+    assert jobs(session) == []
