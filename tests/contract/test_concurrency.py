@@ -1,0 +1,84 @@
+"""Many at once, on both databases. Each test fails if the lock is taken after the duplicates were looked for."""
+
+from __future__ import annotations
+
+import random
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+from sqlalchemy.orm import Session
+
+from tests.contract.conftest import Hand, assert_whole, count_events, make_hand
+from webapp.extensions import Database
+from webapp.models import Site
+from webapp.models.ids import new_id
+
+
+def test_twenty_identical_pushes_at_once_store_each_event_once(ada: Hand, session: Session, site: str, job: str) -> None:
+    events = [ada.note(site, job) for _ in range(10)]
+    session.commit()
+    with ThreadPoolExecutor(20) as pool:
+        answers = list(pool.map(lambda _: ada.store(*events), range(20)))
+    for n in range(len(events)):
+        statuses = sorted(answer["results"][n]["status"] for answer in answers)
+        assert statuses == ["duplicate"] * 19 + ["stored"]
+        assert len({answer["results"][n]["seq"] for answer in answers}) == 1
+    assert {tuple(answer["heads"][0].items()) for answer in answers} == {tuple(answers[0]["heads"][0].items())}
+    assert count_events(session) == 10
+    assert_whole(session)
+
+
+def test_overlapping_batches_over_shared_sites_neither_deadlock_nor_leave_a_gap(
+    database: Database, session: Session
+) -> None:
+    rng = random.Random(20261125)
+    hands = [make_hand(database) for _ in range(6)]
+    for hand in hands:  # the office's kind may write anywhere: this is about locks, not about who may see what
+        hand.device.kind = "office"
+    session.commit()
+    sites = [new_id() for _ in range(5)]
+    batches = []
+    for hand in hands:
+        made = [hand.note(rng.choice(sites)) for _ in range(40)]
+        for _ in range(8):
+            batches.append((hand, rng.sample(made, 25)))
+    rng.shuffle(batches)
+    with ThreadPoolExecutor(8) as pool:
+        answers = list(pool.map(lambda pair: pair[0].store(*pair[1]), batches))
+    stored = sum(result["status"] == "stored" for answer in answers for result in answer["results"])
+    assert stored == count_events(session) == len({event["id"] for _, batch in batches for event in batch})
+    assert_whole(session)
+
+
+@pytest.mark.parametrize("attempt", range(3))
+def test_one_id_brought_to_two_sites_at_once_is_stored_at_one(ada: Hand, session: Session, attempt: int) -> None:
+    event = ada.note(new_id())
+    elsewhere = event | {"site_id": new_id()}
+    session.commit()
+    with ThreadPoolExecutor(2) as pool:
+        answers = list(pool.map(lambda one: ada.store(one, ada.note(one["site_id"])), [event, elsewhere]))
+    assert sorted(answer["results"][0]["status"] for answer in answers) == ["rejected", "stored"]
+    assert [answer["results"][1]["status"] for answer in answers] == ["stored", "stored"]
+    assert_whole(session)
+
+
+def test_addresses_joined_from_both_ends_at_once_neither_deadlock_nor_part(
+    database: Database, session: Session
+) -> None:
+    hands = [make_hand(database) for _ in range(4)]
+    for hand in hands:
+        hand.device.kind = "office"
+    session.commit()
+    sites = [new_id() for _ in range(4)]
+    hands[0].store(*[hands[0].note(site) for site in sites])
+
+    def join(pair: tuple[Hand, int]) -> None:
+        hand, n = pair
+        for step in (1, 2, 3):
+            other = {"other_site_id": sites[(n + step) % 4]}
+            hand.store(hand.make("same_address", other, site=sites[n]), hand.note(sites[(n + step) % 4]))
+
+    with ThreadPoolExecutor(4) as pool:
+        list(pool.map(join, zip(hands, range(4), strict=True)))
+    assert_whole(session)
+    assert {session.get_one(Site, site).group_id for site in sites} == {min(sites)}
