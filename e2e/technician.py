@@ -1,5 +1,6 @@
 """What a technician and a dispatcher do, as calls: used by the tests, the benchmarks and the screenshots."""
 
+import time
 from dataclasses import dataclass
 
 from playwright.sync_api import Page
@@ -10,6 +11,7 @@ from webapp.models.ids import new_id
 from webapp.office.booking import Booking, book_job
 
 READY_SECONDS = 30
+POLL_MS = 20
 
 
 @dataclass(frozen=True)
@@ -86,3 +88,12 @@ def type_figure(page: Page, figure: str) -> None:
     for key in figure:
         page.click(f'[data-key="{key}"]')
     page.click("[data-pad-done]")
+
+
+def wait_until(page: Page, expression: str, seconds: float = 15) -> None:
+    """Wait for something in the page; asked through the debugger, since the page's policy forbids evaluated text."""
+    until = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        if time.monotonic() > until:
+            raise TimeoutError(f"not within {seconds:.0f} s: {expression}")
+        page.wait_for_timeout(POLL_MS)
