@@ -23,9 +23,12 @@ UUID_LENGTH = 36
 SHA256_HEX_LENGTH = 64
 
 
+_encode = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False).encode
+
+
 def canonical_json(value: Any) -> str:
     """The one text of a JSON value: sorted keys, no spaces, not escaped beyond what JSON demands."""
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+    return _encode(value)
 
 
 class Base(DeclarativeBase):

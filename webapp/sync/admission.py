@@ -43,7 +43,7 @@ class Admission:
             return DEVICE_REVOKED
         if event["person_id"] != self._device.person_id:
             return ANOTHER_PERSON
-        joins_unseen = event["body"].get("other_site_id") in self._closed_to
+        joins_unseen = not self._closed_to.isdisjoint(_sites_named(event)[1:])
         writes_unseen = event["site_id"] in self._closed_to - self._written_at
         return NOT_THIS_ADDRESS if joins_unseen or writes_unseen else None
 

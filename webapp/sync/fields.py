@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from marshmallow import ValidationError, fields
+from marshmallow import ValidationError, fields, missing
 
 UUID_FORM = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 UUID7_FORM = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
@@ -37,8 +37,17 @@ class Exact(fields.Field[Any]):
         """Whether the value may pass, as it is."""
         raise NotImplementedError
 
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **kwargs: Any) -> Any:
-        if not self.holds(value):
+    def deserialize(
+        self, value: Any, attr: str | None = None, data: Mapping[str, Any] | None = None, **kwargs: Any
+    ) -> Any:
+        """The value itself. Shorter than the library's way, which half of a push's time went into: no validators."""
+        if value is missing:
+            if self.required:
+                raise self.make_error("required")
+        elif value is None:
+            if not self.allow_none:
+                raise self.make_error("null")
+        elif not self.holds(value):
             raise ValidationError(self.words)
         return value
 

@@ -32,8 +32,9 @@ def project(session: Session, new: Sequence[Mapping[str, Any]], now: datetime) -
             by_job[event["site_id"], event["job_id"]].append(event)
     sites = {event["site_id"] for event in new if event["job_id"] is None}
     photos = [event for event in new if (event["kind"], event["schema"]) == ("photo_taken", 1)]
-    _safely(session, lambda: name_photos(session, photos), "photos of a batch")
-    if not _safely(session, lambda: _project_jobs(session, by_job, now), "jobs of a batch"):
+    if photos:
+        _safely(session, lambda: name_photos(session, photos), "photos of a batch")
+    if by_job and not _safely(session, lambda: _project_jobs(session, by_job, now), "jobs of a batch"):
         for key in by_job:
             project_job_or_mark(session, key, now)
     for site_id in sorted(sites):

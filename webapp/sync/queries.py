@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Insert, Select, case, delete, func, insert, or_, select, update
+from sqlalchemy import ColumnElement, Insert, Select, bindparam, case, delete, func, insert, inspect, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session, defer
 
@@ -15,6 +15,23 @@ from webapp.models.base import Base
 
 ID_CHUNK = 500
 """Ids in one IN list: under every limit of both databases."""
+
+
+def _lock_site(insert_into: Any) -> Any:
+    locked = insert_into(Site.__table__)
+    locked = locked.on_conflict_do_update(index_elements=["id"], set_={"head": Site.__table__.c.head})
+    return locked.returning(Site.__table__.c.head, Site.__table__.c.chain)
+
+
+# Made once: they run for every site of every push.
+LOCK_SITE = {"sqlite": _lock_site(sqlite.insert), "postgresql": _lock_site(postgresql.insert)}
+MOVE_HEAD = (
+    update(Site.__table__)  # type: ignore[arg-type]  # a declarative table is a Table
+    .where(Site.__table__.c.id == bindparam("site_id"))
+    .values(head=bindparam("new_head"), chain=bindparam("new_chain"))
+)
+INSERT_EVENT = insert(EventRow.__table__)  # type: ignore[arg-type]  # as above
+COLUMN_OF = {attribute.key: attribute.columns[0].key for attribute in inspect(EventRow).column_attrs}
 
 
 def insert_if_absent(session: Session, table: type[Base], rows: Sequence[dict[str, Any]]) -> None:
@@ -29,17 +46,24 @@ def insert_if_absent(session: Session, table: type[Base], rows: Sequence[dict[st
     session.execute(statement, rows)
 
 
-def lock_site(session: Session, site_id: str) -> tuple[int, str]:
-    """Take the stream's lock; gives its head and chain."""
-    found = session.execute(
-        update(Site).where(Site.id == site_id).values(head=Site.head).returning(Site.head, Site.chain)
-    ).one()
+def lock_site(session: Session, new_site: dict[str, Any]) -> tuple[int, str]:
+    """Insert the site if it is absent and take its stream's lock, in one statement; gives head and chain.
+
+    The UPDATE that changes nothing is the lock: the row stays locked in PostgreSQL until the transaction ends.
+    """
+    found = session.execute(LOCK_SITE[session.get_bind().dialect.name], new_site).one()
     return found.head, found.chain
 
 
-def move_head(session: Session, site_id: str, head: int, chain: str) -> None:
-    """Set the head to the last row's seq."""
-    session.execute(update(Site).where(Site.id == site_id).values(head=head, chain=chain))
+def relock_site(session: Session, site_id: str) -> None:
+    """Take the lock of a stream that is there."""
+    session.execute(update(Site).where(Site.id == site_id).values(head=Site.head))
+
+
+def move_heads(session: Session, heads: Sequence[tuple[str, int, str]]) -> None:
+    """Set each head to the last row's seq."""
+    moved = [{"site_id": site_id, "new_head": head, "new_chain": chain} for site_id, head, chain in heads]
+    session.connection().execute(MOVE_HEAD, moved)
 
 
 def digests_of(session: Session, ids: Sequence[str]) -> dict[str, tuple[str, int]]:
@@ -49,8 +73,8 @@ def digests_of(session: Session, ids: Sequence[str]) -> dict[str, tuple[str, int
 
 
 def insert_events(session: Session, rows: Sequence[dict[str, Any]]) -> None:
-    """All new rows of one site in one statement."""
-    session.execute(insert(EventRow), rows)
+    """All new rows in one statement."""
+    session.connection().execute(INSERT_EVENT, [{COLUMN_OF[key]: value for key, value in row.items()} for row in rows])
 
 
 def select_stream(site_id: str, after: int) -> Select[EventRow]:

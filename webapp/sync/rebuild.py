@@ -37,7 +37,7 @@ def rebuild(session: Session, *, only_marked: bool = False) -> Rebuilt:
 
 
 def _rebuild_site(session: Session, site_id: str, done: Rebuilt) -> None:
-    queries.lock_site(session, site_id)
+    queries.relock_site(session, site_id)
     name_photos(session, queries.photo_events(session, site_id))
     done.sites += 1
     done.failed += not project_site_or_mark(session, site_id)

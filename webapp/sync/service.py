@@ -101,18 +101,18 @@ def _store(session: Session, entries: list[_Entry], device: Device, now: datetim
     if waiting and not trusted:
         waiting = _hold(session, waiting, device, now)
     highest: dict[str, int] = defaultdict(int)
-    by_site: dict[str, list[_Entry]] = defaultdict(list)
+    named = {entry.event["site_id"] for entry in waiting}
     for entry in waiting:
-        by_site[entry.event["site_id"]].append(entry)
         highest[entry.event["device_id"]] = max(highest[entry.event["device_id"]], entry.event["dev_seq"])
     queries.raise_dev_seqs(session, highest, now)
     grouping = [entry.event for entry in waiting if touches_groups(entry.event)]
-    to_lock = sites_to_lock(session, by_site, grouping)
-    heads = [_store_at_site(session, site_id, by_site.get(site_id, []), device, now) for site_id in to_lock]
+    to_lock = sites_to_lock(session, named, grouping)
+    heads = _store_in_order(session, to_lock, waiting, device, now)
     new = [entry.event for entry in waiting if entry.result is not None and entry.result["status"] == "stored"]
     project(session, new, now)
-    regroup(session, [event for event in grouping if event in new])
-    return [head for head in heads if head["site_id"] in by_site]
+    if grouping:
+        regroup(session, [event for event in grouping if event in new])
+    return [head for head in heads if head["site_id"] in named]
 
 
 def _hold(session: Session, waiting: list[_Entry], device: Device, now: datetime) -> list[_Entry]:
@@ -144,25 +144,28 @@ def _hold(session: Session, waiting: list[_Entry], device: Device, now: datetime
     return [entry for entry in waiting if entry.result is None]
 
 
-def _store_at_site(session: Session, site_id: str, entries: list[_Entry], device: Device, now: datetime) -> Head:
+def _store_in_order(
+    session: Session, to_lock: Sequence[str], entries: list[_Entry], device: Device, now: datetime
+) -> list[Head]:
     """The order that keeps a stream without a gap: lock, then find duplicates, then bump by exactly the new rows."""
-    queries.insert_if_absent(session, Site, [_new_site(site_id, device, now)])
-    head, chain = queries.lock_site(session, site_id)
+    heads = {site_id: queries.lock_site(session, _new_site(site_id, device, now)) for site_id in to_lock}
     stored = queries.digests_of(session, [entry.event["id"] for entry in entries]) if entries else {}
     rows = []
     for entry in entries:
-        event_id = entry.event["id"]
+        event_id, site_id = entry.event["id"], entry.event["site_id"]
         if event_id in stored:
             _settle_known(entry, *stored[event_id])
             continue
-        head, chain = head + 1, next_chain(chain, event_id, entry.digest)
+        head, chain = heads[site_id]
+        head, chain = heads[site_id] = head + 1, next_chain(chain, event_id, entry.digest)
         rows.append({**entry.event, "seq": head, "chain": chain, "digest": entry.digest, "received_at": now})
         stored[event_id] = (entry.digest, head)
         entry.settle("stored", head)
     if rows:
         queries.insert_events(session, rows)
-        queries.move_head(session, site_id, head, chain)
-    return {"site_id": site_id, "head": head, "chain": chain}
+        changed = {row["site_id"] for row in rows}
+        queries.move_heads(session, [(site_id, *heads[site_id]) for site_id in to_lock if site_id in changed])
+    return [{"site_id": site_id, "head": heads[site_id][0], "chain": heads[site_id][1]} for site_id in to_lock]
 
 
 def _settle_known(entry: _Entry, digest: str, seq: int) -> None:
