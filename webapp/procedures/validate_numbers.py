@@ -1,4 +1,4 @@
-"""The numbers of a compiled procedure: priors and rows sum to one, every cause can be found and told from the others."""
+"""The numbers of a compiled procedure: priors and rows sum to one, every cause can be found and told apart."""
 
 from __future__ import annotations
 
