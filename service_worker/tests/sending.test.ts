@@ -278,6 +278,35 @@ test("another event of the server under an own id is not an acknowledgement", as
   assert.deepEqual((await phone.rows("outbox")).map(({ state, code }) => [state, code]), [["parked", "id_reused"]]);
 });
 
+test("an address that is gone since the manifest does not stop the others", async () => {
+  const server = new FakeServer();
+  const other = "77777777-7777-7777-8777-777777777777";
+  server.streams = new Map([[other, { events: [], salt: "" }], ...server.streams]);
+  server.store(officeEvent(20, "note", { words: "elsewhere" }, null, other));
+  server.fault = (call, answer) => (call.path.startsWith(`sites/${other}`) ? Promise.resolve(refuse(404, "not_found")) : answer());
+  const phone = await readyPhone(server);
+  assert.equal(phone.core.jobs.value.length, 1);
+});
+
+test("a job that goes to somebody else leaves the list, unless this phone has a part in it", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  const given = server.jobs;
+  server.jobs = [];
+  server.store(officeEvent(21, "job_moved", {}, JOB));
+  await phone.core.syncNow();
+  assert.equal(phone.core.jobs.value.length, 0);
+  server.jobs = given;
+  server.store(officeEvent(22, "job_moved", {}, JOB));
+  await phone.core.syncNow();
+  await phone.core.act(JOB, [LOOK]);
+  server.jobs = [];
+  await phone.core.syncNow();
+  server.store(officeEvent(23, "job_moved", {}, JOB));
+  await phone.core.syncNow();
+  assert.equal(phone.core.jobs.value.length, 1);
+});
+
 test("the next job at the address brings the earlier one's history, newest first, stored for the first paint", async () => {
   const server = new FakeServer();
   server.store({ ...officeEvent(10, "job_booked", { complaint: "no_hot_water" }, "55555555-5555-7555-8555-555555555555"), at_wall: "2026-11-01T07:00:00.000Z" });

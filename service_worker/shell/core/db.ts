@@ -29,8 +29,17 @@ export class Database {
    * but this transaction: IndexedDB commits by itself as soon as it is left idle.
    */
   async write<T>(stores: StoreName[], work: (tx: WriteTx) => Promise<T>): Promise<T> {
+    return this.run(stores, "strict", work);
+  }
+
+  /** For what can be made again from the events: it need not wait for the disk. */
+  async writeDerived<T>(stores: StoreName[], work: (tx: WriteTx) => Promise<T>): Promise<T> {
+    return this.run(stores, "relaxed", work);
+  }
+
+  private async run<T>(stores: StoreName[], durability: "strict" | "relaxed", work: (tx: WriteTx) => Promise<T>): Promise<T> {
     return this.withReopen(async (db) => {
-      const tx = db.transaction(stores, "readwrite", { durability: "strict" });
+      const tx = db.transaction(stores, "readwrite", { durability });
       try {
         return await finish(tx.done, work(tx));
       } catch (error) {

@@ -4,6 +4,7 @@ import type { Platform } from "./platform";
 const FIRST_WAIT_MS = 2_000;
 const LONGEST_WAIT_MS = 5 * 60_000;
 const QUIET_WAIT_MS = 60_000;
+const NUDGE_MS = 400;
 const LOCK = "undercroft-sync";
 
 export type Outcome = { failed: boolean; retryAfterMs: number };
@@ -28,6 +29,13 @@ export class Drain {
     }
     this.running = this.runAll();
     return this.running;
+  }
+
+  /** Something new waits: send it soon, off the path of the tap. While the network fails, the timer knows better. */
+  nudge(): void {
+    if (this.stopped || this.failures > 0 || this.running) return void (this.again = this.running !== null);
+    this.cancel?.();
+    this.cancel = this.platform.later(() => void this.kick(), NUDGE_MS);
   }
 
   /** Hope has come back (`online`, the screen): forget the long wait. */

@@ -1,5 +1,5 @@
 /** Turns drafts into events: ids, counters, and the one transaction in which an act becomes true. */
-import { CoreError, type Draft, type Photo } from "../core_types";
+import { CoreError, type Draft, type JobCard, type Photo } from "../core_types";
 import { live, stateOf } from "./cards";
 import { isQuota, type Database, type WriteTx } from "./db";
 import { uuid7 } from "./ids";
@@ -68,15 +68,23 @@ async function writeAct(db: Database, platform: Platform, jobId: string, acts: P
     const events = await stamp(tx, job, acts, wall);
     const ids = events.map((event) => event.id);
     const undoable = acts.every(({ draft }) => draft.kind === "withdrawn") ? [] : ids;
-    const before = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([jobId], [jobId, []]));
-    const state = stateOf(live([...before.map((row) => row.event), ...events]));
+    const card = await cardAfter(tx, job, events);
     await Promise.all([
       ...events.map((event) => addOwn(tx, event, wall)),
       ...(photo ? [addPhoto(tx, job.site_id, photo, platform.now())] : []),
-      tx.objectStore("jobs").put({ ...job, card: { ...job.card, state }, undoable, touched: job.touched + 1 }),
+      tx.objectStore("jobs").put({ ...job, card, undoable, touched: job.touched + 1 }),
     ]);
   });
   return { ids: acts.map(({ id }) => id), saved_wall: wall, photoDropped: false };
+}
+
+const MOVES_STATE = new Set(["job_opened", "job_closed", "withdrawn"]);
+
+/** The card with the state that these events leave the job in; most acts leave it as it is. */
+async function cardAfter(tx: WriteTx, job: JobRow, events: EventEnvelope[]): Promise<JobCard> {
+  if (!events.some(({ kind, replaces }) => MOVES_STATE.has(kind) || replaces.length > 0)) return job.card;
+  const before = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([job.job_id], [job.job_id, []]));
+  return { ...job.card, state: stateOf(live([...before.map((row) => row.event), ...events])) };
 }
 
 /** Gives each draft its counters, read and moved on inside the same transaction: no hole, no number twice. */

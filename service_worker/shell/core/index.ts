@@ -13,10 +13,10 @@ import { offerRefusedAgain } from "./offer";
 import { queueFile, queueLine } from "./outbox";
 import { browserPlatform, type Platform } from "./platform";
 import { askToPersist, readiness, tryEngine } from "./readiness";
-import { loadSettings, putSettings, saveSettings, type Settings } from "./settings";
+import { getSetting, loadSettings, putSettings, saveSettings, type Person } from "./settings";
 import { watchShell, type ShellWatch } from "./shell_state";
 import { syncRound, type Round } from "./sync";
-import { refreshJob, storedView, undoDrafts } from "./views";
+import { refreshJob, storedView, undoDrafts, viewOf } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const ADVICE_LIMIT_MS = 2_500; // an answer is saved long before; the screen then goes on without advice
@@ -57,7 +57,7 @@ export class PhoneCore implements Core {
     const db = new Database(platform.databaseName, (blocked) => this.setStoreTrouble("update_blocked", blocked), databaseVersion);
     const log = new Log(db, platform);
     const engine = new Engine(openEngine, platform.later, (code, words) => log.note(code, words));
-    this.context = { db, log, engine, platform, openJobId: null };
+    this.context = { db, log, engine, platform, openJobId: null, procedures: new Map(), people: null };
     this.drain = new Drain(platform, () => this.round());
   }
 
@@ -72,7 +72,7 @@ export class PhoneCore implements Core {
     const { db, platform, log } = this.context;
     const settings = await loadSettings(db, platform);
     if (settings.build !== BUILD) await this.welcomeBuild();
-    this.showPerson(settings);
+    this.showPerson(settings.person);
     if (settings.paused) this.syncTrouble = settings.paused;
     await this.repaint();
     this.shell = watchShell(
@@ -130,11 +130,11 @@ export class PhoneCore implements Core {
     platform.mark("undercroft:durable", startMs);
     this.setStoreTrouble("disk_full", saved.photoDropped);
     if (saved.photoDropped) log.note("photo_dropped", FULL_WORDS);
+    void this.repaint().catch((error: unknown) => log.error("not_shown", error));
     const view = await this.viewAfterAct(jobId);
     platform.mark("undercroft:advised", startMs);
     platform.windows.tell();
-    await this.repaint();
-    void this.drain.kick();
+    this.drain.nudge();
     return { view, saved_at: saved.saved_wall };
   }
 
@@ -175,9 +175,9 @@ export class PhoneCore implements Core {
 
   /** What the round has changed, on screen. */
   private async showRound(): Promise<void> {
-    const { db, log, openJobId, platform } = this.context;
+    const { db, log, openJobId } = this.context;
     await tryEngine(this.context).catch((error: unknown) => log.error("engine_not_ready", error));
-    this.showPerson(await loadSettings(db, platform));
+    this.showPerson(await db.read(["settings"], (tx) => getSetting(tx, "person")));
     await this.repaint();
     if (openJobId) await this.refreshView(openJobId).catch((error: unknown) => log.error("refresh_failed", error));
     await this.showReadiness();
@@ -205,24 +205,30 @@ export class PhoneCore implements Core {
     const view = (await Promise.race([refreshed, late])) ?? (await storedView(this.context, jobId));
     cancel();
     if (!view) throw new CoreError("engine_lost", "Saved on this phone. The rules did not start; open the job again.");
+    this.show(jobId, view);
     return view;
   }
 
   private async refreshView(jobId: string): Promise<JobView> {
-    await refreshJob(this.context, jobId);
-    const view = await storedView(this.context, jobId);
+    const row = await refreshJob(this.context, jobId);
+    const view = row && (await viewOf(this.context, row));
     if (!view) throw new CoreError("job_unknown", "This job is not on this phone.");
-    if (this.context.openJobId === jobId) this.view.value = view;
+    this.show(jobId, view);
     return view;
+  }
+
+  private show(jobId: string, view: JobView): void {
+    if (this.context.openJobId === jobId) this.view.value = view;
   }
 
   private async repaint(): Promise<void> {
     const rows = await this.context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAll());
-    this.jobs.value = this.person.value ? rows.map(({ card }) => card).sort(byBooking) : [];
+    const whose = this.person.value?.id;
+    this.jobs.value = rows.filter(({ person_id }) => person_id === whose).map(({ card }) => card).sort(byBooking);
     this.queue.value = await queueLine(this.context, this.storeTrouble ?? this.syncTrouble);
   }
 
-  private showPerson({ person }: Settings): void {
+  private showPerson(person: Person | null): void {
     if (person?.id !== this.person.value?.id || person?.name !== this.person.value?.name) this.person.value = person;
   }
 

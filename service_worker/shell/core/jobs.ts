@@ -36,7 +36,7 @@ async function keepJob(tx: WriteTx, { job_id, site_id }: ManifestJob, manifest: 
   const procedure_hash = procedureOf(events.map(({ event }) => event), procedures, manifest.procedures);
   const changed = stored !== undefined && stored.procedure_hash !== procedure_hash;
   await refreshCard(tx, {
-    ...(stored ?? blank(job_id, site_id)), group_id, procedure_hash, touched: (stored?.touched ?? 1) + (changed ? 1 : 0),
+    ...(stored ?? blank(job_id, site_id)), group_id, procedure_hash, person_id: manifest.person.id, touched: (stored?.touched ?? 1) + (changed ? 1 : 0),
   });
 }
 
@@ -54,7 +54,7 @@ function blank(job_id: string, site_id: string): JobRow {
     job_id, site_id, street: "", town: "", phone: null, complaint_words: "", state: "booked" as const, visits_before: 0, returning: false, booked_at: null,
   };
   return {
-    job_id, site_id, group_id: site_id, card, record: null, advice: null, history: [], procedure_hash: null,
+    job_id, site_id, group_id: site_id, person_id: "", card, record: null, advice: null, history: [], procedure_hash: null,
     undoable: [], touched: 1, folded: 0, history_events: 0, folded_by: "",
   };
 }

@@ -54,11 +54,15 @@ function onHope(run: () => void): () => void {
 
 function otherWindows(name: string): Platform["windows"] {
   const channel = new BroadcastChannel(name);
+  let open = true;
   return {
-    tell: () => channel.postMessage("saved"),
+    tell: () => void (open && channel.postMessage("saved")),
     listen(run) {
       channel.onmessage = run;
-      return () => channel.close();
+      return () => {
+        open = false;
+        channel.close();
+      };
     },
   };
 }

@@ -4,7 +4,7 @@ import type { Context } from "./context";
 import type { WriteTx } from "./db";
 import { rowOf } from "./events";
 import { request } from "./http";
-import { sameJson } from "./checks";
+import { sameJson, wholeNumber } from "./checks";
 import { offerKnownAgain, offerRefusedAgain } from "./offer";
 import { rebuildJobs, refreshAll } from "./jobs";
 import { pullPhotos, pullProcedures } from "./pull_files";
@@ -37,15 +37,16 @@ async function pullManifest(context: Context, token: string): Promise<{ manifest
   if (reply.kind === "unchanged" && stored) return { manifest: stored, done };
   const manifest = expectJson(reply);
   if (!isManifest(manifest)) throw troubleOf({ kind: "captive" });
-  const offset = Math.round(Date.parse(manifest.server_time) - (askedMs + platform.now()) / 2);
+  const offset = wholeNumber(Date.parse(manifest.server_time) - (askedMs + platform.now()) / 2);
   const newEpoch = epoch !== null && epoch !== manifest.epoch;
   const wall = new Date(platform.now()).toISOString();
   await db.write(["settings", "streams", "events", "outbox", "photos"], async (tx) => {
-    if (newEpoch) await startEpoch(tx, new Set(manifest.photos), platform.now() + offset, wall);
+    if (newEpoch) await startEpoch(tx, new Set(manifest.photos), platform.now() + (offset ?? 0), wall);
     await putSettings(tx, {
       manifest, epoch: manifest.epoch, etag: reply.kind === "json" ? reply.etag : null, clock_offset: offset, person: manifest.person, pulled_all: false,
     });
   });
+  context.people = null;
   if (newEpoch) context.log.note("new_epoch", `${epoch} -> ${manifest.epoch}`);
   return { manifest, done: false };
 }
@@ -67,6 +68,7 @@ async function pullStream(context: Context, token: string, wanted: ManifestStrea
   let restarts = 0;
   while (row.cursor < wanted.head) {
     const page = await pullPage(context, token, row);
+    if (page === "gone") return context.log.note("stream_gone", row.site_id); // since the manifest: the next one will not name it
     if (page === "other_chain") {
       if (++restarts > 1) throw new SyncTrouble("server", "other_chain");
       row = await startAnew(context, row);
@@ -98,10 +100,11 @@ async function startAnew(context: Context, row: StreamRow): Promise<StreamRow> {
   return next;
 }
 
-async function pullPage(context: Context, token: string, row: StreamRow): Promise<StreamPage | "other_chain"> {
+async function pullPage(context: Context, token: string, row: StreamRow): Promise<StreamPage | "other_chain" | "gone"> {
   const path = `sites/${row.site_id}/events?after=${row.cursor}&chain=${encodeURIComponent(row.chain)}&limit=${PAGE_EVENTS}`;
   const reply = await request(context.platform, path, { token });
   if (reply.kind === "error" && reply.code === "other_chain") return "other_chain";
+  if (reply.kind === "error" && reply.status === 404) return "gone";
   const page = expectJson(reply);
   if (!isStreamPage(page, row.site_id)) throw troubleOf({ kind: "captive" });
   // A gap would hide an event for ever: better no page than one with a hole.

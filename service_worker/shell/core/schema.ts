@@ -55,6 +55,8 @@ export interface JobRow {
   job_id: string;
   site_id: string;
   group_id: string;
+  /** whose list it is in: a phone may change hands */
+  person_id: string;
   card: JobCard;
   record: Record_ | null;
   advice: WalkAdvice | null;

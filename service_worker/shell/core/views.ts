@@ -4,10 +4,8 @@ import { BUILD } from "../generated/shell_assets";
 import { cardOf, live, text } from "./cards";
 import type { Context } from "./context";
 import type { ReadTx, WriteTx } from "./db";
-import type { EventEnvelope, JobRow, StoreName } from "./schema";
+import type { EventEnvelope, JobRow } from "./schema";
 import { getSetting } from "./settings";
-
-const STORES: StoreName[] = ["events", "jobs", "streams", "procedures", "settings"];
 
 /** Everything at one address, apart by job. */
 interface Address {
@@ -16,7 +14,6 @@ interface Address {
   /** events that belong to the address itself */
   site: EventEnvelope[];
   others: Map<string, EventEnvelope[]>;
-  procedures: Map<string, Procedure>;
 }
 
 /** Makes the card anew, inside the transaction that changed its events. */
@@ -32,17 +29,21 @@ export async function refreshCard(tx: WriteTx, row: JobRow): Promise<void> {
 
 /** Brings record, advice and history up to date; null when the job is not here. Costs nothing when nothing changed. */
 export async function refreshJob(context: Context, jobId: string): Promise<JobRow | null> {
-  const address = await loadAddress(context, jobId);
+  const address = await context.db.read(["events", "jobs", "streams"], async (tx) => {
+    const row = await tx.objectStore("jobs").get(jobId);
+    return row ? readAddress(tx, row) : null;
+  });
   if (!address) return null;
   const { row } = address;
-  const folded = isFresh(address) ? null : await step(context, address);
+  const procedure = await procedureOf(context, row.procedure_hash);
+  const folded = isFresh(row, procedure) ? null : await step(context, address, procedure);
   const otherCount = [...address.others.values()].reduce((sum, events) => sum + events.length, 0);
   const history = row.history_events === otherCount ? null : await histories(context, address).catch((error: unknown) => {
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
     return null;
   });
   if (!folded && !history) return row;
-  return context.db.write(["jobs"], async (tx) => {
+  return context.db.writeDerived(["jobs"], async (tx) => {
     const latest = await tx.objectStore("jobs").get(jobId);
     if (!latest) return null;
     const next: JobRow = {
@@ -55,29 +56,35 @@ export async function refreshJob(context: Context, jobId: string): Promise<JobRo
   });
 }
 
-function isFresh({ row, procedures }: Address): boolean {
-  const adviceMissing = !row.advice && procedures.has(row.procedure_hash ?? "");
+function isFresh(row: JobRow, procedure: Procedure | null): boolean {
+  const adviceMissing = !row.advice && procedure !== null;
   return row.record !== null && row.folded === row.touched && row.folded_by === BUILD && !adviceMissing;
 }
 
 /** What a screen shows, from the store alone; null until the job has been folded once. */
 export async function storedView(context: Context, jobId: string): Promise<JobView | null> {
-  return context.db.read(STORES, async (tx) => {
-    const row = await tx.objectStore("jobs").get(jobId);
-    if (!row) throw new CoreError("job_unknown", "This job is not on this phone.");
-    if (!row.record) return null;
-    const manifest = await getSetting(tx, "manifest");
-    const procedure = row.procedure_hash ? await tx.objectStore("procedures").get(row.procedure_hash) : undefined;
-    return {
-      card: row.card,
-      record: row.record,
-      procedure: procedure?.procedure ?? null,
-      advice: row.folded === row.touched ? row.advice : null,
-      history: row.history,
-      undoable: row.undoable,
-      people: Object.fromEntries((manifest?.people ?? []).map(({ id, name }) => [id, name])),
-    };
-  });
+  const row = await context.db.read(["jobs"], (tx) => tx.objectStore("jobs").get(jobId));
+  if (!row) throw new CoreError("job_unknown", "This job is not on this phone.");
+  return viewOf(context, row);
+}
+
+export async function viewOf(context: Context, row: JobRow): Promise<JobView | null> {
+  if (!row.record) return null;
+  const procedure = await procedureOf(context, row.procedure_hash);
+  return {
+    card: row.card,
+    record: row.record,
+    procedure,
+    advice: row.folded === row.touched ? row.advice : null,
+    history: row.history,
+    undoable: row.undoable,
+    people: await peopleNames(context),
+  };
+}
+
+async function peopleNames(context: Context): Promise<{ [id: string]: string }> {
+  const manifest = context.people ? null : await context.db.read(["settings"], (tx) => getSetting(tx, "manifest"));
+  return (context.people ??= Object.fromEntries((manifest?.people ?? []).map(({ id, name }) => [id, name])));
 }
 
 /** What takes back this phone's last act on the job: an undo stands where the event stands, at the job or at the address. */
@@ -96,11 +103,13 @@ export async function undoDrafts(context: Context, jobId: string): Promise<Draft
   return wanted;
 }
 
-async function loadAddress(context: Context, jobId: string): Promise<Address | null> {
-  return context.db.read(STORES, async (tx) => {
-    const row = await tx.objectStore("jobs").get(jobId);
-    return row ? readAddress(tx, row) : null;
-  });
+async function procedureOf(context: Context, hash: string | null): Promise<Procedure | null> {
+  if (hash === null) return null;
+  const known = context.procedures.get(hash);
+  if (known) return known;
+  const row = await context.db.read(["procedures"], (tx) => tx.objectStore("procedures").get(hash));
+  if (row) context.procedures.set(hash, row.procedure);
+  return row?.procedure ?? null;
 }
 
 async function readAddress(tx: ReadTx | WriteTx, row: JobRow): Promise<Address> {
@@ -108,29 +117,26 @@ async function readAddress(tx: ReadTx | WriteTx, row: JobRow): Promise<Address> 
   const sites = new Set([row.site_id, ...streams.filter(({ group_id }) => group_id === row.group_id).map(({ site_id }) => site_id)]);
   const bySite = tx.objectStore("events").index("by_site");
   const rows = (await Promise.all([...sites].map((site) => bySite.getAll(site)))).flat();
-  const address: Address = { row, own: [], site: [], others: new Map(), procedures: new Map() };
+  const address: Address = { row, own: [], site: [], others: new Map() };
   for (const { event } of rows) {
     if (event.job_id === row.job_id) address.own.push(event);
     else if (event.job_id === null) address.site.push(event);
     else address.others.set(event.job_id, [...(address.others.get(event.job_id) ?? []), event]);
   }
-  const procedures = await tx.objectStore("procedures").getAll();
-  procedures.forEach(({ hash, procedure }) => address.procedures.set(hash, procedure));
   return address;
 }
 
-async function step(context: Context, { row, own, procedures }: Address): Promise<{ record: Record_; advice: WalkAdvice | null }> {
-  const procedure = procedures.get(row.procedure_hash ?? "");
-  if (!procedure) return { record: await context.engine.call<Record_>("fold_job", { events: own }), advice: null };
-  return context.engine.call("step", { procedure_hash: procedure.hash, events: own }, procedure);
+async function step({ engine }: Context, { own }: Address, procedure: Procedure | null): Promise<{ record: Record_; advice: WalkAdvice | null }> {
+  if (!procedure) return { record: await engine.call<Record_>("fold_job", { events: own }), advice: null };
+  return engine.call("step", { procedure_hash: procedure.hash, events: own }, procedure);
 }
 
 /** Newest first. */
-async function histories(context: Context, { own, others, procedures }: Address): Promise<HistoryEntry[]> {
+async function histories(context: Context, { own, others }: Address): Promise<HistoryEntry[]> {
   const entries: HistoryEntry[] = [];
   for (const [, events] of earlierJobs(own, others)) {
     const opened = live(events).findLast((event) => event.kind === "job_opened");
-    const procedure = procedures.get(text(opened, "procedure_hash") ?? "") ?? null;
+    const procedure = await procedureOf(context, text(opened, "procedure_hash"));
     const args = { procedure_hash: procedure?.hash ?? null, events };
     entries.push(await context.engine.call<HistoryEntry>("history_entry", args, procedure));
   }
