@@ -10,7 +10,7 @@ export interface Answer {
 }
 
 export function answerButtons(answers: readonly Answer[], onTap: (id: string) => void, busy = false): TemplateResult {
-  return html`<ul class="answers" ?data-few=${answers.length <= 3}>
+  return html`<ul class="answers">
     ${answers.map((answer) => html`<li>
       <button class="answer" type="button" data-answer=${answer.id} aria-disabled=${busy ? "true" : "false"} @click=${() => onTap(answer.id)}>
         <span class="answer-words">${answer.words}</span>

@@ -8,6 +8,9 @@ export interface PadAsk {
   signed: boolean;
   whole: boolean;
   warning: string | null;
+  unusual?: string | null;
+  /** meters of resistance: the key for a display that shows no continuity */
+  openLine?: (() => void) | null;
   /** earlier readings of the same thing at this address */
   beside: readonly string[];
   onTyped(typed: string): void;
@@ -29,12 +32,14 @@ export function numberPad(ask: PadAsk): TemplateResult {
       ${ask.signed ? key(ask, "−/+", "sign", "change the sign") : nothing}
     </div>
     ${ask.warning ? html`<p class="strip" data-kind="bad" role="alert">${ask.warning}</p>` : nothing}
+    ${ask.unusual ? html`<p class="beside" role="status">${ask.unusual}</p>` : nothing}
     <div class="pad-keys">
       ${[..."123456789"].map((digit) => key(ask, digit, digit))}
       ${ask.whole ? html`<span></span>` : key(ask, ".", ".", "point")}
       ${key(ask, "0", "0")}
       ${key(ask, "⌫", "rub", "rub out the last")}
     </div>
+    ${ask.openLine ? html`<button class="button wide" type="button" data-key="OL" @click=${ask.openLine}>OL: no continuity</button>` : nothing}
     <div class="pair">
       <button class="button" type="button" data-pad-cancel @click=${() => ask.onCancel()}>Leave it</button>
       <button class="button" type="button" data-pad-done data-lamp ?disabled=${value === null} @click=${() => value !== null && ask.onDone(value)}>

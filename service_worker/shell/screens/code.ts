@@ -3,7 +3,7 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import { answerButtons } from "../components/answers";
 import { numberPad, valueOf } from "../components/number_pad";
 import { photoButton } from "../components/photo";
-import { cautionStrip, savedStrip } from "../components/strips";
+import { savedStrip } from "../components/strips";
 import type { Draft, JobView } from "../core_types";
 import type { Check } from "../generated/trade";
 import { sketchFigure } from "../sketches/figure";
@@ -24,19 +24,25 @@ const SHOWN: { id: Shown; words: string }[] = [
 const MOST_FLASHES = 30;
 
 export function codeScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
-  const step = stage.local<"ask" | "count" | "text" | "reasons">(`code ${check.id}`, "ask");
+  const step = stage.local<"ask" | "count" | "text" | "meaning" | "reasons">(`code ${check.id}`, "ask");
   const meaning = stage.local("code meaning", "");
+  const seen = stage.local<{ shown: Shown; flashes?: number; text?: string }>("code seen", { shown: "flashes" });
   const save = async (draft: Draft, words: string): Promise<void> => {
     if (await stage.act(view, [draft], words)) asking.after();
   };
   const read = (shown: Shown, more: { flashes?: number; text?: string } = {}): void => {
-    const body = { shown, ...more, ...(meaning.value.trim() ? { meaning_words: meaning.value.trim() } : {}) };
+    seen.value = { shown, ...more };
+    step.value = "meaning";
+  };
+  const keep = (): void => {
+    const body = { ...seen.value, ...(meaning.value.trim() ? { meaning_words: meaning.value.trim() } : {}) };
     const mine = view.record.codes.filter((code) => code.by.person_id === stage.core.person.value?.id);
-    void save({ kind: "code_read", body, ...replacing(mine.map((code) => code.by.event_id)) }, `code: ${codeWords({ flashes: null, text: null, meaning_words: null, ...more, shown } as never)}`);
+    void save({ kind: "code_read", body, ...replacing(mine.map((code) => code.by.event_id)) }, `code: ${codeWords({ flashes: null, text: null, meaning_words: null, ...seen.value })}`);
   };
   const title = check.title;
   if (step.value === "count") return { title, key: "code count", body: counting(stage, (flashes) => read("flashes", { flashes }), () => (step.value = "ask")) };
   if (step.value === "text") return { title, key: "code text", body: spelling(stage, (text) => read("text", { text }), () => (step.value = "ask")) };
+  if (step.value === "meaning") return { title, key: "code meaning", body: meant(stage, codeWords({ flashes: null, text: null, meaning_words: null, ...seen.value }), keep, () => (step.value = "ask")) };
   if (step.value === "reasons") {
     const me = stage.core.person.value?.id ?? "";
     return { title, key: "code reasons", body: html`<h1 tabindex="-1">Could not read it. Why?</h1>
@@ -46,7 +52,10 @@ export function codeScreen(stage: Stage, view: JobView, check: Check, asking: As
   const tap = (id: string): void => {
     if (id === "flashes") step.value = "count";
     else if (id === "text") step.value = "text";
-    else read(id as Shown);
+    else {
+      seen.value = { shown: id as Shown };
+      keep();
+    }
   };
   return { title, key: "code", body: asked(stage, view, check, asking, tap, () => (step.value = "reasons")) };
 }
@@ -57,29 +66,32 @@ function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (
     <article class="question" data-check=${check.id}>
       <p class="above">${asking.above}</p>
       <h1 class="question-words" tabindex="-1">${check.question}</h1>
-      <p class="strip"><strong>Before you unplug anything.</strong> Unplugging may wipe it.</p>
+      <p class="strip" data-kind="caution"><strong>Before you unplug anything.</strong> Unplugging may wipe it. ${check.caution}</p>
       ${last ? html`<p class="strip recorded">Recorded: <strong>${codeWords(last)}</strong></p>` : nothing}
       <div class="looking">${sketchFigure(check.sketch, check.title)}<ol class="how">${check.how.map((line) => html`<li>${line}</li>`)}</ol></div>
       ${photoButton(stage, view, check.id, check.photo_words ?? "Photo of the control")}
     </article>
     <section class="dock" aria-label="Answers">
-      ${cautionStrip(check.caution)}
       ${answerButtons(SHOWN, tap, stage.busy.value)}
       <button class="button wide quiet" type="button" data-could-not @click=${couldNot}>Could not read it</button>
     </section>`;
 }
 
 /** The meaning stands on the label in front of the technician; we have no list of makers' codes. */
-function meaningField(stage: Stage): TemplateResult {
+function meant(stage: Stage, shown: string, onSave: () => void, onCancel: () => void): TemplateResult {
   const meaning = stage.local("code meaning", "");
-  return html`<div class="field"><label for="meaning">What the label says it means <span class="soft">(if there is a label)</span></label>
-    <input id="meaning" .value=${meaning.value} @input=${(event: Event) => (meaning.value = (event.target as HTMLInputElement).value)} /></div>`;
+  return html`<h1 tabindex="-1">What does the heater's own label say that means?</h1>
+    <p>Read: <strong>${shown}</strong></p>
+    <div class="field"><label for="meaning">In the label's words</label>
+      <input id="meaning" autocomplete="off" maxlength="200" .value=${meaning.value} @input=${(event: Event) => (meaning.value = (event.target as HTMLInputElement).value)} /></div>
+    <div class="dock"><button class="button wide tall" type="button" data-lamp data-code-save ?disabled=${stage.busy.value} @click=${onSave}>${meaning.value.trim() === "" ? "No label: save as read" : "Save"}</button>
+      <button class="button wide quiet" type="button" @click=${onCancel}>Read it again</button></div>`;
 }
 
 function counting(stage: Stage, onDone: (flashes: number) => void, onCancel: () => void): TemplateResult {
   const typed = stage.local("code flashes", "");
   const value = valueOf(typed.value);
-  return html`<h1 class="out-of-sight" tabindex="-1">How many flashes?</h1>${meaningField(stage)}
+  return html`<h1 class="out-of-sight" tabindex="-1">How many flashes?</h1>
     ${numberPad({
       words: "How many flashes before the long pause?", unit: "flashes", typed: typed.value, signed: false, whole: true, beside: [],
       warning: value !== null && value > MOST_FLASHES ? `More than ${MOST_FLASHES}? Watch one round again.` : null,
@@ -93,7 +105,6 @@ function spelling(stage: Stage, onDone: (text: string) => void, onCancel: () => 
     <div class="field"><label for="code-text">Exactly as it stands there</label>
       <input id="code-text" class="code-input" autocapitalize="characters" autocomplete="off" spellcheck="false" maxlength="40" .value=${typed.value}
         @input=${(event: Event) => (typed.value = (event.target as HTMLInputElement).value)} /></div>
-    ${meaningField(stage)}
     <div class="pair"><button class="button" type="button" @click=${onCancel}>Leave it</button>
-      <button class="button" type="button" data-lamp data-code-save ?disabled=${typed.value.trim() === ""} @click=${() => onDone(typed.value.trim())}>Save</button></div>`;
+      <button class="button" type="button" data-lamp data-code-done ?disabled=${typed.value.trim() === ""} @click=${() => onDone(typed.value.trim())}>Done</button></div>`;
 }

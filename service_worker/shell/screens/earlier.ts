@@ -1,13 +1,80 @@
-/** What this address already told: visits before this one, and readings of the same thing. */
+/** What this address already told: earlier visits, each as found → done → did it hold → never measured; and readings of the same thing. */
 import { html, nothing, type TemplateResult } from "lit-html";
+import { verdictMark } from "../components/verdict";
 import type { HistoryEntry, JobView } from "../core_types";
+import { closeWords, count, dayWords, readingWords } from "../words";
 
-export function besideWords(view: JobView, field: { quantity: string; place: string | null; unit: string }): string[] {
-  void view;
-  void field;
-  return [];
+const SHOWN_AT_ONCE = 2;
+const NEVER_MOST = 6;
+const DAY_MS = 86_400_000;
+
+/** "Earlier here: 0.41 in. w.c. on 3 Nov 2026": the same quantity, newest visit first. */
+export function besideWords(view: JobView, field: { quantity: string; place: string | null }): string[] {
+  return view.history.flatMap((visit) => visit.readings
+    .filter((reading) => reading.quantity === field.quantity && (reading.place ?? field.place) === field.place)
+    .map((reading) => `Earlier here: ${readingWords(reading.value, reading.quantity)}${reading.state ? `, ${reading.state}` : ""}, ${dayWords(whenOf(visit))}`)).slice(0, SHOWN_AT_ONCE);
 }
 
-export function earlierVisits(history: readonly HistoryEntry[]): TemplateResult | typeof nothing {
-  return history.length > 0 ? html`` : nothing;
+/** Newest first; the two newest in full, the rest folded away. */
+export function earlierVisits(view: JobView): TemplateResult | typeof nothing {
+  const { history } = view;
+  if (history.length === 0) return html`<h2>Earlier visits</h2><p class="soft">${view.card.visits_before > 0 ? `${count(view.card.visits_before, "visit")} before: being read…` : "None at this address that we know of."}</p>`;
+  const [now, more] = [history.slice(0, SHOWN_AT_ONCE), history.slice(SHOWN_AT_ONCE)];
+  return html`<h2>Earlier visits</h2>
+    <ol class="visits">${now.map((visit) => html`<li>${visitCard(view, visit)}</li>`)}</ol>
+    ${more.length > 0 ? html`<details class="more"><summary>${count(more.length, "older visit")}</summary><ol class="visits">${more.map((visit) => html`<li>${visitCard(view, visit)}</li>`)}</ol></details>` : nothing}`;
+}
+
+function visitCard(view: JobView, visit: HistoryEntry): TemplateResult {
+  const who = visit.people.map((id) => view.people[id]).filter((name) => name !== undefined).join(", ");
+  return html`<article class="visit">
+    <h3>${dayWords(whenOf(visit))}${who ? html`<span class="visit-who soft"> ${who}</span>` : nothing}</h3>
+    ${visit.complaint_words ? html`<p class="soft">“${visit.complaint_words}”</p>` : nothing}
+    <dl>
+      <div><dt>Found</dt><dd>${foundWords(view, visit)}</dd></div>
+      <div><dt>Done</dt><dd>${doneWords(visit)}</dd></div>
+      <div><dt>Did it hold</dt><dd>${heldMark(view, visit)}</dd></div>
+      ${visit.readings.length > 0 ? html`<div><dt>Measured</dt><dd>${visit.readings.map((one) => html`<span class="line-of">${one.words}: <strong>${readingWords(one.value, one.quantity)}</strong></span>`)}</dd></div>` : nothing}
+      ${visit.never_measured.length > 0 ? html`<div><dt>Never measured</dt><dd>${neverWords(visit)}</dd></div>` : nothing}
+      ${visit.notes.length > 0 ? html`<div><dt>Noted</dt><dd>${visit.notes.map((note) => html`<span class="line-of">${note}</span>`)}</dd></div>` : nothing}
+    </dl>
+  </article>`;
+}
+
+function foundWords(view: JobView, visit: HistoryEntry): TemplateResult {
+  const codeCheck = view.procedure?.checks.find((check) => check.from_event === "code_read")?.id;
+  const code = visit.code_words.length > 0 ? html`<span class="line-of">Code: ${visit.code_words.join("; ")}</span>` : nothing;
+  return html`${visit.cause_words ? html`<span class="line-of"><strong>${visit.cause_words}</strong></span>` : nothing}
+    ${visit.found.filter((line) => line.check !== codeCheck).map((line) => html`<span class="line-of">${line.title}: ${verdictMark(line.verdict ?? "cannot_tell", line.words)}</span>`)}
+    ${code}
+    ${!visit.cause_words && visit.found.length === 0 ? "no cause named" : nothing}`;
+}
+
+function doneWords(visit: HistoryEntry): TemplateResult {
+  const lines = [...visit.done.map((one) => one.words), ...visit.parts, ...visit.left_off.map((words) => `Left off: ${words}`)];
+  return html`${lines.length === 0 ? "nothing noted" : lines.map((words) => html`<span class="line-of">${words}</span>`)}`;
+}
+
+/** The visit's own proof; and that we are here again, which says it in its own way. */
+function heldMark(view: JobView, visit: HistoryEntry): TemplateResult {
+  const days = daysBetween(whenOf(visit), view.card.booked_at);
+  const verdict = { passed: "good", failed: "bad", none: "not_checked" } as const;
+  return html`${verdictMark(verdict[visit.proof.result], visit.proof.words)}
+    ${visit.close_state ? html`<span class="line-of soft">Closed: ${closeWords(visit.close_state).toLowerCase()}</span>` : html`<span class="line-of soft">Not closed</span>`}
+    ${visit === view.history[0] && days !== null ? html`<span class="line-of">Called again after ${count(days, "day")}.</span>` : nothing}`;
+}
+
+function daysBetween(from: string | null, to: string | null): number | null {
+  const days = Math.floor((Date.parse(to ?? "") - Date.parse(from ?? "")) / DAY_MS);
+  return days >= 0 ? days : null; // a clock that was wrong says nothing; NaN neither
+}
+
+function neverWords(visit: HistoryEntry): string {
+  const names = visit.never_measured.map((one) => one.words);
+  const more = names.length - NEVER_MOST;
+  return names.slice(0, NEVER_MOST).join(", ") + (more > 0 ? ` and ${more} more` : "");
+}
+
+function whenOf(visit: HistoryEntry): string | null {
+  return visit.closed_wall ?? visit.opened_wall ?? visit.booked_wall;
 }

@@ -9,7 +9,10 @@ import { replacing } from "./drafts";
 import { wordsField } from "./note";
 import { causeWords, repairWords } from "./record_read";
 import type { Screen, Stage } from "./screen";
-import { suspect } from "./suspects";
+import { suspect, WORTH_A_LINE } from "./suspects";
+
+/** The last cause of every procedure: what none of the named ones explains. */
+const NONE = "none_of_these";
 
 /** Still possible first; what was ruled out can be named too, with a word of why. */
 export function causeScreen(stage: Stage, view: JobView): Screen {
@@ -18,7 +21,10 @@ export function causeScreen(stage: Stage, view: JobView): Screen {
   const ranking = view.advice?.ranking ?? [];
   const out = new Set(ranking.filter((one) => one.state === "ruled_out").map((one) => one.cause));
   const order = ranking.length > 0 ? ranking.map((one) => one.cause) : (view.procedure?.causes.map((cause) => cause.id) ?? []);
-  const open = order.filter((cause) => !out.has(cause));
+  const near = new Set(ranking.filter((one) => one.p_shown >= WORTH_A_LINE || one.state === "likely").map((one) => one.cause));
+  const named = order.filter((cause) => cause !== NONE);
+  const open = named.filter((cause) => near.has(cause) || ranking.length === 0);
+  const far = named.filter((cause) => !out.has(cause) && !open.includes(cause));
   const asAnswers = (causes: readonly string[]): Answer[] => causes.map((id) => ({ id, words: causeWords(view.procedure, id) }));
   const save = async (cause: string): Promise<void> => {
     const mine = view.record.causes.filter((one) => one.by.person_id === stage.core.person.value?.id);
@@ -49,7 +55,8 @@ export function causeScreen(stage: Stage, view: JobView): Screen {
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">What was the cause?</h1>
       ${view.record.cause ? html`<p class="strip recorded">Recorded: <strong>${causeWords(view.procedure, view.record.cause)}</strong></p>` : nothing}
       <p class="soft">Still possible, what was found fits the upper ones better.</p>
-      <section class="dock" aria-label="Answers">${answerButtons([...asAnswers(open), { id: "other", words: "Something else" }], tap, stage.busy.value)}
+      <section class="dock" aria-label="Answers">${answerButtons([...asAnswers(open), { id: order.includes(NONE) ? NONE : "other", words: "Something else" }], tap, stage.busy.value)}
+      ${far.length > 0 ? html`<details class="more"><summary>Far off by what was found (${far.length})</summary>${answerButtons(asAnswers(far), tap, stage.busy.value)}</details>` : nothing}
       ${out.size > 0 ? html`<details class="more"><summary>Ruled out (${out.size})</summary>${answerButtons(asAnswers([...out]), tap, stage.busy.value)}</details>` : nothing}</section>`,
   };
 }

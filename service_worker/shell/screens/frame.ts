@@ -6,32 +6,31 @@ import { jobHref, parentHref, type JobScreen } from "../router";
 import { hasTabs, viewOf } from "./view_of";
 import type { Screen, Stage } from "./screen";
 
-const TABS: [screen: JobScreen, words: string][] = [["walk", "Walk"], ["checks", "All checks"], ["suspects", "Suspects"], ["record", "Record"]];
+const TABS: [screen: JobScreen, words: string][] = [["walk", "Walk"], ["checks", "Checks"], ["suspects", "Suspects"], ["record", "Record"]];
 
 export function frame(stage: Stage, screen: Screen): TemplateResult {
   const { route, core } = stage;
   return html`
-    ${topBar(stage)}
-    ${"job" in route && hasTabs(stage) ? tabs(route.job, route.name) : nothing}
+    <header class="bar">${place(stage)}${ways(stage)}</header>
     <main data-screen=${route.name}>${faultStrip(stage.fault.value)} ${screen.body}</main>
     ${core.person.value || route.name === "phone" ? html`<footer>${queueLine(core.queue.value)}</footer>` : nothing}
   `;
 }
 
-function topBar(stage: Stage): TemplateResult {
-  const { route } = stage;
-  const back = parentHref(route);
+/** Where one is: the address and the heater on a job's screens, the house and the person elsewhere. */
+function place(stage: Stage): TemplateResult {
   const view = viewOf(stage);
-  return html`<header class="bar">
-    ${back ? html`<a class="back" href=${back}><span aria-hidden="true">‹</span> Back</a>` : html`<span class="house">Undercroft</span>`}
-    ${view && "job" in route
-      ? html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span></p>`
-      : html`<p class="where"><strong>${stage.core.person.value?.name ?? ""}</strong></p>`}
-  </header>`;
+  if (!view || stage.route.name === "home") return html`<p class="where"><span class="house">Undercroft</span><span>${stage.core.person.value?.name ?? ""}</span></p>`;
+  return html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span></p>`;
 }
 
-function tabs(job: string, now: JobScreen): TemplateResult {
-  return html`<nav class="tabs" aria-label="This job">
-    ${TABS.map(([screen, words]) => html`<a href=${jobHref(job, screen)} aria-current=${screen === now ? "page" : nothing}>${words}</a>`)}
+/** Back, always at the left of this line; beside it the ways through the job. */
+function ways(stage: Stage): TemplateResult | typeof nothing {
+  const { route } = stage;
+  const back = parentHref(route);
+  if (!back) return nothing;
+  return html`<nav class="ways-through" aria-label="Ways">
+    <a class="back" href=${back}><span aria-hidden="true">‹</span> Back</a>
+    ${"job" in route && hasTabs(stage) ? TABS.map(([screen, words]) => html`<a class="tab" href=${jobHref(route.job, screen)} aria-current=${screen === route.name ? "page" : nothing}>${words}</a>`) : nothing}
   </nav>`;
 }

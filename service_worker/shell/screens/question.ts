@@ -6,11 +6,15 @@ import { cautionStrip, savedStrip } from "../components/strips";
 import { sketchFigure } from "../sketches/figure";
 import type { Draft, JobView } from "../core_types";
 import type { Check } from "../generated/trade";
+import { jobHref } from "../router";
 import { clockWords, COULD_NOT, couldNotWords } from "../words";
 import { answerDraft } from "./drafts";
 import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import type { Screen, Stage } from "./screen";
+
+/** As many answers as stay under the thumb while the rest of the screen scrolls. */
+const FEW = 3;
 
 export interface Asking {
   /** above the question: "Safety 2 of 4", or why this comes next */
@@ -32,7 +36,8 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
       <article class="question" data-check=${check.id}>
         <p class="above">${asking.above}</p>
         <h1 class="question-words" tabindex="-1">${check.question}</h1>
-        ${recordedStrip(view, check)}
+        ${recordedStrip(view, check)} ${gateWaits(view, check)}
+        ${cautionStrip(check.caution)}
         <div class="looking">
           ${sketchFigure(check.sketch, check.title)}
           <ol class="how">${check.how.map((line) => html`<li>${line}</li>`)}</ol>
@@ -66,8 +71,7 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
       <button class="button wide quiet" type="button" @click=${() => (reasonsOpen.value = false)}>Back to the answers</button>
     </section>`;
   }
-  return html`<section class="dock" aria-label="Answers">
-    ${cautionStrip(check.caution)}
+  return html`<section class="dock" aria-label="Answers" ?data-stick=${!numbers.wanted && check.outcomes.length <= FEW}>
     ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said}</strong> You decide.</p>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
@@ -85,6 +89,15 @@ function recordedStrip(view: JobView, check: Check): TemplateResult | typeof not
       <span class="soft">${view.people[answer.by.person_id] ?? "someone else"}, ${clockWords(answer.by.at_wall)}</span></p>`)}
     <p class="soft">${answers.length > 1 ? "Two people saw this differently. Both stay. " : ""}A new answer takes the place of your own.</p>
   </div>`;
+}
+
+/** A gate check that could not be done is never skipped. */
+function gateWaits(view: JobView, check: Check): TemplateResult | typeof nothing {
+  const waits = view.procedure?.gate.includes(check.id) && currentAnswers(view.record, check.id).some((answer) => answer.could_not !== null);
+  if (!waits) return nothing;
+  const job = view.card.job_id;
+  return html`<div class="strip"><p><strong>The walk waits for this.</strong> It does not go on before this check is done. If that cannot be today:</p>
+    <p><a class="inline-link" href=${jobHref(job, "left-off")}>Left off and tagged</a> <a class="inline-link" href=${jobHref(job, "close")}>Close the job</a></p></div>`;
 }
 
 function blockedStrip(missing: readonly string[]): TemplateResult {

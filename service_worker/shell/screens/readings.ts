@@ -3,11 +3,14 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import type { Draft, JobView } from "../core_types";
 import type { Check, ReadingField } from "../generated/trade";
-import { besideWords } from "./earlier";
+import { numberWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
+import { besideWords } from "./earlier";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
-import { numberWords } from "../words";
+
+/** A figure as it stands on the screen; "OL" is a meter that shows no continuity: no number, and an answer all the same. */
+export type Figure = number | "OL";
 
 export interface Numbers {
   pad: TemplateResult | null;
@@ -20,7 +23,7 @@ export interface Numbers {
   answerMore(): { [key: string]: unknown };
 }
 
-type Typed = { [field: string]: number };
+type Typed = { [field: string]: Figure };
 
 const SHEET_PLACES: [where: string, words: string][] = [["part_label", "the part's own label"], ["sheet", "the sheet"], ["plate", "the rating plate"]];
 
@@ -29,34 +32,35 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const open = stage.local<string | null>(`pad ${check.id}`, null);
   const where = stage.local<string>(`where ${check.id}`, "part_label");
   const said = stage.local<string | null>(`said ${check.id}`, null);
-  const value = (field: ReadingField): number | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
-  const wanted = check.readings.find((field) => !field.optional && value(field) === null);
+  const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
+  const wanted = check.readings.find((field) => !field.optional && figureOf(field) === null);
   const openPad = (field: ReadingField): void => {
     stage.local(`typing ${check.id} ${keyOf(field)}`, "").value = "";
     open.value = keyOf(field);
   };
-  const keep = (field: ReadingField, figure: number): void => {
+  const keep = (field: ReadingField, figure: Figure): void => {
     typed.value = { ...typed.value, [keyOf(field)]: figure };
     open.value = null;
-    void proposeOutcome(stage, view, check, (one) => value(one)).then((words) => (said.value = words));
+    void proposeOutcome(stage, view, check, figureOf).then((words) => (said.value = words));
   };
   const now = check.readings.find((field) => keyOf(field) === open.value);
+  const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   const me = stage.core.person.value?.id ?? "";
   return {
     pad: now ? pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null)) : null,
-    rows: check.readings.length === 0 ? nothing : html`<ul class="figures">${check.readings.filter((field) => field !== wanted).map((field) => row(field, value(field), () => openPad(field)))}</ul>
+    rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => row(field, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
     said: said.value,
     drafts: () => check.readings.flatMap((field) => {
       const figure = typed.value[keyOf(field)];
-      if (figure === undefined) return [];
+      if (typeof figure !== "number") return [];
       return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value) : readingDraft(view, me, check.id, field, figure)];
     }),
     answerMore: () => {
       const minutes = check.readings.find((field) => field.quantity === "minutes_since_fired");
-      const figure = minutes ? typed.value[keyOf(minutes)] : undefined;
-      return figure === undefined ? {} : { minutes_since_fired: figure };
+      const figure = minutes && typed.value[keyOf(minutes)];
+      return typeof figure === "number" ? { minutes_since_fired: figure } : {};
     },
   };
 }
@@ -69,21 +73,30 @@ function onSheet(view: JobView, quantity: string): number | null {
   return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
 }
 
-function row(field: ReadingField, value: number | null, onOpen: () => void): TemplateResult {
+function row(field: ReadingField, figure: Figure | null, onOpen: () => void): TemplateResult {
   return html`<li><button class="figure" type="button" data-figure=${field.quantity} @click=${onOpen}>
     <span class="figure-words">${field.words}${field.optional ? html` <span class="soft">(if you have it)</span>` : nothing}</span>
-    <span class="figure-value">${value === null ? html`<span class="soft">type it</span>` : html`<strong>${numberWords(value)}</strong> ${field.unit}`}</span>
+    <span class="figure-value">${figure === null ? html`<span class="soft">type it</span>` : figure === "OL" ? html`<strong>OL</strong> no continuity` : html`<strong>${numberWords(figure)}</strong> ${field.unit}`}</span>
   </button></li>`;
 }
 
-function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: number) => void, onCancel: () => void): TemplateResult {
+function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void): TemplateResult {
   const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
+  const value = valueOf(typing.value);
+  const impossible = rangeWarning(value, field.hard_low, field.hard_high, field.unit);
   return numberPad({
-    words: field.words, unit: field.unit, typed: typing.value, signed: field.hard_low < 0, whole: false,
-    warning: rangeWarning(valueOf(typing.value), field.hard_low, field.hard_high, field.unit),
+    words: field.words, unit: field.unit, typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "elbows",
+    warning: impossible, unusual: impossible ? null : unusualWords(value, field),
     beside: besideWords(view, field),
+    openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
     onTyped: (typed) => (typing.value = typed), onDone, onCancel,
   });
+}
+
+/** Unusual is no fault: it is said once, and kept as typed. Signed figures are judged by their size. */
+function unusualWords(value: number | null, field: ReadingField): string | null {
+  const size = value !== null && field.hard_low < 0 ? Math.abs(value) : value;
+  return rangeWarning(size, field.usual_low, field.usual_high, field.unit) && `Usual is ${numberWords(field.usual_low)} to ${numberWords(field.usual_high)} ${field.unit}.`;
 }
 
 function wherePicker(now: string, onPick: (place: string) => void): TemplateResult {

@@ -1,4 +1,4 @@
-/** The record so far, first things first; tap an answer to answer it again. And the ways on: note, hunch, cause, repair, hot run, close. */
+/** The record so far, newest first, as a logbook reads; tap an answer to answer it again. And the ways on: note, hunch, cause, repair, hot run, close. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { photoButton } from "../components/photo";
 import { photoPicture } from "../components/photo_picture";
@@ -16,7 +16,7 @@ const WAYS: [screen: JobScreen, words: string][] = [
 ];
 
 export function recordScreen(stage: Stage, view: JobView): Screen {
-  const lines = timelineOf(view);
+  const lines = timelineOf(view).reverse();
   const { record } = view;
   const strange = record.unknown.reduce((sum, one) => sum + one.count, 0) + record.unreadable.length;
   const step = nextStep(view);
@@ -24,12 +24,13 @@ export function recordScreen(stage: Stage, view: JobView): Screen {
     title: "The record", key: "record",
     body: html`${savedStrip(stage, view)}
       <h1 tabindex="-1">The record</h1>
+      ${view.card.state === "open" ? html`<section class="chips" aria-label="Add to the record">
+        ${step && record.causes.length > 0 ? html`<a class="button wide tall" data-lamp href=${jobHref(view.card.job_id, step.screen)}>${step.words}</a>` : nothing}
+        ${WAYS.map(([screen, words]) => html`<a class="chip" href=${jobHref(view.card.job_id, screen)}>${words}</a>`)} ${photoButton(stage, view, null, "A photo")}
+      </section>` : nothing}
       ${record.causes_disagree ? html`<p class="strip">Two people named different causes. Both stand.</p>` : nothing}
-      ${lines.length === 0 ? html`<p class="empty">Nothing is recorded yet.</p>` : html`<ol class="timeline">${lines.map((line) => entry(stage, view, line))}</ol>`}
-      ${strange > 0 ? html`<p class="soft">${count(strange, "entry", "entries")} from a newer Undercroft: kept, not shown here.</p>` : nothing}
-      ${view.card.state === "open" ? html`<h2>Add</h2>
-        ${photoButton(stage, view, null, "A photo")}
-        <ul class="ways">${WAYS.map(([screen, words]) => html`<li><a class="button wide" ?data-lamp=${step !== null && record.causes.length > 0 && step.screen === screen} href=${jobHref(view.card.job_id, screen)}>${words}</a></li>`)}</ul>` : nothing}`,
+      ${lines.length === 0 ? html`<p class="empty">Nothing is recorded yet.</p>` : html`<ol class="timeline" reversed>${lines.map((line) => entry(stage, view, line))}</ol>`}
+      ${strange > 0 ? html`<p class="soft">${count(strange, "entry", "entries")} from a newer Undercroft: kept, not shown here.</p>` : nothing}`,
   };
 }
 
@@ -39,9 +40,9 @@ function entry(stage: Stage, view: JobView, line: Line): TemplateResult {
     <span class="line-words">${line.words}</span>
     ${line.verdict ? verdictMark(line.verdict) : nothing}
     ${line.replaced ? html`<span class="soft">earlier word</span>` : nothing}
-    <span class="line-by soft">${clockWords(line.by.at_wall)}, ${view.people[line.by.person_id] ?? "someone else"}</span>`;
+    <span class="line-foot soft">${clockWords(line.by.at_wall)}, ${view.people[line.by.person_id] ?? "someone else"}${again ? html`<span class="again">Answer again</span>` : nothing}</span>`;
   return html`<li class="line">
-    ${again ? html`<a class="line-in" href=${jobHref(view.card.job_id, "check", line.check ?? "")}>${inside}<span class="again">Answer again</span></a>` : html`<div class="line-in">${inside}</div>`}
+    ${again ? html`<a class="line-in" href=${jobHref(view.card.job_id, "check", line.check ?? "")}>${inside}</a>` : html`<div class="line-in">${inside}</div>`}
     ${line.photo ? photoPicture(stage, line.photo, line.words) : nothing}
   </li>`;
 }

@@ -91,7 +91,7 @@ export function timelineOf(view: JobView): Line[] {
   return lines.sort((a, b) => a.by.lamport - b.by.lamport || compare(a.by.device_id, b.by.device_id) || compare(a.by.event_id, b.by.event_id));
 }
 
-export function codeWords(code: Record_["codes"][number]): string {
+export function codeWords(code: Omit<Record_["codes"][number], "by">): string {
   const shown = { flashes: `${code.flashes ?? "?"} flashes`, text: `“${code.text ?? ""}”`, dark: "dark: no light at all", steady: "a steady light" }[code.shown];
   return withMore(shown, code.meaning_words);
 }

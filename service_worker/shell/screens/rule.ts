@@ -1,21 +1,24 @@
 /** Asks trade/ what the figures of a check say. Only ever a proposal: the technician answers. */
 import type { JobView } from "../core_types";
-import type { Check, ReadingField } from "../generated/trade";
+import type { Check, ReadingField, ReadingOutcome } from "../generated/trade";
+import type { Figure } from "./readings";
 import type { Stage } from "./screen";
 
-interface Proposal {
-  outcome: string;
-  words: string;
-}
-
-/** The rule's words, or null where there is no rule, a figure is missing, or the rule cannot say. */
-export async function proposeOutcome(stage: Stage, view: JobView, check: Check, value: (field: ReadingField) => number | null): Promise<string | null> {
-  if (!check.rule || check.readings.some((field) => !field.optional && value(field) === null)) return null;
-  const figures = Object.fromEntries(check.readings.flatMap((field) => (value(field) === null ? [] : [[field.quantity, value(field)]])));
-  const sheet = Object.fromEntries(view.record.sheet.map((note) => [note.quantity, note.value]));
+/** The rule's words, or null where there is no rule, a figure is missing, or the rule cannot be asked. */
+export async function proposeOutcome(stage: Stage, view: JobView, check: Check, figureOf: (field: ReadingField) => Figure | null): Promise<string | null> {
+  if (!check.rule || check.readings.some((field) => !field.optional && figureOf(field) === null)) return null;
+  const { readings, sheet, checks } = view.record;
+  const known = [...readings, ...sheet].map(({ quantity, value }) => ({ quantity, value }));
+  const figures = check.readings.map((field) => ({ quantity: field.quantity, value: plain(figureOf(field)) }));
+  const answers = checks.flatMap(({ check: id, now_outcome }) => (now_outcome === null ? [] : [{ check: id, outcome: now_outcome }]));
   try {
-    return (await stage.core.ask<Proposal>(check.rule, { ...sheet, ...figures })).words;
+    const args = { procedure_hash: view.procedure?.hash, check: check.id, readings: [...known, ...figures], answers };
+    return (await stage.core.ask<ReadingOutcome>("propose_outcome", args)).words;
   } catch {
     return null; // the engine is away: the answers stand as they are
   }
+}
+
+function plain(figure: Figure | null): number | null {
+  return typeof figure === "number" ? figure : null;
 }

@@ -11,7 +11,7 @@ import { answerWords, causeWords, checkTitle, verdictOf } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
 const STATE_WORDS: { [state in RankedCause["state"]]: string } = { likely: "likely", possible: "still possible", ruled_out: "ruled out" };
-const WORTH_A_LINE = 0.025;
+export const WORTH_A_LINE = 0.025;
 
 export function suspectsScreen(stage: Stage, view: JobView): Screen {
   const ranking = view.advice?.ranking ?? [];

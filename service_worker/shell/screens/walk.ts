@@ -10,7 +10,6 @@ import { codeScreen } from "./code";
 import { questionScreen } from "./question";
 import { checkOf } from "./record_read";
 import { stopScreen } from "./stop";
-import { surveyScreen } from "./survey";
 import type { Screen, Stage } from "./screen";
 
 export function walkScreen(stage: Stage, view: JobView): Screen {
@@ -19,11 +18,11 @@ export function walkScreen(stage: Stage, view: JobView): Screen {
   if (view.card.state === "booked") return notBegunScreen(view);
   if (!advice) return engineScreen(stage, view);
   if (advice.gate.state === "stopped") return stopScreen(stage, view, advice.gate.next_check, advice.gate.stop_words ?? "");
-  const asked = askedNow(view, advice);
+  const asked = advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
   const check = asked && checkOf(view, asked);
   if (!check) return endScreen(view, advice.conclude.ready ? "ready" : "nothing_left", advice, stage);
   return checkScreen(stage, view, check, {
-    above: advice.gate.state === "open" ? gateWords(view, check) : html`${advice.next?.why_words}${concludeLink(view, advice)}`,
+    above: advice.gate.state === "open" ? gateWords(view, check) : html`${advice.next?.why_words}${afterCause(view)}`,
     after: () => undefined,
   });
 }
@@ -33,16 +32,10 @@ export function checkScreen(stage: Stage, view: JobView, check: Check, how: { ab
   const missing = view.advice?.blocked.find((one) => one.check === check.id)?.missing_words ?? [];
   const asking = { ...how, missing };
   const screen = check.from_event === "code_read" ? codeScreen(stage, view, check, asking)
-    : check.from_event === "vent_surveyed" ? surveyScreen(stage, view, check, asking)
     : questionScreen(stage, view, check, asking);
   const gate = view.procedure?.gate.includes(check.id);
   const strip = gate || !view.advice ? nothing : senseStrip(view.advice.left, check.sense);
   return { ...screen, body: html`${strip}${screen.body}` };
-}
-
-function askedNow(view: JobView, advice: WalkAdvice): string | null {
-  void view;
-  return advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
 }
 
 function gateWords(view: JobView, check: Check): TemplateResult {
@@ -50,9 +43,11 @@ function gateWords(view: JobView, check: Check): TemplateResult {
   return html`<strong>Safety first</strong>, ${gate.indexOf(check.id) + 1} of ${gate.length}`;
 }
 
-function concludeLink(view: JobView, advice: WalkAdvice): TemplateResult | typeof nothing {
-  if (!advice.conclude.ready) return nothing;
-  return html` <a class="inline-link" href=${jobHref(view.card.job_id, "cause")}>Name the cause</a>`;
+/** Once the cause is named the way to the end stands above every further question. */
+function afterCause(view: JobView): TemplateResult | typeof nothing {
+  const step = nextStep(view);
+  if (!step || view.record.causes.length === 0) return nothing;
+  return html` <a class="inline-link" href=${jobHref(view.card.job_id, step.screen)}>${step.words}</a>`;
 }
 
 function notBegunScreen(view: JobView): Screen {

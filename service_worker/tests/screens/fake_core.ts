@@ -133,6 +133,6 @@ export class FakeCore implements Core {
 
   private async foldEarlier(id: string, job: { person: string; at: string; drafts: Draft[] }): Promise<HistoryEntry> {
     if (!this.events.has(id)) this.write(id, job.drafts, job.person, job.at);
-    return call<HistoryEntry>("history_entry", { procedure_hash: this.scene.procedure.hash, events: this.events.get(id) }).catch(() => ({}) as HistoryEntry);
+    return call<HistoryEntry>("history_entry", { procedure_hash: this.scene.procedure.hash, events: this.events.get(id) });
   }
 }
