@@ -1,4 +1,4 @@
-"""A small server for the tests of the screens: the bundle, the strict policy, and the rules of the trade behind /call/."""
+"""A small server for the tests of the screens: bundle, strict policy, and the rules of the trade behind /call/."""
 
 import json
 import subprocess
@@ -14,17 +14,21 @@ from webapp.procedures.loader import compiled
 from webapp.trade.phone import call
 
 POLICY = (
-    "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; style-src 'self'; img-src 'self' blob: data:; "
-    "connect-src 'self'; font-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+    "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; style-src 'self'; "
+    "img-src 'self' blob: data:; connect-src 'self'; font-src 'self'; manifest-src 'self'; "
+    "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 )
-TYPES = {".js": "text/javascript", ".css": "text/css", ".html": "text/html; charset=utf-8", ".woff2": "font/woff2", ".json": "application/json"}
+TYPES = {".js": "text/javascript", ".css": "text/css", ".woff2": "font/woff2", ".json": "application/json"}
+HTML = "text/html; charset=utf-8"
+ESBUILD = ["--bundle", "--minify", "--charset=utf8", "--format=esm", "--target=es2022,safari16.4"]
+PLACES_IN_INDEX = {"app_css": "app.css", "app_js": "app.js", "build": "test"}
 
 
 def stage_files(procedure_name: str = "power_vent") -> dict[str, bytes]:
     """Everything that the page loads, by path; the screens are bundled from their sources."""
     fonts = font_files(HERE)
     index = (HERE.phone / "shell" / "index.html").read_text("utf-8")
-    for name, value in {"app_css": "app.css", "app_js": "app.js", "build": "test", "icon_svg": "icon.svg", "icon_180": "icon.png"}.items():
+    for name, value in PLACES_IN_INDEX.items():
         index = index.replace("{{" + name + "}}", value)
     return {
         "/": index.encode(),
@@ -37,8 +41,7 @@ def stage_files(procedure_name: str = "power_vent") -> dict[str, bytes]:
 
 def _bundle(entry: Path) -> bytes:
     esbuild = HERE.node_modules / "esbuild" / "bin" / "esbuild"
-    command = [str(esbuild), str(entry), "--bundle", "--minify", "--charset=utf8", "--format=esm", "--target=es2022,safari16.4"]
-    return subprocess.run(command, cwd=HERE.phone, capture_output=True, check=True).stdout
+    return subprocess.run([str(esbuild), str(entry), *ESBUILD], cwd=HERE.phone, capture_output=True, check=True).stdout
 
 
 @contextmanager
@@ -49,7 +52,7 @@ def stage_server(port: int = 0) -> Iterator[str]:
     class Handler(BaseHTTPRequestHandler):
         def do_GET(self) -> None:
             path = self.path.split("?")[0]
-            self._answer(files.get(path), TYPES.get(Path(path).suffix, "text/html; charset=utf-8"))
+            self._answer(files.get(path), TYPES.get(Path(path).suffix, HTML))
 
         def do_POST(self) -> None:
             args = self.rfile.read(int(self.headers["Content-Length"])).decode()
