@@ -1,0 +1,49 @@
+"""Picture every screen at phone and desk size, into docs/screenshots: `make screenshots`."""
+
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import Page, ViewportSize, sync_playwright
+
+from e2e.phone import Chromium
+from e2e.server import ROOT, Server
+from e2e.setup_browser import chromium_path
+from e2e.tour import make_demo, office_tour, phone_tour
+
+FOLDER = ROOT / "docs" / "screenshots"
+SIZES: list[ViewportSize] = [{"width": 390, "height": 844}, {"width": 1280, "height": 800}]
+SETTLE_MS = 250
+
+
+def main() -> None:
+    """Take them all anew."""
+    for old in FOLDER.glob("*.png"):
+        old.unlink()
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
+        demo = make_demo(Path(folder) / "data")
+        server = Server(demo.data).start()
+        for house, tour in (("phone", phone_tour), ("office", office_tour)):
+            chromium = Chromium(playwright, chromium_path(), Path(folder) / house, viewport=SIZES[0])
+            page = chromium.start()
+            try:
+                for name in tour(page, demo, server.address):
+                    shoot(page, f"{house}-{name}")
+            finally:
+                chromium.close()
+        server.stop()
+
+
+def shoot(page: Page, name: str) -> None:
+    """Take the screen at each size, as much of it as one sees without scrolling."""
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    for size in SIZES:
+        page.set_viewport_size(size)
+        page.wait_for_timeout(SETTLE_MS)
+        path = FOLDER / f"{name}-{size['width']}x{size['height']}.png"
+        page.screenshot(path=path, animations="disabled", caret="hide")
+        print(path.relative_to(ROOT))
+    page.set_viewport_size(SIZES[0])
+
+
+if __name__ == "__main__":
+    main()
