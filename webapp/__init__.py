@@ -20,6 +20,9 @@ from webapp.headers import init_headers
 from webapp.models import Meta
 from webapp.people.guard import init_guard
 
+LARGEST_REQUEST_BYTES = 34_000_000
+"""A phone's whole queue in a file; the API's calls set narrower limits."""
+
 FEATURES = ("people", "sync", "sites", "office", "audit", "look", "shell")
 
 
@@ -56,6 +59,7 @@ def _configure_sessions(app: Flask) -> None:
         SESSION_COOKIE_SAMESITE="Lax",
         SESSION_COOKIE_SECURE=app.config["UNDERCROFT_COOKIE_SECURE"],
         PERMANENT_SESSION_LIFETIME=timedelta(hours=app.config["UNDERCROFT_SIGN_IN_HOURS"]),
+        MAX_CONTENT_LENGTH=LARGEST_REQUEST_BYTES,
         WTF_CSRF_TIME_LIMIT=None,  # as long as the session itself
     )
     proxies = app.config["UNDERCROFT_PROXIES"]

@@ -44,6 +44,7 @@ class Exact(fields.Field[Any]):
         if value is missing:
             if self.required:
                 raise self.make_error("required")
+            return self.load_default
         elif value is None:
             if not self.allow_none:
                 raise self.make_error("null")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import RAISE, Schema, fields
+from marshmallow import RAISE, Schema, fields, validate
 
 from webapp.sync.bodies import BODIES
 from webapp.sync.canonical import digest_of
@@ -66,8 +66,8 @@ class BatchIn(Strict):
     """The frame of a push. Each event is checked by itself, so that a bad one parks alone."""
 
     batch_id = Uuid(required=True)
-    events = fields.List(AnyObject(), required=True, validate=lambda events: 0 < len(events) <= LARGEST_BATCH)
-    log = fields.List(fields.Nested(LogLineIn), validate=lambda lines: len(lines) <= LARGEST_LOG)
+    events = fields.List(AnyObject(), required=True, validate=validate.Length(1, LARGEST_BATCH))
+    log = fields.List(fields.Nested(LogLineIn), validate=validate.Length(max=LARGEST_LOG))
 
 
 class EnrolIn(Strict):
@@ -81,9 +81,9 @@ class EnrolIn(Strict):
 class PullIn(Strict):
     """Where the phone's copy of a stream ends."""
 
-    after = fields.Integer(load_default=0, validate=lambda n: 0 <= n < 2**31)
+    after = fields.Integer(load_default=0, validate=validate.Range(0, 2**31 - 1))
     chain = Text(64, load_default=None)
-    limit = fields.Integer(load_default=500, validate=lambda n: 1 <= n <= 1000)
+    limit = fields.Integer(load_default=500, validate=validate.Range(1, 1000))
 
 
 class ResultOut(Schema):
