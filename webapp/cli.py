@@ -19,6 +19,7 @@ from webapp.extensions import Database
 from webapp.invent.demo import demo_words, open_demo
 from webapp.invent.queries import count_people
 from webapp.invent.service import invent_company
+from webapp.keeping.backup import backup, restore
 from webapp.keeping.start import prepare_store
 from webapp.people.queries import get_person_by_login
 from webapp.people.service import create_person, make_enrol_code
@@ -137,6 +138,30 @@ def _progress_line(jobs: int) -> Callable[[int, float], None]:
     if not os.isatty(2):
         return lambda _visits, _seconds: None
     return lambda visits, seconds: click.echo(f"\r{visits:,} of {jobs:,} jobs, {seconds:.0f} s", nl=False, err=True)
+
+
+@main.command("backup")
+@click.argument("target", type=click.Path(path_type=Path))
+@_data_option()
+def backup_command(target: Path, data: Path) -> None:
+    """Copy the store and its photos into the new folder TARGET, while it is being used."""
+    with _opened(data) as (database, settings):
+        kept = backup(database, settings["UNDERCROFT_DATA"], target.absolute())
+    click.echo(f"Backed up to {kept}")
+
+
+@main.command("restore")
+@click.argument("source", type=click.Path(path_type=Path, exists=True, file_okay=False))
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@_data_option()
+def restore_command(source: Path, data: Path, *, yes: bool) -> None:
+    """Put the backup SOURCE in the place of the store. Stop the server first."""
+    if not yes:
+        click.confirm(f"Put {source} in the place of the store in {data}? Is the server stopped?", abort=True)
+    with _opened(data) as (database, settings):
+        restore(database, settings["UNDERCROFT_DATA"], source.absolute())
+    click.echo("Restored. Phones pull anew at their next sync and offer again what they hold of the last 30 days.")
+    click.echo("The store that was there is kept beside it, with the time in its name.")
 
 
 @main.group()

@@ -6,7 +6,7 @@ import socket
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from gunicorn.app.base import BaseApplication
+from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]
 
 from webapp import create_app
 

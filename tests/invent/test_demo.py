@@ -11,9 +11,10 @@ from sqlalchemy import func, select
 
 from webapp.errors import Conflict
 from webapp.extensions import Database
-from webapp.invent.demo import STORE_FILE, demo_words, open_demo
+from webapp.invent.demo import demo_words, open_demo
 from webapp.invent.scenario import DEMO_PEOPLE, due_of
 from webapp.invent.scenes import PHOTO, SCENES
+from webapp.keeping.backup import STORE_FILE
 from webapp.models import EventRow, Job, Person, Photo, Site
 from webapp.people.passwords import password_fits
 from webapp.procedures import compiled
@@ -130,7 +131,10 @@ def test_a_start_that_was_cut_off_leaves_nothing_half_made(tmp_path: Path, monke
         with pytest.raises(KeyboardInterrupt):
             open_demo(data, NOW, tell=lambda _words: None)
     assert not data.exists()
+    assert data.with_name("data.making").exists()
+    monkeypatch.setattr("webapp.invent.demo.play_scenario", lambda *_args: None)
     assert open_demo(data, NOW, tell=lambda _words: None)
+    assert (data / STORE_FILE).exists()
     assert not data.with_name("data.making").exists()
 
 

@@ -9,7 +9,7 @@ from webapp.invent.town import HOUSES_PER_STREET, address, street_name
 
 
 def test_every_telephone_number_is_one_that_rings_nowhere() -> None:
-    for number in range(25_000):
+    for number in range(0, 40_000, 3):
         area, line = re.fullmatch(r"\((\d{3})\) 555-(\d{4})", address(3, number).phone).groups()  # type: ignore[union-attr]
         assert area[0] in "01", "no area part of the North American plan begins with 0 or 1"
         assert 100 <= int(line) <= 199

@@ -16,7 +16,7 @@ from scipy import stats
 
 from tests.invent.toy import CAUSES, toy_story
 
-JOBS = 12_000
+JOBS = 9_000
 FAR_OUT = 1e-4  # each limit is missed by chance once in ten thousand seeds
 
 
@@ -46,7 +46,7 @@ def test_the_named_cause_is_right_as_often_as_stated() -> None:
 def test_a_return_follows_the_visit_that_it_names_at_the_same_address() -> None:
     by_number = {t["number"]: t for t in truth()}
     returns = [t for t in truth() if t["why"] == "return"]
-    assert len(returns) > 1000
+    assert len(returns) > 800
     assert all(by_number[t["before"]]["site_id"] == t["site_id"] for t in returns)
     followed = {t["before"] for t in returns}
     came_back = {t["number"] for t in truth() if t["came_back"]}

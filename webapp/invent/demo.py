@@ -11,11 +11,11 @@ from webapp.config import complete_settings
 from webapp.errors import Conflict
 from webapp.extensions import Database
 from webapp.invent.scenario import DEMO_PEOPLE, play_scenario
+from webapp.keeping.backup import STORE_FILE
 from webapp.keeping.start import prepare_store
 from webapp.people.queries import get_person_by_login
 from webapp.people.service import make_enrol_code
 
-STORE_FILE = "undercroft.sqlite3"
 CODE_MINUTES = 24 * 60
 
 

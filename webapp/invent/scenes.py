@@ -83,7 +83,7 @@ _SWITCH_FIRST = [
     answered("sensing_tube", "seated"),
     answered("tap_type", "suction"),
     could_not("terminal", "no_access"),
-    answered("watch_cycle", "never_makes"),
+    answered("always_so", "ran_well_before"),
     ("cause_named", {"cause": "switch_drifted", "words": "Three flashes, that is the switch"}),
     ("repair_made", {"action": "new_switch"}),
     ("part_used", {"part_words": "Pressure switch", "count": 1, "direction": "fitted"}),

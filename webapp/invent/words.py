@@ -12,13 +12,17 @@ COMPLAINTS: dict[str, tuple[str, ...]] = {
         "Goes out whenever the dryer runs",
         "No hot water. Baby in the house.",
     ),
-    "runs_out": (
+    "locks_out": (
+        "Runs a minute and shuts itself down",
+        "Starts, roars, stops. Three times, then nothing",
+        "Goes off in the night, comes back when the plug is pulled",
+    ),
+    "short_hot_water": (
         "Ten minutes of hot and then cold",
         "Lukewarm at best",
         "Hot water runs out halfway through the second shower",
     ),
-    "too_hot": ("Scalding at the tap", "Water far too hot since yesterday"),
-    "noise": ("It howls when it starts", "Gurgling in the pipe above the heater"),
+    "noise_or_smell": ("It howls when it starts", "Gurgling in the pipe above the heater", "Smells hot in the cellar"),
 }
 RETURNED = (
     "It was fixed and it is cold again",
