@@ -12,7 +12,17 @@ RUN = """async (tags) => (await axe.run(document, {runOnly: {type: "tag", values
 
 
 def axe_violations(page: Page) -> list[dict[str, Any]]:
-    """Return what axe finds wrong with WCAG 2.2 A and AA, and its best practices."""
+    """Return what axe finds wrong with WCAG 2.2 A and AA, and its best practices.
+
+    The window is made as tall as the page meanwhile: what only waits to be scrolled out from under a bar is not covered.
+    """
+    size = page.viewport_size
+    if size is not None:
+        page.set_viewport_size(
+            {"width": size["width"], "height": page.evaluate("document.documentElement.scrollHeight")}
+        )
     page.evaluate(AXE.read_text("utf-8") + "\n;undefined")
     found: list[dict[str, Any]] = page.evaluate(RUN, TAGS)
+    if size is not None:
+        page.set_viewport_size(size)
     return found
