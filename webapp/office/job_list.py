@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from webapp.office import queries
 from webapp.office.queries import JobEdge
 from webapp.sites.event_reading import words_of_jobs
+from webapp.sites.logbook import job_moment
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,7 +39,7 @@ FILTERS = (
     Filter("booked", "Booked", ("booked",), newest_first=False),
     Filter("open", "On the job", ("open",), newest_first=False),
     Filter("closed", "Closed", ("closed",), newest_first=True),
-    Filter("all", "All", (), newest_first=True),
+    Filter("all", "All", ("booked", "open", "closed"), newest_first=True),
 )
 EMPTY_WORDS = {
     "to_do": "Nothing to do: no job is booked, nobody is on one.",
@@ -80,18 +81,26 @@ def filter_named(name: str | None) -> Filter:
 
 def list_jobs(session: Session, chosen: Filter, edge: JobEdge | None) -> JobList:
     """One page of jobs."""
-    found = queries.select_jobs(chosen.states, edge, newest_first=chosen.newest_first).limit(JOBS_A_PAGE + 1)
-    rows = _rows(session, found)
+    rows = _in_order(session, chosen, edge)
     shown = rows[:JOBS_A_PAGE]
     more = len(rows) > len(shown)
     if edge is None:
-        unbooked = _rows(session, queries.select_jobs_without_booking().limit(JOBS_A_PAGE))
-        shown = [row for row in unbooked if not chosen.states or row[0].state in chosen.states] + shown
+        shown = _rows(session, queries.select_jobs_without_booking(chosen.states).limit(JOBS_A_PAGE)) + shown
     states = queries.count_by_state(session, ("booked", "open"))
     counts = {"to_do": sum(states.values()), "booked": states.get("booked", 0), "open": states.get("open", 0)}
     last = shown[-1][0] if shown else None
     next_edge = JobEdge(last.booked_at, last.id) if more and last and last.booked_at else None
     return JobList(chosen, counts, _lines(session, shown), next_edge, first_page=edge is None)
+
+
+def _in_order(session: Session, chosen: Filter, edge: JobEdge | None) -> list[Row]:
+    """The first rows of each state, merged: one more than a page shows."""
+    found: list[Row] = []
+    for state in chosen.states:
+        jobs = queries.select_jobs_in_state(state, edge, newest_first=chosen.newest_first)
+        found += _rows(session, jobs.limit(JOBS_A_PAGE + 1))
+    found.sort(key=lambda row: (job_moment(row[0]), row[0].id), reverse=chosen.newest_first)
+    return found[: JOBS_A_PAGE + 1]
 
 
 def _rows(session: Session, found: Select[Job, Site, str]) -> list[Row]:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import and_, func, or_, select
+from sqlalchemy.orm import defer
 
 from webapp.models import Device, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
 
@@ -25,34 +26,34 @@ class JobEdge:
     job_id: str
 
 
-def select_jobs(states: Collection[str], edge: JobEdge | None, *, newest_first: bool) -> Select[Job, Site, str]:
-    """Jobs in these states with their address and technician, by when they were booked."""
-    jobs = (
-        select(Job, Site, Person.name)
-        .join(Site, Site.id == Job.site_id)
-        .outerjoin(Person, Person.id == Job.technician_id)
-        .where(Job.booked_at.is_not(None))
-    )
-    if states:
-        jobs = jobs.where(Job.state.in_(states))
-    if edge:
-        later = (Job.booked_at == edge.booked_at) & (Job.id < edge.job_id if newest_first else Job.id > edge.job_id)
-        further = Job.booked_at < edge.booked_at if newest_first else Job.booked_at > edge.booked_at
-        jobs = jobs.where(or_(further, later))
+def select_jobs_in_state(state: str, edge: JobEdge | None, *, newest_first: bool) -> Select[Job, Site, str]:
+    """Jobs in one state with their address and technician, by when they were booked.
+
+    One state at a time: the index over state and booking then gives them in order, and nothing is sorted.
+    """
+    jobs = _with_place_and_name().where(Job.state == state, Job.booked_at.is_not(None))
+    order = (Job.booked_at.desc(), Job.id.desc()) if newest_first else (Job.booked_at, Job.id)
+    jobs = jobs.order_by(*order)
+    if edge is None:
+        return jobs
+    same = Job.booked_at == edge.booked_at
     if newest_first:
-        return jobs.order_by(Job.booked_at.desc(), Job.id.desc())
-    return jobs.order_by(Job.booked_at, Job.id)
+        further = or_(Job.booked_at < edge.booked_at, and_(same, Job.id < edge.job_id))
+        return jobs.where(Job.booked_at <= edge.booked_at, further)
+    further = or_(Job.booked_at > edge.booked_at, and_(same, Job.id > edge.job_id))
+    return jobs.where(Job.booked_at >= edge.booked_at, further)
 
 
-def select_jobs_without_booking() -> Select[Job, Site, str]:
+def select_jobs_without_booking(states: Collection[str]) -> Select[Job, Site, str]:
     """Jobs whose booking has not arrived: shown first, there should be none."""
-    return (
-        select(Job, Site, Person.name)
-        .join(Site, Site.id == Job.site_id)
-        .outerjoin(Person, Person.id == Job.technician_id)
-        .where(Job.booked_at.is_(None))
-        .order_by(Job.last_received_at.desc(), Job.id)
-    )
+    unbooked = _with_place_and_name().where(Job.state.in_(states), Job.booked_at.is_(None))
+    return unbooked.order_by(Job.last_received_at.desc(), Job.id)
+
+
+def _with_place_and_name() -> Select[Job, Site, str]:
+    jobs = select(Job, Site, Person.name).join(Site, Site.id == Job.site_id)
+    # The record may be long, and a line shows nothing of it.
+    return jobs.outerjoin(Person, Person.id == Job.technician_id).options(defer(Job.record, raiseload=True))
 
 
 def count_by_state(session: Session, states: Collection[str]) -> dict[str, int]:

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from sqlalchemy import and_, func, or_, select
+from sqlalchemy.orm import defer
 
 from webapp.models import EventRow, Job, Person, Photo, ProcedureVersion, Site
 
@@ -80,7 +81,9 @@ def get_visit_counts(session: Session, group_ids: Collection[str]) -> dict[str, 
 
 def select_jobs_of_sites(site_ids: Collection[str], before: JobPlace | None) -> Select[Job]:
     """The jobs of one address, newest first, from behind a place on."""
-    jobs = select(Job).where(Job.site_id.in_(site_ids)).order_by(job_stands_at.desc(), Job.id.desc())
+    # The record is not read here: a history is folded from the events, with all that was struck.
+    jobs = select(Job).options(defer(Job.record, raiseload=True)).where(Job.site_id.in_(site_ids))
+    jobs = jobs.order_by(job_stands_at.desc(), Job.id.desc())
     return jobs.where(_behind(before)) if before else jobs
 
 
