@@ -38,7 +38,8 @@ class Visit:
     why: Why
     before: int | None  # the number of the visit that this one follows
     technician: int
-    booked_day: float
+    rang_day: float  # when the customer would have rung
+    booked_day: float  # when they did, within calling hours
     opened_day: float
     closed_day: float
     cause: str  # the true one
@@ -137,7 +138,7 @@ class Planner:
             rate = hazard.rate_per_day(cause, right=right, factor=self._skills[technician])
         return Visit(
             number, booking.address, booking.procedure, booking.why, booking.before, technician,
-            booked_day, opened_day, closed_day, cause, named, ending, rate,
+            day, booked_day, opened_day, closed_day, cause, named, ending, rate,
             exponential(rng, 1 / rate) if rate else None,
         )  # fmt: skip
 
@@ -161,9 +162,9 @@ class Planner:
         )
 
 
-def last_booking_day(company: Company, jobs: int) -> float:
-    """How long the story is, in days: walked once without keeping anything."""
-    day = 0.0
+def length_in_days(company: Company, jobs: int) -> tuple[float, float]:
+    """When the last visit was rung in, and when it was booked: the story walked once without keeping anything."""
+    rang_day = booked_day = 0.0
     for visit in Planner(company, jobs).visits():
-        day = max(day, visit.booked_day)
-    return day
+        rang_day, booked_day = visit.rang_day, max(booked_day, visit.booked_day)
+    return rang_day, booked_day

@@ -9,7 +9,7 @@ from typing import Any
 from webapp.invent.chance import stream
 from webapp.invent.company import Procedure, make_company
 from webapp.invent.pictures import draw_terminal
-from webapp.invent.plan import Planner, Visit, last_booking_day
+from webapp.invent.plan import Planner, Visit, length_in_days
 from webapp.invent.visits import LastWords, Picture, Stage, VisitWriter, Written, job_id_of, make_picture
 from webapp.invent.walking import Order
 
@@ -25,7 +25,8 @@ class Story:
         self.jobs = jobs
         founded = until - timedelta(days=548)
         self.company = make_company(seed, jobs, procedures, founded)
-        days = last_booking_day(self.company, jobs) + 1 / 24
+        self._last_rang_day, last_booked_day = length_in_days(self.company, jobs)
+        days = last_booked_day + 1 / 24
         midnight = (until - timedelta(days=days)).replace(hour=0, minute=0, second=0, microsecond=0)
         self.founded = midnight
         self.until = midnight + timedelta(days=days)
@@ -43,15 +44,14 @@ class Story:
         """What really was, for the side file: later statistics are tested against it and never read it."""
         technician = self.company.of_role("technician")[visit.technician]
         due_back = visit.closed_day + visit.return_day if visit.return_day is not None else None
-        end_day = (self.until - self.founded).total_seconds() / 86_400
         return {
             "number": visit.number, "job_id": written.job_id, "site_id": written.site_id, "procedure": visit.procedure,
             "why": visit.why, "before": visit.before, "technician_id": technician.person_id, "skill": technician.skill,
             "cause": visit.cause, "named": visit.named, "right": visit.right, "ending": visit.ending,
             "state": written.state,
             "rate_per_day": visit.rate_per_day, "return_day": visit.return_day,
-            "watched_days": max(0.0, end_day - visit.closed_day),
-            "came_back": due_back is not None and due_back <= end_day - 1 / 24,
+            "watched_days": max(0.0, self._last_rang_day - visit.closed_day),
+            "came_back": due_back is not None and due_back <= self._last_rang_day,
         }  # fmt: skip
 
     def job_id(self, visit: Visit) -> str:
