@@ -11,7 +11,7 @@ import re
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Route, expect
 from sqlalchemy import func, select
 
 from e2e.company import Company, Worker, opened
@@ -81,7 +81,7 @@ class ThreadOfOneHeater:
 
     def go(self, screen: str) -> None:
         self.page.evaluate("(to) => { location.hash = to; }", f"#/job/{self.job_id}/{screen}")
-        self.page.locator(f'main[data-screen="{screen.split("/")[0]}"]').wait_for()
+        self.page.locator(f'main[data-screen="{screen.split("/", maxsplit=1)[0]}"]').wait_for()
 
     def log_from_the_list(self, check: str) -> None:
         """Open one check from the list of all and answer it."""
