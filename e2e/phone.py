@@ -1,5 +1,6 @@
 """A phone and a desk: Chromium with a profile that outlives it, so that it can be killed and started again."""
 
+import contextlib
 import os
 import signal
 import time
@@ -7,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import Error as BrowserGone
 
 ARGS = [
     "--no-sandbox",
@@ -58,7 +60,8 @@ class Chromium:
     def close(self) -> None:
         """Close it in good order."""
         if self._context is not None:
-            self._context.close()
+            with contextlib.suppress(BrowserGone):  # it was killed in the middle of something
+                self._context.close()
             self._context = None
 
     def kill(self) -> int:

@@ -1,0 +1,2 @@
+/** The core alone, for tests in a real browser: no screens, the same store, the same server. */
+export { createCore } from "../shell/core/index";
