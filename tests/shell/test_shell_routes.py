@@ -1,5 +1,7 @@
 """How the shell is served: what may be kept, what must be asked for anew, and what the browser is allowed to do."""
 
+import os
+
 import pytest
 from flask import Flask
 
@@ -44,6 +46,19 @@ def test_what_did_not_change_is_not_sent_again(client):
     with client.get("/phone/worker.js", headers={"If-None-Match": tag}) as again:
         assert again.status_code == 304
         assert again.data == b""
+
+
+def test_a_new_build_is_seen_though_its_date_and_size_are_the_old_ones(client):
+    with client.get("/phone/worker.js") as first:
+        tag = first.headers["ETag"]
+        assert "Last-Modified" not in first.headers
+    path = routes.BUILT / "worker.js"
+    before = path.stat()
+    path.write_text("self.x=2", "utf-8")
+    os.utime(path, ns=(before.st_atime_ns, before.st_mtime_ns))
+    with client.get("/phone/worker.js", headers={"If-None-Match": tag}) as again:
+        assert again.status_code == 200
+        assert again.data == b"self.x=2"
 
 
 def test_an_asset_may_be_kept_for_ever(client):

@@ -1,8 +1,10 @@
 """Serves the built shell: the index, its worker, and assets named by their content."""
 
+import hashlib
 from pathlib import Path
 
 from flask import Blueprint, Response, abort, send_from_directory
+from werkzeug.security import safe_join
 
 shell_bp = Blueprint("shell", __name__, url_prefix="/phone")
 
@@ -48,6 +50,17 @@ def asset(name: str) -> Response:
 def _file(name: str, *, cache: str) -> Response:
     if not (BUILT / "index.html").is_file():
         abort(503, "The phone's shell is not built: run `make demo`, or service_worker/build/build.py.")
-    response = send_from_directory(BUILT, name, mimetype=MEDIA_TYPES.get(Path(name).suffix), conditional=True)
+    media_type = MEDIA_TYPES.get(Path(name).suffix)
+    response = send_from_directory(BUILT, name, mimetype=media_type, etag=_tag(name))
     response.headers["Cache-Control"] = cache
+    # Files of a reproducible build may all bear one date: only the tag says whether they changed.
+    response.headers.pop("Last-Modified", None)
     return response
+
+
+def _tag(name: str) -> str:
+    """Return a validator made of the content: an asset's name is one already."""
+    path = safe_join(str(BUILT), name)
+    if path is None or not Path(path).is_file():
+        abort(404)
+    return name if name.startswith("assets/") else hashlib.sha256(Path(path).read_bytes()).hexdigest()
