@@ -14,6 +14,7 @@ export function signInScreen(stage: Stage): Screen {
     const input = event.target as HTMLInputElement;
     typed.value = tidyCode(input.value);
     input.value = shownCode(typed.value);
+    stage.fault.value = null;
   };
   const fault = stage.fault.value !== null;
   return {

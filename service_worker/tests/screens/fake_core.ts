@@ -121,6 +121,11 @@ export class FakeCore implements Core {
     });
   }
 
+  /** All events, in the order in which they were written. */
+  written(): Envelope[] {
+    return [...this.events.values()].flat().sort((a, b) => a.dev_seq - b.dev_seq);
+  }
+
   private async fold(jobId: string): Promise<JobView> {
     const card = this.scene.cards.find((one) => one.job_id === jobId);
     if (!card) throw new CoreError("job_unknown", "This job is not on this phone.");

@@ -1,0 +1,247 @@
+"""The gate, the questions and what follows an answer."""
+
+import pytest
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import Hand
+
+
+def test_the_gate_asks_one_question_and_offers_no_way_round_it(hand: Hand) -> None:
+    hand.begin()
+    assert hand.page.locator("[data-check]").count() == 1
+    assert hand.page.locator(".tab").count() == 0
+    assert "Safety first, 1 of" in hand.words()
+
+
+def test_a_gas_smell_stops_the_walk_and_says_what_to_do(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("smell")
+    assert hand.heading() == "Stop"
+    assert "Everybody out now." in hand.words()
+    assert hand.page.locator("[data-answer]").count() == 0
+    assert hand.page.locator(".tab").count() == 0
+
+
+def test_a_stop_by_a_wrong_tap_can_be_answered_again(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("smell")
+    hand.page.get_by_text("answer again").click()
+    hand.page.wait_for_selector('[data-answer="no_smell"]')
+    hand.page.click('[data-answer="no_smell"]')
+    hand.page.wait_for_selector('[data-check="symptoms"]')
+
+
+def test_a_gate_check_that_could_not_be_done_keeps_the_gate_shut(hand: Hand) -> None:
+    hand.begin()
+    hand.page.click("[data-could-not]")
+    hand.page.click('[data-answer="refused"]')
+    hand.page.wait_for_selector("text=The walk waits for this.")
+    assert hand.asked() == "smell_of_gas"
+
+
+def test_saved_is_said_aloud_after_the_answer_and_the_heading_has_the_focus(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("no_smell")
+    assert "Saved on this phone: Smell of gas: No smell" in hand.page.locator("#announcer").inner_text()
+    assert hand.focused() == "H1"
+
+
+def test_undo_asks_the_same_question_again(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("no_smell")
+    hand.page.click("[data-undo]")
+    hand.page.wait_for_selector('[data-check="smell_of_gas"]')
+    assert hand.view("record.checks") == []
+    assert hand.page.locator("[data-undo]").count() == 0
+
+
+def test_answers_are_equal_in_weight_tall_enough_and_none_is_chosen(hand: Hand) -> None:
+    hand.begin()
+    boxes = [button.bounding_box() for button in hand.page.locator(".answer").all()]
+    assert all(box is not None and box["height"] >= 64 for box in boxes)
+    assert len({box["width"] for box in boxes if box}) == 1
+    styles = hand.page.evaluate(
+        "[...document.querySelectorAll('.answer')].map((e) => getComputedStyle(e).backgroundColor + getComputedStyle(e).fontWeight)"
+    )
+    assert len(set(styles)) == 1
+    assert hand.page.locator(".answer[aria-pressed], .answer[aria-checked], .answer[autofocus]").count() == 0
+
+
+def test_a_verdict_is_a_word_and_a_shape_beside_its_colour(hand: Hand) -> None:
+    hand.begin()
+    verdicts = hand.page.locator(".answer .verdict").all()
+    assert [one.inner_text() for one in verdicts] == ["good", "bad"]
+    shapes = hand.page.evaluate("""[...document.querySelectorAll('.answer .verdict')].map((e) => {
+        const shape = getComputedStyle(e, '::before');
+        return shape.borderRadius + shape.clipPath;
+    })""")
+    assert len(set(shapes)) == 2
+
+
+def test_the_question_is_set_in_26_to_30_px(hand: Hand) -> None:
+    hand.begin()
+    size = hand.page.evaluate("parseFloat(getComputedStyle(document.querySelector('.question-words')).fontSize)")
+    assert 26 <= size <= 30
+
+
+def test_no_cause_is_named_on_the_screens_of_the_walk(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    causes = [cause["words"] for cause in hand.view("procedure.causes")]
+    for _ in range(4):
+        words = hand.words()
+        assert [cause for cause in causes if cause in words] == []
+        assert "in 100" not in words
+        hand.answer(hand.first_outcome(str(hand.asked())))
+
+
+def test_the_strip_of_senses_says_what_is_left_in_each(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    left = {one["sense"]: one["count"] for one in hand.view("advice.left")}
+    shown = hand.page.locator(".senses li").all_inner_texts()
+    assert [text.split()[0] for text in shown] == [str(count) for count in left.values()]
+    assert hand.page.locator(".senses li[data-now]").count() == 1
+
+
+def test_back_stands_at_the_same_place_on_every_screen_of_a_job(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    places = set()
+    for screen in ("home", "walk", "checks", "suspects", "record", "note", "cause", "check/terminal"):
+        hand.go(screen)
+        box = hand.page.locator(".back").bounding_box()
+        assert box is not None
+        places.add((round(box["x"]), round(box["y"])))
+    assert len(places) == 1
+
+
+def test_opening_a_begun_job_goes_where_the_walk_was(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("no_smell")
+    hand.go("/jobs")
+    hand.page.click(".card >> nth=0")
+    hand.page.wait_for_selector('[data-check="symptoms"]')
+
+
+def test_the_walk_paints_without_the_engine_and_offers_the_list(hand: Hand) -> None:
+    hand.begin()
+    hand.page.evaluate("fake.engineAway = true")
+    hand.page.click('[data-answer="no_smell"]')
+    hand.page.wait_for_selector("text=Looking for the next check")
+    assert "Saved on this phone" in hand.words()
+    assert hand.page.get_by_role("link", name="All checks").count() == 1
+
+
+def test_a_full_disk_says_that_it_was_not_saved_and_leaves_the_answers(hand: Hand) -> None:
+    hand.begin()
+    hand.page.evaluate("fake.failNext = new CoreError('disk_full', 'full')")
+    hand.page.click('[data-answer="no_smell"]')
+    hand.page.wait_for_selector("text=Not saved: this phone is full.")
+    assert hand.asked() == "smell_of_gas"
+    assert "Smell of gas" not in hand.page.locator(".saved").inner_text()
+    hand.answer("no_smell")
+    assert hand.asked() == "symptoms"
+
+
+def test_two_taps_in_a_hurry_are_one_answer(hand: Hand) -> None:
+    hand.begin()
+    hand.page.evaluate("""() => { const b = document.querySelector('[data-answer="no_smell"]'); b.click(); b.click(); }""")
+    hand.page.wait_for_selector('[data-check="symptoms"]')
+    assert len(hand.view("record.checks")[0]["entries"]) == 1
+
+
+def test_the_code_is_counted_and_kept_with_the_words_of_the_label(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/control_code")
+    assert "Before you unplug anything." in hand.words()
+    hand.page.click('[data-answer="flashes"]')
+    hand.type_number("3")
+    hand.page.click("[data-pad-done]")
+    hand.page.fill("#meaning", "draft not proved")
+    hand.page.click("[data-code-save]")
+    hand.until("fake.view.value.record.codes.length === 1")
+    assert hand.last_body("code_read") == {"shown": "flashes", "flashes": 3, "meaning_words": "draft not proved"}
+
+
+def test_an_answer_on_the_drawing_counts_in_the_walk(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    first = hand.asked()
+    hand.go("checks")
+    hand.page.click('.part[data-part="terminal"]')
+    hand.page.click('.check-line[data-check="terminal"]')
+    hand.page.wait_for_selector('[data-answer="clear"]')
+    hand.page.click('[data-answer="clear"]')
+    hand.page.wait_for_selector(f'[data-check="{first}"]')
+    assert "terminal" in [finding["check"] for finding in hand.view("record.checks")]
+
+
+def test_every_part_with_a_check_has_its_place_on_the_drawing(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("checks")
+    drawn = set(hand.page.evaluate("[...document.querySelectorAll('.part')].map((e) => e.dataset.part)"))
+    assert drawn == {check["part"] for check in hand.view("procedure.checks")}
+
+
+def test_every_sketch_of_the_procedure_is_drawn_and_has_words(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    missing = []
+    for check in hand.view("procedure.checks"):
+        hand.go(f"check/{check['id']}")
+        sketch = hand.page.locator(".sketch")
+        if sketch.count() != 1 or not sketch.get_attribute("aria-label"):
+            missing.append(check["id"])
+    assert missing == []
+
+
+def test_a_check_that_must_wait_says_for_what_and_takes_no_answer(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/watch_cycle")
+    assert hand.page.locator("[data-blocked]").count() == 1
+    assert hand.page.locator("[data-answer]").count() == 0
+    for words in next(one["missing_words"] for one in hand.view("advice.blocked") if one["check"] == "watch_cycle"):
+        assert words in hand.words()
+
+
+def test_a_correction_takes_the_place_of_ones_own_answer(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/terminal")
+    hand.page.click('[data-answer="clear"]')
+    hand.until("fake.view.value.record.checks.some((c) => c.check === 'terminal')")
+    first = hand.last_event("check_answered")["id"]
+    hand.go("record")
+    hand.page.locator(".line-in", has_text="Terminal").first.click()
+    hand.page.wait_for_selector(".recorded")
+    hand.page.locator("[data-answer]").nth(1).click()
+    hand.until("(id) => fake.written().at(-1).replaces.includes(id)", first)
+    assert len(hand.view("record.checks.find((c) => c.check === 'terminal').entries")) == 1
+
+
+def test_what_another_person_said_stands_beside_ones_own(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.page.evaluate("""() => fake.write(fake.view.value.card.job_id,
+        [{kind: 'check_answered', body: {check: 'terminal', outcome: 'clear', could_not: null}}],
+        '00000000-0000-7000-8000-0000000000a2', new Date().toISOString())""")
+    hand.go("check/terminal")
+    hand.page.locator("[data-answer]").nth(1).click()
+    hand.until("fake.view.value.record.checks.find((c) => c.check === 'terminal')?.state === 'contradicted'")
+    assert hand.last_event("check_answered")["replaces"] == []
+    hand.go("check/terminal")
+    assert "Two people saw this differently" in hand.words()
+    assert "Teodor Amsel" in hand.words()
+
+
+@pytest.mark.parametrize("width", [320, 390])
+def test_caution_stands_above_the_steps_it_is_about(width: int, open_stage: OpenStage) -> None:
+    hand = open_stage(size={"width": width, "height": 844})
+    hand.begin()
+    caution, how = hand.page.locator(".strip[data-kind=caution]").bounding_box(), hand.page.locator(".how").bounding_box()
+    assert caution is not None
+    assert how is not None
+    assert caution["y"] < how["y"]
