@@ -28,6 +28,8 @@ PROCEDURE: dict[str, Any] = {
         {
             "id": "tube",
             "sense": "eye",
+            "part": "vent",
+            "from_event": None,
             "title": "Sensing tube, both ends",
             "outcomes": [
                 {"id": "seated", "words": "seated at both ends", "verdict": "good"},
@@ -38,14 +40,24 @@ PROCEDURE: dict[str, Any] = {
         {
             "id": "suction",
             "sense": "gauge",
+            "part": "vent",
+            "from_event": None,
             "title": "Suction at the switch",
             "outcomes": [
                 {"id": "enough", "words": "makes the switch", "verdict": "good"},
                 {"id": "weak", "words": "too weak to make the switch", "verdict": "doubtful"},
             ],
-            "readings": [{"quantity": "suction_in_wc", "words": "suction", "unit": "in. w.c."}],
+            "readings": [{"quantity": "suction_in_wc", "words": "Suction", "unit": "in. w.c.", "optional": False}],
         },
-        {"id": "limit", "sense": "meter", "title": "Limit, dead", "outcomes": [], "readings": []},
+        {
+            "id": "limit",
+            "sense": "meter",
+            "part": "vent",
+            "from_event": None,
+            "title": "Limit, dead",
+            "outcomes": [],
+            "readings": [{"quantity": "limit_ohm", "words": "Across the limit", "unit": "ohm", "optional": False}],
+        },
     ],
     "closing_looks": [{"id": "joints", "words": "joints of the vent"}],
 }

@@ -57,7 +57,7 @@ def test_findings_that_were_not_right_come_first_with_word_and_verdict(story: St
 def test_what_was_never_measured_is_named(story: Story, session: Session) -> None:
     site = story.address()
     story.whole_visit(site)
-    assert the_visit(session, site).never_measured == ["Limit, dead"]
+    assert the_visit(session, site).never_measured == ["Across the limit"]
 
 
 def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_visits(
@@ -70,7 +70,7 @@ def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_vis
     story.open(site, job)
     story.walk(site, job, ("reading_taken", {"check": None, "quantity": "flame_ua", "value": 2.5, "place": "terminal"}))
     rows = {row.words: row.values for row in read_address(session, site, None).readings}
-    assert rows["suction (cold)"] == ["\u2013", "0.31 in. w.c."]
+    assert rows["Suction (cold)"] == ["\u2013", "0.31 in. w.c."]
     assert rows["Flame (terminal)"] == ["2.5 µA", "\u2013"]
 
 
@@ -161,8 +161,8 @@ def test_what_could_not_be_checked_is_told_with_its_reason(story: Story, session
     story.walk(site, job, ("check_answered", {"check": "limit", "outcome": None, "could_not": "no_tool"}))
     visit = the_visit(session, site)
     assert visit.findings[0].words == "Could not check"
-    assert visit.findings[0].findings[0].said.words == "no tool for it there"
-    assert "Limit, dead" in visit.never_measured
+    assert visit.findings[0].findings[0].said.words == "tool not at hand"
+    assert "Across the limit" in visit.never_measured
 
 
 def test_an_event_noted_below_ground_says_when_it_was_noted_and_when_it_arrived(story: Story, session: Session) -> None:

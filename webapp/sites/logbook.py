@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.sites.clock import noted_at, parse_wall, span_words
 from webapp.sites.event_words import joined, measured, quoted
-from webapp.sites.procedure_words import CLOSE_WORDS, MEASURING, Said, could_not, number_words
+from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not, number_words
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
@@ -19,6 +19,8 @@ from webapp.sites.visit import (
     ReadingSeen,
     Visit,
 )
+from webapp.trade.gate import findings_of
+from webapp.trade.history import history_entry
 from webapp.trade.record import fold_job
 
 if TYPE_CHECKING:
@@ -47,8 +49,10 @@ def read_visit(
     now: datetime,
 ) -> Visit:
     """The visit that a job's events tell. What cannot be read is counted, never hidden."""
-    record = fold_job([one.event for one in arrived])
-    clashes = [finding for finding in record["checks"] if "contradicted" in (finding["state"], finding["now_state"])]
+    events = [one.event for one in arrived]
+    record, entry = fold_job(events), history_entry(words.procedure, events)
+    checks = _checks(record, words)
+    clashes = [finding for finding in checks if "contradicted" in (finding["state"], finding["now_state"])]
     return Visit(
         job_id=job.id,
         site_id=job.site_id,
@@ -64,11 +68,12 @@ def read_visit(
         left_off=[
             joined(note["what_words"], note["why_words"], f"told: {note['told_words']}") for note in record["left_off"]
         ],
-        findings=_findings(record, words),
+        codes=entry["code_words"],
+        findings=_findings(checks, words),
         contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
         readings=[_reading(reading, words) for reading in record["readings"]] + _proof_readings(record),
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
-        never_measured=_never_measured(record, words),
+        never_measured=[line["words"] for line in entry["never_measured"]],
         uncounted=_uncounted(record),
         lines=timeline(arrived, words, names, {entry["by"]["event_id"] for f in clashes for entry in f["entries"]}),
     )
@@ -121,9 +126,14 @@ def _came_back(job: Job, next_job: Job | None) -> CameBack | None:
     return CameBack(next_job.id, job_moment(next_job), f"Return visit after {since}, {fault}:")
 
 
-def _findings(record: Record, words: ProcedureWords) -> list[FindingGroup]:
+def _checks(record: Record, words: ProcedureWords) -> list[CheckFinding]:
+    """What stands for each check, those that an event answers by itself too."""
+    return list(findings_of(words.procedure, record).values()) if words.procedure else record["checks"]
+
+
+def _findings(checks: list[CheckFinding], words: ProcedureWords) -> list[FindingGroup]:
     groups: dict[str, list[FindingSeen]] = {"Not right": [], "Right": [], "Answered": [], "Could not check": []}
-    for finding in record["checks"]:
+    for finding in checks:
         if finding["state"] == "contradicted":
             continue  # told above, side by side
         seen = _finding(finding, words)
@@ -189,23 +199,6 @@ def _proof_readings(record: Record) -> list[ReadingSeen]:
 def _photo(photo: PhotoNote, words: ProcedureWords, stored: Collection[str]) -> PhotoSeen:
     about = joined(words.check(photo["check"]) if photo["check"] else "", photo["words"] or "")
     return PhotoSeen(photo["sha256"], about or "no words with it", photo["sha256"] in stored)
-
-
-def _never_measured(record: Record, words: ProcedureWords) -> list[str]:
-    answered = {finding["check"] for finding in record["checks"] if finding["state"] != "could_not"}
-    measured = answered | {reading["check"] for reading in record["readings"]} | _measured_in_the_proof(record)
-    return [
-        check["title"] for check in words.checks.values() if check["sense"] in MEASURING and check["id"] not in measured
-    ]
-
-
-def _measured_in_the_proof(record: Record) -> set[str]:
-    """The hot run measures what two checks ask for."""
-    told = set()
-    for proof in record["proofs"]:
-        told |= {"co_room"} if proof["co_room_ppm"] is not None else set()
-        told |= {"suction_hot"} if proof["suction_hot_in_wc"] is not None else set()
-    return told
 
 
 def _uncounted(record: Record) -> str:

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
-COULD_NOT_WORDS = {
-    "no_access": "could not get at it",
-    "no_tool": "no tool for it there",
-    "unsafe": "unsafe to check",
-    "refused": "customer did not allow it",
-    "cannot_tell": "looked, could not tell",
-    "not_fitted": "this heater has none",
-}
+from webapp.trade.history import REASON_WORDS
+
+if TYPE_CHECKING:
+    from webapp.trade.procedure_types import Procedure
+
 CLOSE_WORDS = {
     "proven": "repaired, held in the hot run",
     "not_proven": "repaired, not proven",
@@ -58,8 +55,6 @@ UNITS = (
 
 UNIT_SIGNS = {"degF": "°F", "degC": "°C", "ohm": "Ω", "uA DC": "µA DC", "count": ""}
 """How a procedure's unit is printed."""
-MEASURING = ("meter", "gauge", "analyser")
-"""Senses that leave a number, or an answer that only an instrument gives."""
 
 
 def plain_words(identifier: str) -> str:
@@ -106,6 +101,11 @@ class ProcedureWords:
         """Index the checks once: a timeline asks for many."""
         checks = (self.body or {}).get("checks", [])
         object.__setattr__(self, "checks", {check["id"]: check for check in checks})
+
+    @property
+    def procedure(self) -> Procedure | None:
+        """The same for the rules of the trade."""
+        return cast("Procedure | None", self.body)
 
     @property
     def known(self) -> bool:
@@ -157,4 +157,4 @@ class ProcedureWords:
 def could_not(reason: str | None) -> Said:
     """Why a check was not done."""
     verdict = "cannot_tell" if reason == "cannot_tell" else "not_checked"
-    return Said(COULD_NOT_WORDS.get(reason or "", plain_words(reason or "no reason given")), verdict)
+    return Said(REASON_WORDS.get(reason or "", plain_words(reason or "no reason given")), verdict)

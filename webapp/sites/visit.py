@@ -113,11 +113,14 @@ class Visit:
     held: list[Said]
     came_back: CameBack | None
     left_off: list[str]
+    codes: list[str]
+    """What the control showed."""
     findings: list[FindingGroup]
     contradictions: list[Contradiction]
     readings: list[ReadingSeen]
     photos: list[PhotoSeen]
     never_measured: list[str]
+    """What the procedure asks for and nobody measured."""
     uncounted: str
     """What this version cannot read, counted in words; empty where there is nothing of the kind."""
     lines: list[Line] = field(default_factory=list)
