@@ -23,7 +23,7 @@ from webapp.people.guard import init_guard
 LARGEST_REQUEST_BYTES = 34_000_000
 """A phone's whole queue in a file; the API's calls set narrower limits."""
 
-FEATURES = ("people", "sync", "sites", "office", "audit", "look", "shell")
+FEATURES = ("people", "sync", "office", "look", "shell")
 
 
 def create_app(config: Mapping[str, Any] | None = None) -> Flask:

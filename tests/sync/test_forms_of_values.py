@@ -34,7 +34,8 @@ def test_our_own_ids_hold_the_time_version_and_variant_of_the_rfc_and_rise() -> 
     for one in made:
         value = UUID(one)
         assert (value.version, value.variant) == (7, "specified in RFC 4122")
-        assert before - 1 <= value.int >> 80 <= after + 1
+        # Many in one millisecond run ahead of the clock, as RFC 9562 (section 6.2) allows.
+        assert before - 1 <= value.int >> 80 <= after + 5_000
     assert made == sorted(set(made))
 
 

@@ -58,7 +58,8 @@ def test_half_a_photo_is_refused_and_the_whole_one_sent_again_is_taken(phone: Ph
 
 def test_a_photo_over_the_limit_is_refused(phone: Phone) -> None:
     sha256 = name_photo(phone)
-    assert put(phone, sha256, JPEG + bytes(400_000)).status_code == 413
+    answer = put(phone, sha256, JPEG + bytes(400_000))
+    assert (answer.status_code, answer.json["code"]) == (413, "photo_too_large")
 
 
 @pytest.mark.parametrize(("content", "kind"), [(JPEG, "text/html"), (b"<html>", "image/jpeg")])

@@ -77,7 +77,10 @@ def _sqlite_path(database: Database) -> Path:
 def _check_whole(path: Path) -> None:
     if not path.is_file():
         raise BadBackup(f"There is no {STORE_FILE} in it.")
-    with closing(sqlite3.connect(path)) as copy:
-        answers = [row[0] for row in copy.execute("PRAGMA integrity_check")]
+    try:
+        with closing(sqlite3.connect(path)) as copy:
+            answers = [row[0] for row in copy.execute("PRAGMA integrity_check")]
+    except sqlite3.DatabaseError as error:
+        raise BadBackup("The database in it is damaged.", found=[str(error)]) from error
     if answers != ["ok"]:
         raise BadBackup("The database in it is damaged.", found=answers[:5])

@@ -26,12 +26,10 @@ ROLES: dict[Rule, frozenset[str]] = {
 
 RULES: dict[str, Rule] = {
     # Whole features.
-    "audit": Rule.OWNER,
     "look": Rule.ANYONE,
     "office": Rule.STAFF,
     "people": Rule.STAFF,
     "shell": Rule.ANYONE,
-    "sites": Rule.STAFF,
     "sync": Rule.PHONE,
     # Single endpoints: they win over their feature's row.
     "healthz": Rule.ANYONE,

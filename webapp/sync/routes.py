@@ -12,7 +12,7 @@ from flask import Blueprint, Response, current_app, jsonify, request, send_file
 from flask.typing import ResponseReturnValue
 from marshmallow import Schema, ValidationError
 
-from webapp.errors import BadBatch, BadBody, BadPhoto, UndercroftError
+from webapp.errors import BadBatch, BadBody, BadPhoto, PhotoTooLarge, UndercroftError
 from webapp.extensions import get_session
 from webapp.models.base import wall_time
 from webapp.people.guard import current_device, current_person
@@ -79,6 +79,8 @@ def put_photo(sha256: str) -> ResponseReturnValue:
     """The bytes of a photo that a stored event names."""
     if request.mimetype != "image/jpeg":
         raise BadPhoto("A photo is sent as image/jpeg.")
+    if (request.content_length or 0) > photos.LARGEST_PHOTO_BYTES:
+        raise PhotoTooLarge(longest_bytes=photos.LARGEST_PHOTO_BYTES)
     request.max_content_length = photos.LARGEST_PHOTO_BYTES
     is_new = photos.store_photo(get_session(), _data(), sha256, request.get_data(cache=False))
     return jsonify(sha256=sha256), 201 if is_new else 200
