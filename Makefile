@@ -21,7 +21,7 @@ endif
 INSTALL := $(BIN)/uv pip install --quiet --python $(BIN)/python --require-hashes
 ITSELF := $(BIN)/uv pip install --quiet --python $(BIN)/python --no-deps --no-build-isolation --editable .
 
-.PHONY: help demo test lint bench shell wheel lock screenshots clean
+.PHONY: help demo test coverage lint bench shell wheel lock screenshots clean
 
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -32,6 +32,9 @@ demo: .venv/.runtime shell ## an invented company on http://127.0.0.1:$(PORT) (P
 test: lint ## lint, then every test (unit, both engines, both databases, a real browser)
 	@$(BIN)/python -m e2e.setup_browser
 	$(BIN)/python -m pytest
+
+coverage: .venv/.dev shell ## branch coverage of webapp/ by the quick tests
+	$(BIN)/python -m pytest -m "not browser" --cov --cov-report=term
 
 lint: .venv/.dev shell ## ruff, mypy, import contracts, tsc
 	$(BIN)/ruff check .
