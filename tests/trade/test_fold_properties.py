@@ -82,7 +82,7 @@ envelope_names = ["id", "site_id", "job_id", "person_id", "device_id", "dev_seq"
 def nearly_events(draw):
     """A good event with some of its parts, or of its body's, replaced by junk."""
     kind, _schema = draw(st.sampled_from(sorted(SHAPES)))
-    body = {name: draw(junk) for name, _holds in SHAPES[(kind, 1)] if draw(st.booleans())}
+    body = {name: draw(junk) for name, *_holds in SHAPES[(kind, 1)] if draw(st.booleans())}
     one = event(draw(st.integers(0, 3)), kind, body)
     for name in draw(st.lists(st.sampled_from(envelope_names), max_size=2)):
         one[name] = draw(junk)

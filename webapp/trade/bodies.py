@@ -154,19 +154,28 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
     ("not_same_address", 1, [("other_site_id", "text")]),
 ]
 
-SHAPES = {(kind, schema): fields for kind, schema, fields in _SHAPES}
+
+def _field(name: str, holds: Any) -> tuple[str, Any, bool]:
+    """(name, what it holds, whether it may be left out)."""
+    if isinstance(holds, tuple):
+        return name, holds, holds[0] == "?"
+    optional = holds[-1] == "?"
+    return name, holds[:-1] if optional else holds, optional
+
+
+SHAPES = {(kind, schema): [_field(name, holds) for name, holds in fields] for kind, schema, fields in _SHAPES}
 
 
 def is_whole(value: object) -> bool:
     """A whole number that JSON carries exactly, written 3 or 3.0; true and false are no numbers, on either engine."""
-    if isinstance(value, float):
-        return -LARGEST_WHOLE <= value <= LARGEST_WHOLE and value == int(value)
-    return isinstance(value, int) and not isinstance(value, bool) and -LARGEST_WHOLE <= value <= LARGEST_WHOLE
+    if type(value) is int:
+        return -LARGEST_WHOLE <= value <= LARGEST_WHOLE
+    return type(value) is float and -LARGEST_WHOLE <= value <= LARGEST_WHOLE and value == int(value)
 
 
 def is_number(value: object) -> bool:
     """A finite number."""
-    if isinstance(value, float):
+    if type(value) is float:
         return -LARGEST_NUMBER <= value <= LARGEST_NUMBER
     return is_whole(value)
 
@@ -177,35 +186,32 @@ def read_body(kind: str, schema: int, body: dict[str, Any]) -> tuple[dict[str, A
     Example: `read_body("note", 1, {"words": "dog"})` is `({"words": "dog"}, None)`. Source: this project's own format.
     """
     fields: dict[str, Any] = {}
-    for name, holds in SHAPES[(kind, schema)]:
+    for name, holds, optional in SHAPES[(kind, schema)]:
         value = body.get(name)
-        if not _fits(value, holds):
+        if value is None:
+            if not optional:
+                return fields, name
+        elif not _fits(value, holds):
             return fields, name
-        fields[name] = _as_held(value, holds)
+        elif holds == "number":
+            value = float(value)
+        elif holds == "whole":
+            value = int(value)
+        fields[name] = value
     if kind == "check_answered" and (fields["outcome"] is None) == (fields["could_not"] is None):
         return fields, "outcome"
     return fields, None
 
 
-def _as_held(value: Any, holds: Any) -> Any:
-    if value is None:
-        return None
-    if holds in ("number", "number?"):
-        return float(value)
-    return int(value) if holds in ("whole", "whole?") else value
-
-
 def _fits(value: Any, holds: Any) -> bool:
-    if isinstance(holds, tuple):
-        return value is None and holds[0] == "?" or isinstance(value, str) and value != "?" and value in holds
-    if holds == "texts":
-        return isinstance(value, list) and all([isinstance(one, str) for one in value])
-    if holds[-1] == "?":
-        if value is None:
-            return True
-        holds = holds[:-1]
     if holds == "text":
         return isinstance(value, str)
+    if holds == "number":
+        return is_number(value)
+    if holds == "whole":
+        return is_whole(value)
     if holds == "flag":
         return isinstance(value, bool)
-    return is_whole(value) if holds == "whole" else is_number(value)
+    if holds == "texts":
+        return isinstance(value, list) and all([isinstance(one, str) for one in value])
+    return isinstance(value, str) and value != "?" and value in holds

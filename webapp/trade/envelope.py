@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from .events import Event
     from .record_types import Mark, Unreadable
 
+_TEXTS = ("id", "site_id", "person_id", "device_id", "at_wall", "kind")
+_WHOLES = ("dev_seq", "lamport", "schema")
+
 
 def take_in(events: object) -> tuple[list[Event], list[Unreadable]]:
     """Readable events, once each, in fold order; and what could not be read. Never raises.
@@ -79,23 +82,23 @@ def unreadable_list(refused: list[tuple[str, str, str]]) -> list[Unreadable]:
 def _has_envelope(event: Any) -> bool:
     if not isinstance(event, dict):
         return False
-    texts = ("id", "site_id", "person_id", "device_id", "at_wall", "kind")
-    if not all([isinstance(event.get(name), str) for name in texts]):
+    for name in _TEXTS:
+        if not isinstance(event.get(name), str):
+            return False
+    for name in _WHOLES:
+        if not is_whole(event.get(name)):
+            return False
+    if "job_id" not in event or event["job_id"] is not None and not isinstance(event["job_id"], str):
         return False
-    if not all([is_whole(event.get(name)) for name in ("dev_seq", "lamport", "schema")]):
-        return False
-    if event.get("job_id") is not None and not isinstance(event["job_id"], str):
-        return False
-    if event.get("clock_offset") is not None and not is_whole(event["clock_offset"]):
+    if "clock_offset" not in event or event["clock_offset"] is not None and not is_whole(event["clock_offset"]):
         return False
     replaces = event.get("replaces")
-    return (
-        "job_id" in event
-        and "clock_offset" in event
-        and isinstance(event.get("body"), dict)
-        and isinstance(replaces, list)
-        and all([isinstance(one, str) for one in replaces])
-    )
+    if not isinstance(event.get("body"), dict) or not isinstance(replaces, list):
+        return False
+    for one in replaces:
+        if not isinstance(one, str):
+            return False
+    return True
 
 
 def _text(event: Any, name: str) -> str:

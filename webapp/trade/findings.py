@@ -31,8 +31,9 @@ def fold_checks(answers: list[tuple[str, Answer]]) -> list[CheckFinding]:
 def _finding(check: str, entries: list[Answer]) -> CheckFinding:
     before = [entry for entry in entries if not entry["after_repair"]]
     after = [entry for entry in entries if entry["after_repair"]]
-    state, outcome, could_not = _weigh(before or after)
-    now_state, now_outcome, _ = _weigh(after or before)
+    state, outcome, could_not = now_state, now_outcome, _ = _weigh(before or after)
+    if before and after:
+        now_state, now_outcome, _ = _weigh(after)
     finding: Any = {
         "check": check,
         "state": state,
@@ -47,6 +48,10 @@ def _finding(check: str, entries: list[Answer]) -> CheckFinding:
 
 def _weigh(entries: list[Answer]) -> tuple[str, str | None, str | None]:
     """State, outcome and reason out of the last words of each person; marks those as current."""
+    if len(entries) == 1:
+        only = entries[0]
+        only["current"] = True
+        return "could_not" if only["outcome"] is None else "answered", only["outcome"], only["could_not"]
     last: dict[str, Answer] = {}
     for entry in entries:
         last[entry["by"]["person_id"]] = entry

@@ -16,6 +16,8 @@ def in_order(items: list[Any], key: Callable[[Any], Any]) -> list[Any]:
     Source: the usual bottom-up merge, Knuth, TAOCP vol. 3, 5.2.4 (from memory).
     """
     pairs = [(key(item), item) for item in items]
+    if _is_ordered(pairs):
+        return [item for _key, item in pairs]
     width = 1
     while width < len(pairs):
         merged: list[tuple[Any, Any]] = []
@@ -26,6 +28,14 @@ def in_order(items: list[Any], key: Callable[[Any], Any]) -> list[Any]:
         pairs = merged
         width *= 2
     return [item for _key, item in pairs]
+
+
+def _is_ordered(pairs: list[tuple[Any, Any]]) -> bool:
+    """Most come as they were stored: in order already."""
+    for position in range(1, len(pairs)):
+        if pairs[position][0] < pairs[position - 1][0]:
+            return False
+    return True
 
 
 def _merge(pairs: list[tuple[Any, Any]], start: int, width: int, into: list[tuple[Any, Any]]) -> None:

@@ -10,9 +10,9 @@ if TYPE_CHECKING:
 _BY_SENSE = {
     "eye": "Eyes first",
     "hand": "By hand next, no tools yet",
-    "meter": "Looks and touches left say little now, so the meter is worth fetching",
-    "gauge": "The gauge now tells more than anything left without it",
-    "analyser": "The analyser is what is left that tells causes apart",
+    "meter": "Looks and touches say little now, so the meter",
+    "gauge": "Now the gauge tells most",
+    "analyser": "The analyser is what is left",
 }
 STRONG_BITS = 0.4
 FAIR_BITS = 0.15

@@ -1,0 +1,168 @@
+"""Readings against what was typed from the label or the sheet. Steps are common practice or expert guesses, as said there."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.trade.readings import CO_LADDERS, RANGES, suction_outcome
+
+
+@pytest.mark.parametrize(
+    ("suction", "point", "tap", "expected"),
+    [
+        (0.60, 0.36, "suction", "enough"),
+        (-0.60, -0.36, "suction", "enough"),  # noted with its sign
+        (-0.60, 0.36, "suction", "enough"),
+        (0.414, 0.36, "suction", "enough"),  # exactly 15 % over
+        (0.413, 0.36, "suction", "marginal"),
+        (0.36, 0.36, "suction", "marginal"),
+        (0.359, 0.36, "suction", "short"),
+        (0.02, 0.36, "suction", "short"),
+        (0.01, 0.36, "suction", "none"),
+        (0.0, 0.36, "differential", "none"),
+        (0.30, 0.36, "differential", "short"),
+        (0.36, 0.36, "pressure", "short"),  # after the blower it rises when the vent is blocked
+        (0.34, 0.36, "pressure", "marginal"),
+        (0.20, 0.36, "pressure", "enough"),
+        (0.0, 0.36, "pressure", "enough"),
+        (0.5, 0.0, "suction", None),
+    ],
+)
+def test_suction_is_judged_by_its_make_point_and_its_tap(suction, point, tap, expected, both):
+    answer = both("suction_outcome", {"suction_in_wc": suction, "make_point_in_wc": point, "tap": tap})["ok"]
+    assert answer["outcome"] == expected
+    assert answer["words"]
+
+
+def test_more_suction_is_never_judged_worse_and_more_back_pressure_never_better():
+    order = ["none", "short", "marginal", "enough"]
+    steps = [n / 100 for n in range(101)]
+    pulled = [order.index(suction_outcome(one, 0.36, "suction")["outcome"]) for one in steps]
+    pushed = [order.index(suction_outcome(one, 0.36, "pressure")["outcome"]) for one in steps]
+    assert pulled == sorted(pulled)
+    assert pushed == sorted(pushed, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("limit", "leads", "expected"),
+    [
+        (0.4, 0.3, "closed"),
+        (1.3, 0.3, "closed"),
+        (1.31, 0.3, "poor"),
+        (10.3, 0.3, "poor"),
+        (11.0, 0.3, "open"),
+        (None, 0.3, "open"),
+        (0.1, 0.3, "closed"),  # below its own leads: still closed
+        (0.4, None, None),
+        (0.4, 5.0, None),
+    ],
+)
+def test_a_limit_is_read_less_its_leads_and_only_when_they_beeped(limit, leads, expected, both):
+    assert both("limit_outcome", {"limit_ohm": limit, "leads_ohm": leads})["ok"]["outcome"] == expected
+
+
+@pytest.mark.parametrize(
+    ("ppm", "ladder", "expected"),
+    [
+        (0, "code_appendix", "acceptable"),
+        (29, "code_appendix", "acceptable"),
+        (30, "code_appendix", "raised"),
+        (69, "code_appendix", "raised"),
+        (70, "code_appendix", "leave"),
+        (12, "protocol_9_36_70", "raised"),
+        (12, "protocol_9_35_100", "raised"),
+        (9, "protocol_9_35_100", "acceptable"),
+        (99, "protocol_9_35_100", "raised"),
+        (100, "protocol_9_35_100", "leave"),
+    ],
+)
+def test_room_co_follows_the_rule_set_of_the_firm(ppm, ladder, expected, both):
+    answer = both("co_outcome", {"co_room_ppm": ppm, "ladder": ladder})["ok"]
+    assert answer["outcome"] == expected
+
+
+def test_every_co_ladder_names_its_source_and_rises():
+    for _name, raised, leave, source in CO_LADDERS:
+        assert 0 < raised < leave
+        assert source
+
+
+@pytest.mark.parametrize(
+    ("run", "expected"),
+    [
+        ({"straight_ft": 30, "elbows_90": 4, "elbows_45": 0, "limit_ft": 50, "feet_per_90": 5}, "within"),
+        ({"straight_ft": 30.1, "elbows_90": 4, "elbows_45": 0, "limit_ft": 50, "feet_per_90": 5}, "over"),
+        (
+            {"straight_ft": 30, "elbows_90": 4, "elbows_45": 2, "limit_ft": 55, "feet_per_90": 5, "feet_per_45": 2.5},
+            "within",
+        ),
+        (
+            {"straight_ft": 10, "elbows_90": 5, "elbows_45": 1, "limit_ft": 90, "feet_per_90": 5, "limit_elbows": 5},
+            "over",
+        ),
+        ({"straight_ft": 30, "elbows_90": 4, "elbows_45": 0, "limit_ft": 50}, None),  # the sheet's feet are missing
+        ({"straight_ft": 30, "elbows_90": 0, "elbows_45": 0, "limit_ft": 30}, "within"),
+        ({"straight_ft": 30, "elbows_90": 0, "elbows_45": 0}, None),
+    ],
+)
+def test_the_run_is_counted_the_sheets_way(run, expected, both):
+    assert both("run_outcome", run)["ok"]["outcome"] == expected
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "expected"),
+    [
+        ("suction_in_wc", 0.36, "usual"),
+        ("suction_in_wc", -0.36, "usual"),
+        ("suction_in_wc", 3.0, "unusual"),
+        ("suction_in_wc", 36, "implausible"),  # the point was forgotten
+        ("suction_in_wc", -6.1, "implausible"),
+        ("flue_o2_percent", 21, "implausible"),
+        ("flue_o2_percent", 19, "unusual"),
+        ("flame_ua", 0.5, "unusual"),
+        ("input_btu_h", 40, "implausible"),  # typed in thousands
+        ("nobody_knows", 1, "unknown_quantity"),
+    ],
+)
+def test_a_number_out_of_its_range_warns_and_is_kept(quantity, value, expected, both):
+    assert both("plausible", {"quantity": quantity, "value": value})["ok"]["state"] == expected
+
+
+def test_every_usual_range_lies_inside_its_hard_range():
+    for name, _unit, hard_low, hard_high, usual_low, usual_high in RANGES:
+        assert hard_low <= usual_low < usual_high <= hard_high, name
+
+
+def propose(both, power_vent, check, readings, answers=(), **more):
+    given = [{"quantity": name, "value": value} for name, value in readings.items()]
+    args = {"procedure_hash": power_vent["hash"], "check": check, "readings": given, "answers": list(answers), **more}
+    return both("propose_outcome", args)["ok"]["outcome"]
+
+
+def test_a_check_proposes_by_its_own_rule(both, power_vent):
+    tap = [{"check": "tap_type", "outcome": "suction"}]
+    suction = {"suction_in_wc": 0.3, "make_point_in_wc": 0.36}
+    assert propose(both, power_vent, "suction_at_switch", suction, tap) == "short"
+    assert propose(both, power_vent, "suction_at_switch", suction) is None  # the tap is not known yet
+    assert propose(both, power_vent, "suction_at_switch", {"suction_in_wc": 0.3}, tap) is None
+    assert propose(both, power_vent, "limit_continuity", {"limit_ohm": None, "leads_ohm": 0.2}) == "open"
+    assert propose(both, power_vent, "co_room", {"co_room_ppm": 12}, ladder="protocol_9_36_70") == "raised"
+    assert propose(both, power_vent, "sensing_tube", {}) is None
+
+
+def test_every_rule_of_the_shipped_procedure_proposes_outcomes_that_its_check_has(both, power_vent):
+    sweeps = {
+        "suction_outcome": [{"suction_in_wc": one / 50, "make_point_in_wc": 0.36} for one in range(60)],
+        "limit_outcome": [{"limit_ohm": one, "leads_ohm": 0.2} for one in (None, 0.3, 5.0, 1e6)],
+        "co_outcome": [{"co_room_ppm": one} for one in range(0, 200, 10)],
+        "run_outcome": [
+            {"nominal_in": 2, "straight_ft": one, "elbows_90": 0, "elbows_45": 0, "limit_ft": 50} for one in (10, 90)
+        ],
+    }
+    checked = 0
+    for check in power_vent["checks"]:
+        for readings in sweeps.get(check["rule"], []):
+            found = propose(both, power_vent, check["id"], readings, [{"check": "tap_type", "outcome": "suction"}])
+            assert found in [one["id"] for one in check["outcomes"]], check["id"]
+            checked += 1
+    assert checked > 80
