@@ -4,10 +4,15 @@ import base64
 import hashlib
 import json
 import re
+import subprocess
+import sys
+import tarfile
 import zipfile
 from pathlib import Path
 
 import pytest
+
+from service_worker.build.places import HERE
 
 BUILT = "webapp/shell/built/"
 PRECACHE_ROW = re.compile(r'\{url:"(?P<url>[^"]+)",integrity:"sha256-(?P<digest>[^"]+)"\}')
@@ -108,3 +113,15 @@ def test_the_wheel_names_no_machine(contents):
 def test_the_manifest_in_the_wheel_points_at_icons_that_are_shipped(contents):
     manifest = json.loads(contents[BUILT + "manifest.webmanifest"])
     assert [icon["src"] for icon in manifest["icons"] if name_in_wheel(icon["src"]) not in contents] == []
+
+
+def test_the_source_archive_builds_the_same_wheel(wheel, tmp_path):
+    command = [sys.executable, "-m", "hatchling", "build", "-t"]
+    subprocess.run([*command, "sdist", "-d", tmp_path], cwd=HERE.root, check=True, capture_output=True, timeout=60)
+    (archive,) = tmp_path.glob("*.tar.gz")
+    with tarfile.open(archive) as packed:
+        packed.extractall(tmp_path, filter="data")
+    tree = tmp_path / archive.name.removesuffix(".tar.gz")
+    subprocess.run([*command, "wheel", "-d", tmp_path], cwd=tree, check=True, capture_output=True, timeout=280)
+    (again,) = tmp_path.glob("*.whl")
+    assert hashlib.sha256(again.read_bytes()).hexdigest() == hashlib.sha256(wheel.read_bytes()).hexdigest()
