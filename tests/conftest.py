@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -49,6 +50,8 @@ def postgresql_server() -> Iterator[str]:
         yield admin_url
     finally:
         template.dispose()
+        os.kill(server.get_pid(), signal.SIGQUIT)  # at once: an orderly stop would first write out every test's database
+        server.get_postmaster_info().process.wait(20)
         server.cleanup()
         shutil.rmtree(folder, ignore_errors=True)
 

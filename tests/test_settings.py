@@ -34,7 +34,10 @@ def test_the_environment_is_read_and_the_caller_wins() -> None:
     assert settings["TESTING"] is True
 
 
-@pytest.mark.parametrize(("name", "value"), [("UNDERCROFT_PROXIES", "two"), ("UNDERCROFT_COOKIE_SECURE", "maybe"), ("UNDERCROFT_ENROL_MINUTES", "-1")])
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [("UNDERCROFT_PROXIES", "two"), ("UNDERCROFT_COOKIE_SECURE", "maybe"), ("UNDERCROFT_ENROL_MINUTES", "-1")],
+)
 def test_a_setting_that_cannot_be_read_stops_the_start(name: str, value: str) -> None:
     with pytest.raises(BadSetting, match=name):
         read_settings({name: value})
@@ -65,7 +68,10 @@ def test_the_secret_is_made_once_and_only_its_owner_may_read_it(tmp_path: Path) 
 def test_sqlite_is_set_up_for_durability(tmp_path: Path) -> None:
     database = Database(f"sqlite:///{tmp_path / 'x.sqlite3'}")
     with database.reading_session() as session:
-        found = {name: session.execute(text(f"PRAGMA {name}")).scalar() for name in ("journal_mode", "synchronous", "foreign_keys")}
+        found = {
+            name: session.execute(text(f"PRAGMA {name}")).scalar()
+            for name in ("journal_mode", "synchronous", "foreign_keys")
+        }
     database.dispose()
     assert found == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1}  # 2 is FULL
 

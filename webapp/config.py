@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-SECRET_FILE = "secret-key"
+SECRET_FILE = "secret-key"  # noqa: S105 (the name of a file)
 SECRET_BYTES = 32
 
 

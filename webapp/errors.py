@@ -171,7 +171,7 @@ def _named(error: UndercroftError) -> ResponseReturnValue:
     return _answer(status, code, error.message or words, error.details)
 
 
-def _form_expired(error: CSRFError) -> ResponseReturnValue:
+def _form_expired(_error: CSRFError) -> ResponseReturnValue:
     words = "This form was open too long, or did not come from here. Go back and send it again."
     return _answer(400, ErrorCode.FORM_EXPIRED, words, {})
 

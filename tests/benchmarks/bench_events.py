@@ -34,16 +34,22 @@ JOBS_A_SITE = 2
 PHONES = 4
 
 
-def make_walk(rng: random.Random, person_id: str, device_id: str, site_id: str, counter: list[int]) -> list[dict[str, Any]]:
+def make_walk(
+    rng: random.Random, person_id: str, device_id: str, site_id: str, counter: list[int]
+) -> list[dict[str, Any]]:
     """One job as a technician walks it: mostly answers, some readings."""
     job_id = new_id()
     drafts: list[tuple[str, dict[str, Any]]] = [("job_opened", {"procedure_hash": "a" * 64}), ("arrived", {})]
     while len(drafts) < EVENTS_A_JOB - 3:
         check = f"check_{len(drafts)}"
-        drafts.append(("check_answered", {"check": check, "outcome": rng.choice(["sound", "split"]), "could_not": None}))
+        drafts.append(
+            ("check_answered", {"check": check, "outcome": rng.choice(["sound", "split"]), "could_not": None})
+        )
         if rng.random() < 0.3:
             value = round(rng.uniform(0.1, 2), 2)
-            drafts.append(("reading_taken", {"check": check, "quantity": "suction_in_wc", "value": value, "place": "switch"}))
+            drafts.append(
+                ("reading_taken", {"check": check, "quantity": "suction_in_wc", "value": value, "place": "switch"})
+            )
     drafts += [
         ("cause_named", {"cause": "tube", "words": "split at the port"}),
         ("repair_made", {"action": "new_tube"}),
@@ -138,7 +144,9 @@ def measure_http(data: Path, workers: int, count: int) -> dict[str, Any]:
 def measure_raw(folder: Path, source: Path, rows: list[tuple[Any, ...]]) -> int:
     """The same rows into the same table with its indexes, by executemany, 200 to a durable commit; events a second."""
     with sqlite3.connect(source) as store:
-        wanted = "SELECT sql FROM sqlite_master WHERE tbl_name = 'event' AND type IN ('table', 'index') AND sql IS NOT NULL"
+        wanted = (
+            "SELECT sql FROM sqlite_master WHERE tbl_name = 'event' AND type IN ('table', 'index') AND sql IS NOT NULL"
+        )
         statements = [row[0] for row in store.execute(wanted)]
     raw = sqlite3.connect(folder / "raw.sqlite3", isolation_level=None)
     for pragma in ("journal_mode = WAL", "synchronous = FULL"):
@@ -168,7 +176,9 @@ def start_server(data: Path, port: int, workers: int) -> subprocess.Popen[bytes]
     command = [sys.executable, "-m", "gunicorn", "webapp.wsgi:app", "-b", f"127.0.0.1:{port}", "-w", str(workers)]
     command += ["--worker-class", "gthread", "--threads", "4", "--log-level", "error", "--no-control-socket"]
     server = subprocess.Popen(
-        command, cwd=Path(__file__).parents[2], env={"UNDERCROFT_DATA": str(data), "SECRET_KEY": "bench", "PATH": "/usr/bin:/bin"}
+        command,
+        cwd=Path(__file__).parents[2],
+        env={"UNDERCROFT_DATA": str(data), "SECRET_KEY": "bench", "PATH": "/usr/bin:/bin"},
     )
     for _ in range(200):
         time.sleep(0.05)

@@ -32,7 +32,9 @@ class Hand:
     device: Device
     maker: EventMaker
 
-    def make(self, kind: str, body: dict[str, Any], *, site: str, job: str | None = None, **over: Any) -> dict[str, Any]:
+    def make(
+        self, kind: str, body: dict[str, Any], *, site: str, job: str | None = None, **over: Any
+    ) -> dict[str, Any]:
         return self.maker.make(kind, body, site_id=site, job_id=job, **over)
 
     def note(self, site: str, job: str | None = None, **over: Any) -> dict[str, Any]:

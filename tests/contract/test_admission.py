@@ -26,7 +26,10 @@ def test_an_event_for_an_address_that_the_phone_may_not_see_is_held(
 ) -> None:
     book(desk, ada, site, job)
     outcome = bo.store(bo.note(site, job), bo.note(new_id()))
-    assert [(r["status"], r.get("code")) for r in outcome["results"]] == [("held", "not_this_address"), ("stored", None)]
+    assert [(r["status"], r.get("code")) for r in outcome["results"]] == [
+        ("held", "not_this_address"),
+        ("stored", None),
+    ]
     assert [(h.reason, h.device_id) for h in list_held(session)] == [("not_this_address", bo.device.id)]
     assert count_events(session) == 3
 

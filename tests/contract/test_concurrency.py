@@ -14,7 +14,9 @@ from webapp.models import Site
 from webapp.models.ids import new_id
 
 
-def test_twenty_identical_pushes_at_once_store_each_event_once(ada: Hand, session: Session, site: str, job: str) -> None:
+def test_twenty_identical_pushes_at_once_store_each_event_once(
+    ada: Hand, session: Session, site: str, job: str
+) -> None:
     events = [ada.note(site, job) for _ in range(10)]
     session.commit()
     with ThreadPoolExecutor(20) as pool:
@@ -40,8 +42,7 @@ def test_overlapping_batches_over_shared_sites_neither_deadlock_nor_leave_a_gap(
     batches = []
     for hand in hands:
         made = [hand.note(rng.choice(sites)) for _ in range(40)]
-        for _ in range(8):
-            batches.append((hand, rng.sample(made, 25)))
+        batches += [(hand, rng.sample(made, 25)) for _ in range(8)]
     rng.shuffle(batches)
     with ThreadPoolExecutor(8) as pool:
         answers = list(pool.map(lambda pair: pair[0].store(*pair[1]), batches))

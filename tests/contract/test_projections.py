@@ -27,7 +27,7 @@ def all_rows(session: Session) -> dict[str, list[dict[str, Any]]]:
     for table in MADE:
         keys = [attribute.key for attribute in inspect(table).column_attrs]
         rows = [{key: getattr(row, key) for key in keys} for row in session.scalars(select(table))]
-        found[table.__tablename__] = sorted(rows, key=lambda row: str(list(row.values())[0]))
+        found[table.__tablename__] = sorted(rows, key=lambda row: str(next(iter(row.values()))))
     return found
 
 
@@ -35,14 +35,23 @@ def a_company(desk: Hand, ada: Hand, bo: Hand) -> None:
     for n in range(3):
         site, job = new_id(), new_id()
         book(desk, ada, site, job, now=NOW + timedelta(hours=n))
-        photo = {"sha256": f"{n:064x}", "length_bytes": 9, "media_type": "image/jpeg", "width_px": 1, "height_px": 1, "check": None}
+        photo = {
+            "sha256": f"{n:064x}",
+            "length_bytes": 9,
+            "media_type": "image/jpeg",
+            "width_px": 1,
+            "height_px": 1,
+            "check": None,
+        }
         check = {"check": "tube", "outcome": "split", "could_not": None}
         first = ada.make("check_answered", check, site=site, job=job)
         walk = [
             ada.make("job_opened", {"procedure_hash": "a" * 64}, site=site, job=job),
             first,
             ada.make("check_answered", check | {"outcome": "sound"}, site=site, job=job, replaces=[first["id"]]),
-            ada.make("reading_taken", {"check": None, "quantity": "suction_in_wc", "value": 0.4 + n}, site=site, job=job),
+            ada.make(
+                "reading_taken", {"check": None, "quantity": "suction_in_wc", "value": 0.4 + n}, site=site, job=job
+            ),
             ada.make("photo_taken", photo, site=site, job=job),
             ada.make("tomorrows_kind", {"x": n}, site=site, job=job),
         ]
@@ -137,7 +146,9 @@ def test_a_row_that_the_database_refuses_marks_the_job_and_spares_the_rest(
     assert session.get_one(Job, good_job).event_count == 1
 
 
-def test_a_job_id_taken_at_another_address_is_not_hijacked(desk: Hand, ada: Hand, bo: Hand, session: Session, site: str, job: str) -> None:
+def test_a_job_id_taken_at_another_address_is_not_hijacked(
+    desk: Hand, ada: Hand, bo: Hand, session: Session, site: str, job: str
+) -> None:
     book(desk, ada, site, job)
     elsewhere = new_id()
     assert bo.statuses(bo.make("job_opened", {"procedure_hash": "b" * 64}, site=elsewhere, job=job)) == ["stored"]

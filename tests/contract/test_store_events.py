@@ -89,7 +89,9 @@ def test_an_id_used_again_at_another_site_is_refused(ada: Hand, site: str) -> No
         {"more": 1},
     ],
 )
-def test_one_poisoned_event_parks_itself_and_not_the_batch(ada: Hand, session: Session, site: str, spoil: object) -> None:
+def test_one_poisoned_event_parks_itself_and_not_the_batch(
+    ada: Hand, session: Session, site: str, spoil: object
+) -> None:
     good = [ada.note(site) for _ in range(19)]
     poisoned = ada.note(site) | spoil  # type: ignore[operator]
     outcome = ada.store(*good[:10], poisoned, *good[10:])

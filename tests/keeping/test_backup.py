@@ -8,7 +8,7 @@ import pytest
 from flask import Flask
 from sqlalchemy import select
 
-from tests.sync.conftest import Phone, phone  # noqa: F401 (a fixture)
+from tests.sync.conftest import Phone
 from webapp.extensions import Database
 from webapp.keeping.backup import BadBackup, NotThisStore, backup, restore
 from webapp.models import EventRow
@@ -16,17 +16,29 @@ from webapp.models import EventRow
 JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256))
 
 
-def send_photo(phone: Phone, content: bytes) -> str:  # noqa: F811
+def send_photo(phone: Phone, content: bytes) -> str:
     sha256 = hashlib.sha256(content).hexdigest()
-    body = {"sha256": sha256, "length_bytes": len(content), "media_type": "image/jpeg", "width_px": 4, "height_px": 3, "check": None}
+    body = {
+        "sha256": sha256,
+        "length_bytes": len(content),
+        "media_type": "image/jpeg",
+        "width_px": 4,
+        "height_px": 3,
+        "check": None,
+    }
     phone.push(phone.make("photo_taken", body))
-    answer = phone.client.put(f"/api/v1/photos/{sha256}", data=content, content_type="image/jpeg", headers=phone.headers)
+    answer = phone.client.put(
+        f"/api/v1/photos/{sha256}", data=content, content_type="image/jpeg", headers=phone.headers
+    )
     assert answer.status_code == 201
     return sha256
 
 
 def test_a_restored_store_has_another_epoch_and_takes_again_what_it_lost(
-    app: Flask, database: Database, phone: Phone, tmp_path: Path  # noqa: F811
+    app: Flask,
+    database: Database,
+    phone: Phone,
+    tmp_path: Path,
 ) -> None:
     data = app.config["UNDERCROFT_DATA"]
     kept = [phone.open_job(), phone.note()]
@@ -53,7 +65,10 @@ def test_a_restored_store_has_another_epoch_and_takes_again_what_it_lost(
 
 
 def test_photos_that_did_not_come_back_are_asked_of_the_phone_again(
-    app: Flask, database: Database, phone: Phone, tmp_path: Path  # noqa: F811
+    app: Flask,
+    database: Database,
+    phone: Phone,
+    tmp_path: Path,
 ) -> None:
     data = app.config["UNDERCROFT_DATA"]
     phone.push(phone.open_job())
@@ -69,7 +84,10 @@ def test_photos_that_did_not_come_back_are_asked_of_the_phone_again(
 
 
 def test_a_backup_of_a_store_in_use_is_whole(
-    app: Flask, database: Database, phone: Phone, tmp_path: Path  # noqa: F811
+    app: Flask,
+    database: Database,
+    phone: Phone,
+    tmp_path: Path,
 ) -> None:
     phone.push(phone.open_job())
     stop = threading.Event()
@@ -95,7 +113,10 @@ def test_a_backup_of_a_store_in_use_is_whole(
 
 
 def test_a_damaged_or_missing_backup_leaves_the_store_as_it_is(
-    app: Flask, database: Database, phone: Phone, tmp_path: Path  # noqa: F811
+    app: Flask,
+    database: Database,
+    phone: Phone,
+    tmp_path: Path,
 ) -> None:
     phone.push(phone.open_job())
     data = app.config["UNDERCROFT_DATA"]

@@ -1,20 +1,24 @@
 from __future__ import annotations
 
+import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-import pytest
-
+from tests.people.conftest import PASSWORD
 from webapp.errors import Conflict
 from webapp.extensions import Database
 from webapp.models import Device, EventRow, Job, Person
 from webapp.models.ids import new_id
 from webapp.people.service import record_office_events, sign_in
-from tests.people.conftest import PASSWORD
 
 
-def drafts(site: str, job: str, technician: str):  # type: ignore[no-untyped-def]  # noqa: ANN201
-    booked = {"complaint": "no_hot_water", "complaint_words": "cold", "technician_id": technician, "procedure_name": "power_vent"}
+def drafts(site: str, job: str, technician: str):  # type: ignore[no-untyped-def]
+    booked = {
+        "complaint": "no_hot_water",
+        "complaint_words": "cold",
+        "technician_id": technician,
+        "procedure_name": "power_vent",
+    }
     return [
         {"site_id": site, "kind": "address_given", "body": {"street": "12 Mill Lane", "town": "Dunmere"}},
         {"site_id": site, "job_id": job, "kind": "job_booked", "body": booked},
@@ -46,13 +50,19 @@ def test_two_sign_ins_are_two_devices(database: Database, session: Session, peop
     assert set(session.scalars(select(Device.kind))) == {"office"}
 
 
-def test_an_act_that_cannot_be_stored_is_a_conflict(database: Database, session: Session, people: dict[str, Person]) -> None:
+def test_an_act_that_cannot_be_stored_is_a_conflict(
+    database: Database, session: Session, people: dict[str, Person]
+) -> None:
     with database.session() as writing, pytest.raises(Conflict) as refusal:
-        record_office_events(writing, people["owner"], [{"site_id": "nonsense", "kind": "note", "body": {"words": "x"}}])
+        record_office_events(
+            writing, people["owner"], [{"site_id": "nonsense", "kind": "note", "body": {"words": "x"}}]
+        )
     assert refusal.value.details["results"][0]["code"] == "bad_event"
 
 
-def test_another_persons_office_device_is_not_borrowed(database: Database, session: Session, people: dict[str, Person]) -> None:
+def test_another_persons_office_device_is_not_borrowed(
+    database: Database, session: Session, people: dict[str, Person]
+) -> None:
     with database.session() as writing:
         device = sign_in(writing, login="owner", password=PASSWORD, address="test")
         note = [{"site_id": new_id(), "kind": "note", "body": {"words": "x"}}]

@@ -34,7 +34,9 @@ def test_the_office_lets_a_phone_in_and_closes_it(desk: Desk, client: FlaskClien
     assert "Close this phone" not in page
 
 
-def test_the_page_tells_what_a_phone_has_not_handed_in(desk: Desk, client: FlaskClient, people: dict[str, Person]) -> None:
+def test_the_page_tells_what_a_phone_has_not_handed_in(
+    desk: Desk, client: FlaskClient, people: dict[str, Person]
+) -> None:
     desk.sign_in("owner")
     phone = let_a_phone_in(desk, client, people["technician"])
     events = [phone.open_job(), phone.note(), phone.note()]

@@ -25,7 +25,9 @@ def make_code(database: Database, person_id: str, **when: Any) -> str:
 
 
 def ask(client: FlaskClient, code: str, device_id: str | None = None) -> Any:
-    return client.post("/api/v1/enrol", json={"code": code, "device_id": device_id or new_id(), "device_words": "a phone"})
+    return client.post(
+        "/api/v1/enrol", json={"code": code, "device_id": device_id or new_id(), "device_words": "a phone"}
+    )
 
 
 def test_a_code_is_short_and_nothing_in_it_is_taken_for_something_else(database: Database, session: Session) -> None:
@@ -35,7 +37,9 @@ def test_a_code_is_short_and_nothing_in_it_is_taken_for_something_else(database:
     assert not set("0O1ILU") & set(CODE_ALPHABET)
 
 
-def test_typed_with_gaps_and_small_letters_it_still_fits(client: FlaskClient, database: Database, session: Session) -> None:
+def test_typed_with_gaps_and_small_letters_it_still_fits(
+    client: FlaskClient, database: Database, session: Session
+) -> None:
     person = PersonFactory(name="Ada Quill")
     code = make_code(database, person.id)
     answer = ask(client, f" {code[:4].lower()}-{code[4:]} ")

@@ -21,7 +21,9 @@ def test_the_example_of_rfc_9562_is_a_uuid7() -> None:
     assert UUID(example).int >> 80 == stamp_ms == 0x017F22E279B0
 
 
-@pytest.mark.parametrize("of_another_version", ["919108f7-52d1-4320-9bac-f847db4148a8", "1ec9414c-232a-6b00-b3c8-9f6bdeced846"])
+@pytest.mark.parametrize(
+    "of_another_version", ["919108f7-52d1-4320-9bac-f847db4148a8", "1ec9414c-232a-6b00-b3c8-9f6bdeced846"]
+)
 def test_other_versions_of_the_rfcs_examples_are_none(of_another_version: str) -> None:
     """RFC 9562, appendices A.3 (version 4) and A.5 (version 6)."""
     assert not UUID7_FORM.fullmatch(of_another_version)

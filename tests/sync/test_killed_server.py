@@ -79,9 +79,7 @@ def served(tmp_path: Path) -> Iterator[tuple[Server, str, EventMaker]]:
     with database.session() as session:
         person = create_person(session, name="Ada Quill", login="ada", role="technician")
         code = make_enrol_code(session, person.id, minutes=10)
-        token, _ = enrol_phone(
-            session, code=code, device_id=device_id, device_words="", address="test", token_days=1
-        )
+        token, _ = enrol_phone(session, code=code, device_id=device_id, device_words="", address="test", token_days=1)
     database.dispose()
     server = Server(tmp_path)
     yield server, token, EventMaker(person.id, device_id)
@@ -96,7 +94,11 @@ def test_what_a_killed_server_acknowledged_is_there_exactly_once(
     sites = [new_id() for _ in range(3)]
     job_of = {site: new_id() for site in sites}
     queue = [
-        [maker.make("note", {"words": "x" * 300}, site_id=site, job_id=job_of[site]) for site in sites for _ in range(30)]
+        [
+            maker.make("note", {"words": "x" * 300}, site_id=site, job_id=job_of[site])
+            for site in sites
+            for _ in range(30)
+        ]
         for _ in range(BATCHES)
     ]
     acknowledged: set[str] = set()
@@ -129,4 +131,3 @@ def test_what_a_killed_server_acknowledged_is_there_exactly_once(
         counted = store.execute("SELECT sum(event_count) FROM job").fetchone()[0]
         assert counted == len(ids)
         assert store.execute("PRAGMA integrity_check").fetchone()[0] == "ok"
-

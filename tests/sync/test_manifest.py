@@ -87,4 +87,3 @@ def test_a_served_procedure_hashes_to_its_name(phone: Phone) -> None:
         bare = {key: value for key, value in body.items() if key != "hash"}
         text = json.dumps(bare, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
         assert hashlib.sha256(text.encode()).hexdigest() == name == body["hash"]
-

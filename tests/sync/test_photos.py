@@ -13,12 +13,19 @@ JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256)) * 20
 
 def name_photo(phone: Phone, content: bytes = JPEG) -> str:
     sha256 = hashlib.sha256(content).hexdigest()
-    body = {"sha256": sha256, "length_bytes": len(content), "media_type": "image/jpeg", "width_px": 4, "height_px": 3, "check": None}
+    body = {
+        "sha256": sha256,
+        "length_bytes": len(content),
+        "media_type": "image/jpeg",
+        "width_px": 4,
+        "height_px": 3,
+        "check": None,
+    }
     assert phone.statuses(phone.open_job(), phone.make("photo_taken", body)) == ["stored", "stored"]
     return sha256
 
 
-def put(phone: Phone, sha256: str, content: bytes, kind: str = "image/jpeg"):  # type: ignore[no-untyped-def]  # noqa: ANN201
+def put(phone: Phone, sha256: str, content: bytes, kind: str = "image/jpeg"):  # type: ignore[no-untyped-def]
     return phone.client.put(f"/api/v1/photos/{sha256}", data=content, content_type=kind, headers=phone.headers)
 
 
@@ -75,7 +82,9 @@ def test_nobody_else_sees_the_photo(phone: Phone, other_phone: Phone) -> None:
     assert other_phone.get("manifest").json["photos"] == []
 
 
-def test_a_write_that_breaks_off_leaves_nothing_under_the_name(phone: Phone, app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_write_that_breaks_off_leaves_nothing_under_the_name(
+    phone: Phone, app: Flask, monkeypatch: pytest.MonkeyPatch
+) -> None:
     sha256 = name_photo(phone)
 
     def broken(_descriptor: int) -> None:

@@ -59,7 +59,9 @@ def test_a_body_larger_than_any_batch_is_refused_before_it_is_read(phone: Phone)
     assert answer.is_json
 
 
-@pytest.mark.parametrize("header", [{}, {"Authorization": "Bearer "}, {"Authorization": "Bearer nonsense"}, {"Authorization": "Basic eDp5"}])
+@pytest.mark.parametrize(
+    "header", [{}, {"Authorization": "Bearer "}, {"Authorization": "Bearer nonsense"}, {"Authorization": "Basic eDp5"}]
+)
 def test_without_a_token_of_ours_it_is_401_before_anything_is_read(phone: Phone, header: dict[str, str]) -> None:
     answer = phone.client.post("/api/v1/events", data=b"not json", headers=header)
     assert (answer.status_code, answer.json["code"]) == (401, "token_unknown")

@@ -48,7 +48,8 @@ def test_a_query_that_cannot_be_read_is_422(phone: Phone, query: str) -> None:
     assert phone.get(f"sites/{phone.site}/events?{query}").status_code == 422
 
 
-def test_the_epoch_changes_with_a_restore_and_events_offered_again_come_in(phone: Phone, database: Database, app: Flask
+def test_the_epoch_changes_with_a_restore_and_events_offered_again_come_in(
+    phone: Phone, database: Database, app: Flask
 ) -> None:
     before = phone.get("manifest").json["epoch"]
     event = phone.open_job()

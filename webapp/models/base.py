@@ -10,6 +10,7 @@ from sqlalchemy import DateTime, MetaData, String, Text
 from sqlalchemy.engine import Dialect
 from sqlalchemy.orm import DeclarativeBase
 from sqlalchemy.types import TypeDecorator
+from typing_extensions import override
 
 NAMING_CONVENTION = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
@@ -50,6 +51,7 @@ class UtcDateTime(TypeDecorator[datetime]):
     impl = DateTime(timezone=True)
     cache_ok = True
 
+    @override
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:
         if value is None:
             return None
@@ -57,6 +59,7 @@ class UtcDateTime(TypeDecorator[datetime]):
             raise ValueError("a naive datetime has no place in the store")
         return value.astimezone(UTC)
 
+    @override
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
         if value is None:
             return None
@@ -70,9 +73,11 @@ class JsonText(TypeDecorator[Any]):
     impl = Text
     cache_ok = True
 
+    @override
     def process_bind_param(self, value: Any, dialect: Dialect) -> str | None:
         return None if value is None else canonical_json(value)
 
+    @override
     def process_result_value(self, value: Any, dialect: Dialect) -> Any:
         return None if value is None else json.loads(value)
 

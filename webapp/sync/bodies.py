@@ -1,4 +1,4 @@
-"""The shape of each body: a class per kind and schema number (webapp/trade/events.py). Shapes are added, never changed."""
+"""The shape of each body: a class per kind and schema number (webapp/trade/events.py). Added, never changed."""
 
 from __future__ import annotations
 

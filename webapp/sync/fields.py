@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from marshmallow import ValidationError, fields, missing
+from typing_extensions import override
 
 UUID_FORM = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
 UUID7_FORM = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
@@ -37,6 +38,7 @@ class Exact(fields.Field[Any]):
         """Whether the value may pass, as it is."""
         raise NotImplementedError
 
+    @override
     def deserialize(
         self, value: Any, attr: str | None = None, data: Mapping[str, Any] | None = None, **kwargs: Any
     ) -> Any:
@@ -45,7 +47,7 @@ class Exact(fields.Field[Any]):
             if self.required:
                 raise self.make_error("required")
             return self.load_default
-        elif value is None:
+        if value is None:
             if not self.allow_none:
                 raise self.make_error("null")
         elif not self.holds(value):
@@ -61,6 +63,7 @@ class Text(Exact):
         self.longest = longest
         self.words = f"must be text of at most {longest} characters"
 
+    @override
     def holds(self, value: Any) -> bool:
         return isinstance(value, str) and len(value) <= self.longest and "\x00" not in value
 
@@ -73,6 +76,7 @@ class Formed(Exact):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__({"pattern": f"^{self.form.pattern}$"}, **kwargs)
 
+    @override
     def holds(self, value: Any) -> bool:
         return isinstance(value, str) and self.form.fullmatch(value) is not None
 
@@ -111,6 +115,7 @@ class WallTime(Formed):
     form = WALL_FORM
     words = "must be an RFC 3339 time in UTC, ending in Z"
 
+    @override
     def holds(self, value: Any) -> bool:
         if not super().holds(value):
             return False
@@ -129,6 +134,7 @@ class Whole(Exact):
         self.low, self.high = low, high
         self.words = f"must be a whole number from {low} to {high}"
 
+    @override
     def holds(self, value: Any) -> bool:
         return type(value) is int and self.low <= value <= self.high
 
@@ -138,6 +144,7 @@ class Number(Exact):
 
     words = "must be a number"
 
+    @override
     def holds(self, value: Any) -> bool:
         return type(value) in (int, float) and math.isfinite(value)
 
@@ -147,6 +154,7 @@ class YesNo(Exact):
 
     words = "must be true or false"
 
+    @override
     def holds(self, value: Any) -> bool:
         return isinstance(value, bool)
 
@@ -159,6 +167,7 @@ class Choice(Exact):
         self.choices = frozenset(choices)
         self.words = "must be one of " + ", ".join(choices)
 
+    @override
     def holds(self, value: Any) -> bool:
         return isinstance(value, str) and value in self.choices
 
@@ -168,6 +177,7 @@ class Uuids(Exact):
 
     words = "must be a list of at most 200 UUIDs"
 
+    @override
     def holds(self, value: Any) -> bool:
         return (
             isinstance(value, list)
@@ -181,6 +191,7 @@ class Names(Exact):
 
     words = "must be a list of at most 100 short names"
 
+    @override
     def holds(self, value: Any) -> bool:
         return (
             isinstance(value, list)
@@ -194,5 +205,6 @@ class AnyObject(Exact):
 
     words = "must be an object"
 
+    @override
     def holds(self, value: Any) -> bool:
         return isinstance(value, dict)

@@ -6,11 +6,37 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Insert, Select, bindparam, case, delete, func, insert, inspect, or_, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Insert,
+    Select,
+    bindparam,
+    case,
+    delete,
+    func,
+    insert,
+    inspect,
+    or_,
+    select,
+    update,
+)
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session, defer
 
-from webapp.models import Device, EventRow, Finding, HeldEvent, Job, Meta, Person, Photo, PhotoUse, ProcedureVersion, Reading, Site
+from webapp.models import (
+    Device,
+    EventRow,
+    Finding,
+    HeldEvent,
+    Job,
+    Meta,
+    Person,
+    Photo,
+    PhotoUse,
+    ProcedureVersion,
+    Reading,
+    Site,
+)
 from webapp.models.base import Base
 
 ID_CHUNK = 500
@@ -144,7 +170,7 @@ def sites_of_groups(session: Session, group_ids: Iterable[str]) -> list[Site]:
 
 
 def raise_dev_seqs(session: Session, highest: dict[str, int], now: datetime) -> None:
-    """Remember the highest dev_seq of each device, so that a hole shows. Devices come before sites: one order of locks."""
+    """Remember the highest dev_seq of each device: a hole shows. Devices come before sites: one order of locks."""
     for device_id, dev_seq in sorted(highest.items()):
         session.execute(
             update(Device)
@@ -290,7 +316,9 @@ def sites_to_rebuild(session: Session, *, only_marked: bool) -> list[str]:
 def jobs_in_stream(session: Session, site_id: str) -> list[tuple[str, datetime]]:
     """Every job id that a stream names, with the moment of its last event."""
     last = select(EventRow.job_id, func.max(EventRow.received_at)).where(EventRow.site_id == site_id)
-    found = session.execute(last.where(EventRow.job_id.is_not(None)).group_by(EventRow.job_id).order_by(EventRow.job_id))
+    found = session.execute(
+        last.where(EventRow.job_id.is_not(None)).group_by(EventRow.job_id).order_by(EventRow.job_id)
+    )
     return [(str(job_id), last_received_at) for job_id, last_received_at in found]
 
 

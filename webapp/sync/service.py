@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from webapp.errors import ErrorCode
-from webapp.models import Device, HeldEvent, Site
+from webapp.models import Device, HeldEvent
 from webapp.models.ids import new_id
 from webapp.sync import queries
 from webapp.sync.admission import Admission
