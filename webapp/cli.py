@@ -26,6 +26,7 @@ from webapp.people.service import create_person, make_enrol_code
 from webapp.procedures.loader import list_procedures, source
 from webapp.procedures.validate import problems
 from webapp.serving import PortTaken, run_server
+from webapp.sync.rebuild import rebuild
 
 ROLES = ("technician", "dispatcher", "owner")
 
@@ -60,7 +61,7 @@ def _data_option(default: str | None = None) -> Callable[[Any], Any]:
     )
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(package_name="undercroft", prog_name="undercroft")
 def main() -> None:
     """A fault log for water heaters that works below ground."""
@@ -81,7 +82,10 @@ def _opened(data: Path, **overrides: Any) -> Iterator[tuple[Database, dict[str, 
 @click.option("--port", type=click.IntRange(1, 65_535), default=8000, show_default=True)
 @_data_option("demo-data")
 def demo(port: int, data: Path) -> None:
-    """Run a small invented company on this machine; it keeps its data for the next start."""
+    """Run a small invented company on this machine.
+
+    It is made at the first start and kept for the next. The sign-ins are printed.
+    """
     config = {"UNDERCROFT_DATA": data, "DATABASE_URL": "", "UNDERCROFT_COOKIE_SECURE": False}
     is_new = open_demo(data, datetime.now(UTC), tell=click.echo)
     words = demo_words(data, port, is_new=is_new)
@@ -95,7 +99,10 @@ def demo(port: int, data: Path) -> None:
 @click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True)
 @_data_option()
 def serve(host: str, port: int, workers: int, data: Path) -> None:
-    """Serve the company's own store. Brings it up to date first; makes no people and no passwords."""
+    """Serve the company's own store.
+
+    Brings it up to date first. Makes no people and no passwords.
+    """
     with _opened(data) as (database, _settings):
         prepare_store(database)
         with database.reading_session() as session:
@@ -109,7 +116,10 @@ def serve(host: str, port: int, workers: int, data: Path) -> None:
 @main.command()
 @_data_option()
 def migrate(data: Path) -> None:
-    """Bring the store's tables and procedures up to date. Safe to run again."""
+    """Bring tables and procedures up to date.
+
+    Safe to run again; serve and demo do it by themselves.
+    """
     with _opened(data) as (database, settings):
         prepare_store(database)
         where = settings["DATABASE_URL"].rsplit("@", 1)[-1].removeprefix("sqlite:///")
@@ -123,7 +133,11 @@ def migrate(data: Path) -> None:
 @click.option("--password", default=None, help="For the invented owner and dispatchers; without it nobody can sign in.")
 @_data_option("invented-data")
 def invent(jobs: int, seed: int, until: datetime | None, password: str | None, data: Path) -> None:
-    """Fill a new store with an invented company: town, people, heaters and 18 months of jobs."""
+    """Fill a new store with an invented company.
+
+    A town, its people and heaters, and eighteen months of jobs. What really was wrong lies beside the store, in
+    invented-truth.jsonl.
+    """
     last = (until or datetime.now(UTC)).replace(tzinfo=UTC, hour=12, minute=0, second=0, microsecond=0)
     with _opened(data) as (database, settings):
         prepare_store(database)
@@ -140,11 +154,31 @@ def _progress_line(jobs: int) -> Callable[[int, float], None]:
     return lambda visits, seconds: click.echo(f"\r{visits:,} of {jobs:,} jobs, {seconds:.0f} s", nl=False, err=True)
 
 
+@main.command("rebuild")
+@click.option("--marked", is_flag=True, help="Only what could not be made when its events came.")
+@_data_option()
+def rebuild_command(data: Path, *, marked: bool) -> None:
+    """Make jobs, findings and addresses anew from the events.
+
+    The events are only read. Needed after a release that reads them otherwise; safe to run while the server runs.
+    """
+    with _opened(data) as (database, _settings):
+        prepare_store(database)
+        with database.session() as session:
+            done = rebuild(session, only_marked=marked)
+    click.echo(f"Made anew: {done.jobs:,} jobs at {done.sites:,} addresses.")
+    if done.failed:
+        raise click.ClickException(f"{done.failed:,} could not be made and stay marked; the log above says why.")
+
+
 @main.command("backup")
 @click.argument("target", type=click.Path(path_type=Path))
 @_data_option()
 def backup_command(target: Path, data: Path) -> None:
-    """Copy the store and its photos into the new folder TARGET, while it is being used."""
+    """Copy the store into the new folder TARGET.
+
+    Database and photos, while the server runs. PostgreSQL has tools of its own: docs/deploy.md.
+    """
     with _opened(data) as (database, settings):
         kept = backup(database, settings["UNDERCROFT_DATA"], target.absolute())
     click.echo(f"Backed up to {kept}")
@@ -155,7 +189,10 @@ def backup_command(target: Path, data: Path) -> None:
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @_data_option()
 def restore_command(source: Path, data: Path, *, yes: bool) -> None:
-    """Put the backup SOURCE in the place of the store. Stop the server first."""
+    """Put a backup in the place of the store.
+
+    Stop the server first. What was there is kept beside it, with the time in its name.
+    """
     if not yes:
         click.confirm(f"Put {source} in the place of the store in {data}? Is the server stopped?", abort=True)
     with _opened(data) as (database, settings):

@@ -19,6 +19,7 @@ from webapp.migrations.run import migrate
 from webapp.models import EventRow, Job, Person, Site
 from webapp.models.base import Base
 from webapp.sync.canonical import next_chain
+from webapp.sync.rebuild import rebuild
 
 JOBS = 60
 BOOKKEEPING = {"alembic_version", "meta"}
@@ -63,6 +64,19 @@ def test_many_at_once_makes_the_very_rows_of_one_push_after_another(make_databas
         assert one[name] == many[name], name
     for name in ("event", "site", "job", "finding", "reading", "photo_use", "device", "person"):
         assert one[name], f"nothing to compare in {name}"
+
+
+def test_a_rebuild_changes_none_of_the_rows(make_database: Any) -> None:
+    story = toy_story(JOBS)
+    database = make_database("rebuilt", story)
+    tell(database, story, None)
+    before = all_rows(database)
+    with database.session() as session:
+        done = rebuild(session)
+    assert (done.jobs, done.failed) == (JOBS, 0)
+    after = all_rows(database)
+    for name in before:
+        assert before[name] == after[name], name
 
 
 def test_every_chain_can_be_worked_out_again_and_ends_at_its_head(make_database: Any) -> None:
