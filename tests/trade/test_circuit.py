@@ -21,7 +21,7 @@ NODAL_V = 2.0e-6
 def nodal(source_v, contact_ohms, load_ohm, meter_ohm, clip_from, clip_to):
     """Volts of the meter between two nodes, by solving Kirchhoff's current law at every node (numpy, no divider rule).
 
-    Node 0 is common, node 1 the source's hot side; each contact leads to the next node, the load from the last to common.
+    Node 0 is common, node 1 the hot side; each contact leads to the next node, the load from the last to common.
     """
     count = len(contact_ohms) + 2
     g = np.zeros((count, count))
@@ -91,9 +91,14 @@ def from_voltages(both, volts, *, low_impedance=True):
 
 @pytest.mark.parametrize(
     ("name", "expected"),
-    [("all closed", None), ("pressure switch open", "pressure_switch"), ("two open", "vent_limit"), ("first open", "eco"),
-     ("last open", "roll_out")],
-)  # fmt: skip
+    [
+        ("all closed", None),
+        ("pressure switch open", "pressure_switch"),
+        ("two open", "vent_limit"),
+        ("first open", "eco"),
+        ("last open", "roll_out"),
+    ],
+)
 @pytest.mark.parametrize("load_ohm", [LOAD_OHM, OPEN_OHM])
 def test_walking_to_common_finds_the_first_open_contact(name, expected, load_ohm, both):
     read = simulate(both, CASES[name], load_ohm)

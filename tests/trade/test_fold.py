@@ -1,4 +1,4 @@
-"""The fold by cases: order, live, replaces, withdrawn, contradictions, and what cannot be read. Source: docs/sync.md."""
+"""The fold by cases: order, live, replaces, withdrawn, contradictions, the unreadable. Source: docs/sync.md."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Our Bayes against the outside: the Asia network (Lauritzen & Spiegelhalter 1988) and pgmpy as an independent engine."""
+"""Our Bayes against the outside: the Asia network (Lauritzen & Spiegelhalter 1988), and pgmpy as another engine."""
 
 from __future__ import annotations
 
@@ -48,20 +48,20 @@ def asia_network():
     cpd("T", ["A"], lambda a: P_TUB[a])
     cpd("L", ["S"], lambda s: P_LUNG[s])
     cpd("B", ["S"], lambda s: P_BRONC[s])
-    cpd("E", ["T", "L"], lambda t, l: float(t or l))
+    cpd("E", ["T", "L"], lambda tub, lung: float(tub or lung))
     cpd("X", ["E"], lambda e: P_XRAY[e])
     cpd("D", ["E", "B"], lambda e, b: P_DYSP[e, b])
     return VariableElimination(model)
 
 
 def asia_as_causes():
-    """Asia for our engine: a cause is a triple (tuberculosis, cancer, bronchitis); given it, A, S, X, D are independent."""
+    """Asia for our engine: a cause is a triple (tuberculosis, cancer, bronchitis), given which A, S, X, D are apart."""
     priors, tables = {}, {name: {"no": {}, "yes": {}} for name in ("A", "S", "X", "D")}
-    for t, l, b in itertools.product([True, False], repeat=3):
-        name = f"t{t:d}_l{l:d}_b{b:d}"
+    for t, lung, b in itertools.product([True, False], repeat=3):
+        name = f"t{t:d}_l{lung:d}_b{b:d}"
         t_given = {a: P_TUB[a] if t else 1 - P_TUB[a] for a in (True, False)}
         lb_given = {
-            s: (P_LUNG[s] if l else 1 - P_LUNG[s]) * (P_BRONC[s] if b else 1 - P_BRONC[s]) for s in (True, False)
+            s: (P_LUNG[s] if lung else 1 - P_LUNG[s]) * (P_BRONC[s] if b else 1 - P_BRONC[s]) for s in (True, False)
         }
         p_t = P_ASIA * t_given[True] + (1 - P_ASIA) * t_given[False]
         p_lb = P_SMOKE * lb_given[True] + (1 - P_SMOKE) * lb_given[False]
@@ -69,8 +69,8 @@ def asia_as_causes():
         yes = {
             "A": P_ASIA * t_given[True] / p_t,
             "S": P_SMOKE * lb_given[True] / p_lb,
-            "X": P_XRAY[t or l],
-            "D": P_DYSP[t or l, b],
+            "X": P_XRAY[t or lung],
+            "D": P_DYSP[t or lung, b],
         }
         for check, chance in yes.items():
             tables[check]["yes"][name], tables[check]["no"][name] = chance, 1 - chance
@@ -140,7 +140,7 @@ def test_the_shipped_procedure_ranks_as_pgmpys_naive_bayes_does(power_vent, both
 
 
 def sketch():
-    """The sketch tables as a compiled procedure; a column that sums to more than one is scaled, as nothing is left over."""
+    """The sketch tables as a compiled procedure; a column that leaves nothing for the normal outcome is scaled."""
     data = json.loads((Path(__file__).parent / "data/sketch_tables.json").read_text(encoding="utf-8"))
     total = sum(data["priors"].values())
     tables = {}
@@ -160,19 +160,42 @@ def sketch():
 # test holds the arithmetic, not the trade. The sketch prints its tables rounded and its posteriors to three places;
 # from the printed tables three paths come out within 0.002, the second and the fifth 0.008 and 0.012 higher.
 PATHS = [
-    ([("K04", "blower runs, switch never makes"), ("K07", "normal"), ("K05", "obstructed / iced")],
-     {"C1": 0.891, "C2": 0.048, "C9": 0.015}),
-    ([("K04", "made, then opened after flame (1-10 min)"), ("K05", "normal"), ("K07", "normal"),
-      ("K06", "over the allowed equivalent length"), ("K24", "recovers")],
-     {"C3": 0.952, "C5": 0.024, "C2": 0.011}),
-    ([("K04", "blower runs, switch never makes"), ("K05", "normal"), ("K07", "normal"), ("K06", "normal"),
-      ("K22", "below make point"), ("K24", "stays low")],
-     {"C9": 0.852, "C7": 0.099, "C6": 0.045}),
-    ([("K04", "blower runs, switch never makes"), ("K22", "below make point"), ("K29", "tap good, switch end low"),
-      ("K15", "water or plug came out")],
-     {"C7": 0.936, "C6": 0.046}),
+    (
+        [("K04", "blower runs, switch never makes"), ("K07", "normal"), ("K05", "obstructed / iced")],
+        {"C1": 0.891, "C2": 0.048, "C9": 0.015},
+    ),
+    (
+        [
+            ("K04", "made, then opened after flame (1-10 min)"),
+            ("K05", "normal"),
+            ("K07", "normal"),
+            ("K06", "over the allowed equivalent length"),
+            ("K24", "recovers"),
+        ],
+        {"C3": 0.952, "C5": 0.024, "C2": 0.011},
+    ),
+    (
+        [
+            ("K04", "blower runs, switch never makes"),
+            ("K05", "normal"),
+            ("K07", "normal"),
+            ("K06", "normal"),
+            ("K22", "below make point"),
+            ("K24", "stays low"),
+        ],
+        {"C9": 0.852, "C7": 0.099, "C6": 0.045},
+    ),
+    (
+        [
+            ("K04", "blower runs, switch never makes"),
+            ("K22", "below make point"),
+            ("K29", "tap good, switch end low"),
+            ("K15", "water or plug came out"),
+        ],
+        {"C7": 0.936, "C6": 0.046},
+    ),
     ([("K04", "call, blower silent"), ("K11", "dead")], {"C10": 0.955}),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("path", "expected"), PATHS, ids=["terminal", "run", "blower", "tube", "power"])

@@ -1,4 +1,4 @@
-"""Readings against what was typed from the label or the sheet. Steps are common practice or expert guesses, as said there."""
+"""Readings against what was typed from the label or the sheet. Steps are common practice or expert guesses."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a check is worth: reference values worked out before this project began, and the published ordering of repairs."""
+"""What a check is worth: values worked out before this project began, and the published ordering of repairs."""
 
 from __future__ import annotations
 
