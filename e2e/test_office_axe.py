@@ -1,5 +1,6 @@
 """Every page of the office, in both themes and at both sizes: nothing that axe finds, nothing that scrolls sideways."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -54,9 +55,13 @@ def _use(session: Session) -> None:
 
 
 @pytest.fixture
-def queue_file(tmp_path: Path) -> Path:
+def queue_file(tmp_path: Path, company: Company, told: dict[str, str]) -> Path:
+    """One entry that cannot be read, and one that will be kept apart: it is of a person who does not send it."""
+    maker = factories.EventMaker(company.technician.id, new_id())
+    stranger = maker.make("note", {"words": "from the cellar"}, site_id=told["site"], job_id=told["job"])
+    content = {"format": "undercroft-queue", "version": 1, "events": [{"kind": "note"}, stranger]}
     path = tmp_path / "queue.json"
-    path.write_text('{"format": "undercroft-queue", "version": 1, "events": [{"kind": "note"}]}', "utf-8")
+    path.write_text(json.dumps(content), "utf-8")
     return path
 
 
@@ -73,7 +78,7 @@ def every_page(page: Page, address: str, told: dict[str, str], queue_file: Path,
         f"/jobs/{told['waiting']}",
         "/jobs/book",
         f"/jobs/book?site={told['site']}",
-        "/queue-file",
+        "/queues",
         "/people",
         f"/jobs/{new_id()}",
     ):
@@ -87,11 +92,11 @@ def every_page(page: Page, address: str, told: dict[str, str], queue_file: Path,
     page.click("button[data-lamp]")
     page.wait_for_selector("#faults")
     look("/jobs/book with faults")
-    page.goto(f"{address}/queue-file")
+    page.goto(f"{address}/queues")
     page.set_input_files("#queue_file", queue_file)
-    page.click("main button[type=submit]")
+    page.click("text=Read it in")
     page.wait_for_selector("[role=status]")
-    look("/queue-file with results")
+    look("/queues with results")
     page.goto(f"{address}/people")
     page.click("main form.actions button")
     page.wait_for_selector("#enrol-code")

@@ -175,7 +175,7 @@ def office_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
     page.goto(f"{address}/jobs/book")
     page.locator("main form button").last.click()
     yield "book-refused"
-    for path, name in (("/people", "people"), ("/queue-file", "queue-file"), ("/no-such-page", "no-such-page")):
+    for path, name in (("/people", "people"), ("/queues", "queues"), ("/no-such-page", "no-such-page")):
         page.goto(address + path)
         yield name
     page.goto(f"{address}/people")

@@ -15,7 +15,9 @@ from werkzeug.test import TestResponse
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow, HeldEvent
 
-PAGE = "/queue-file"
+PAGE = "/queues"
+FILE = "/queues/file"
+HELD = "/queues/held"
 JPEG = b"\xff\xd8\xff" + b"pretend picture"
 
 
@@ -35,7 +37,7 @@ def queue(desk: Desk, events: list[Any], **over: Any) -> dict[str, Any]:
 
 def read_in(desk: Desk, content: object, **typed: str) -> TestResponse:
     raw = content if isinstance(content, bytes) else json.dumps(content).encode()
-    return desk.send(PAGE, queue_file=(io.BytesIO(raw), "queue.json"), **typed)
+    return desk.send(PAGE, FILE, queue_file=(io.BytesIO(raw), "queue.json"), **typed)
 
 
 def a_note(desk: Desk, site: str, job: str, **over: Any) -> dict[str, Any]:
@@ -67,7 +69,7 @@ def test_what_the_phone_may_not_bring_is_kept_apart_until_somebody_vouches(desk:
     file = queue(desk, [a_note(desk, site, job, person_id=desk.story.dispatcher.id)])
     answer = read_in(desk, file)
     assert "1 kept apart" in text_of(answer)
-    assert "note kept apart another person" in text_of(answer)
+    assert "note kept apart noted by somebody else than the one signed in on that phone" in text_of(answer)
     assert session.scalar(select(func.count(HeldEvent.id))) == 1
     session.rollback()
     assert "1 taken in" in text_of(read_in(desk, file, trusted="y"))
@@ -127,6 +129,36 @@ def test_a_file_that_is_no_queue_is_refused_in_words(desk: Desk) -> None:
 
 
 def test_sending_no_file_is_a_fault_beside_the_field(desk: Desk) -> None:
-    answer = desk.send(PAGE)
+    answer = desk.send(PAGE, FILE)
     assert answer.status_code == 422
     assert "Choose the file that the phone saved." in text_of(answer)
+
+
+def test_what_is_kept_apart_is_listed_with_who_where_and_why_and_let_in_on_the_offices_word(
+    desk: Desk, session: Session
+) -> None:
+    site = desk.story.address()
+    job = desk.story.book(site)
+    read_in(desk, queue(desk, [a_note(desk, site, job, person_id=desk.story.dispatcher.id)]))
+    words = desk.read(PAGE)
+    assert "Kept apart: 1" in words
+    for told in ("Note", "12 Mill Lane", "Dora Desk", "noted by somebody else"):
+        assert told in words
+    assert "from the cellar" not in desk.read(f"/jobs/{job}")
+    held_id = session.scalars(select(HeldEvent.id)).one()
+    session.rollback()
+    answer = desk.send(PAGE, HELD, held_ids=held_id)
+    assert answer.status_code == 303
+    words = desk.read(PAGE)
+    assert "1 entry is in the logbook now." in words
+    assert "Nothing is kept apart." in words
+    assert "from the cellar" in desk.read(f"/jobs/{job}")
+
+
+def test_letting_in_nothing_is_a_fault_in_words(desk: Desk) -> None:
+    site = desk.story.address()
+    stranger = a_note(desk, site, desk.story.book(site), person_id=desk.story.dispatcher.id)
+    read_in(desk, queue(desk, [stranger]))
+    answer = desk.send(PAGE, HELD)
+    assert answer.status_code == 422
+    assert "Mark at least one entry." in text_of(answer)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from flask_wtf import FlaskForm
 from flask_wtf.file import FileField, FileRequired, FileSize
-from wtforms import BooleanField, HiddenField, SelectField, StringField, TextAreaField
-from wtforms.validators import UUID, InputRequired, Length, Optional, ValidationError
+from wtforms import BooleanField, HiddenField, SelectField, SelectMultipleField, StringField, TextAreaField
+from wtforms.validators import UUID, DataRequired, InputRequired, Length, Optional, ValidationError
 
 from webapp.errors import BadForm
 from webapp.office.queue_file import QueueFile, parse_queue_file
@@ -60,6 +60,14 @@ class MoveForm(FlaskForm):  # type: ignore[misc]  # the library has no types
 
     technician_id = SelectField("Who goes now", validators=[InputRequired("Choose who goes.")])
     why = _line("Why", Optional())
+
+
+class LetInForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """Which of the entries that were kept apart come in."""
+
+    held_ids = SelectMultipleField(
+        "Entries", validate_choice=False, validators=[DataRequired("Mark at least one entry.")]
+    )
 
 
 class QueueFileForm(FlaskForm):  # type: ignore[misc]  # the library has no types

@@ -123,3 +123,9 @@ def get_job(session: Session, job_id: str) -> Job | None:
 def get_device(session: Session, device_id: str) -> Device | None:
     """One device."""
     return session.get(Device, device_id)
+
+
+def get_streets(session: Session, site_ids: Collection[str]) -> dict[str, str]:
+    """Streets by site id."""
+    rows = session.execute(select(Site.id, Site.street).where(Site.id.in_(site_ids)))
+    return {row.id: row.street for row in rows}

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.errors import BadForm, SignedOut, UndercroftError, look_up
 from webapp.office import queries
+from webapp.office.kept_apart import reason_words
 from webapp.sites.procedure_words import plain_words
 from webapp.sync.photos import store_photo
 from webapp.sync.service import store_events
@@ -95,7 +96,7 @@ def read_in(session: Session, office_device_id: str, data: Path, queue: QueueFil
         for event, result in zip(batch, outcome["results"], strict=True):
             counts[result["status"]] += 1
             if result["status"] in ("held", "rejected"):
-                why = result.get("message") or plain_words(str(result.get("code", "")))
+                why = result.get("message") or reason_words(str(result.get("code", "")))
                 lines.append(ResultLine(_kind(event), STATUS_WORDS[result["status"]], why))
     taken, refused = _photos_in(session, data, queue.photos)
     return ReadIn(queue, dict(counts), taken, lines + refused)

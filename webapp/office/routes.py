@@ -6,13 +6,14 @@ from flask import Blueprint, current_app, flash, redirect, render_template, requ
 from flask.typing import ResponseReturnValue
 
 from webapp.extensions import get_session
-from webapp.office import job_list, moving, queue_file
+from webapp.office import job_list, kept_apart, moving, queue_file
 from webapp.office.booking import book_job
 from webapp.office.booking_desk import BookingDesk
 from webapp.office.choices import technician_choices
-from webapp.office.forms import MoveForm, QueueFileForm
+from webapp.office.forms import LetInForm, MoveForm, QueueFileForm
 from webapp.office.job_list import EMPTY_WORDS, FILTERS, ORDER_WORDS
 from webapp.office.paging import read_edge, read_place
+from webapp.office.queue_file import ReadIn
 from webapp.office.showing import init_showing
 from webapp.people.guard import current_person
 from webapp.sites import service as sites
@@ -108,26 +109,45 @@ def show_photo(sha256: str) -> ResponseReturnValue:
     return answer
 
 
-@office_bp.get("/queue-file")
-def show_queue_file() -> ResponseReturnValue:
-    """Where a phone's saved queue is read in."""
-    return render_template("office/queue_file.html", form=QueueFileForm(), result=None)
+@office_bp.get("/queues")
+def show_queues() -> ResponseReturnValue:
+    """What was kept apart, and where a phone's saved queue is read in."""
+    return _queues()
 
 
-@office_bp.post("/queue-file")
+@office_bp.post("/queues/file")
 def read_queue_file() -> ResponseReturnValue:
-    """Read it in and list what became of each entry."""
+    """Read a saved queue in and list what became of each entry."""
     form = QueueFileForm()
     if not form.validate_on_submit() or form.queue is None:
-        return render_template("office/queue_file.html", form=form, result=None), 422
-    result = queue_file.read_in(
-        get_session(),
-        session.get("device_id", ""),
-        current_app.config["UNDERCROFT_DATA"],
-        form.queue,
-        trusted=form.trusted.data,
+        return _queues(file_form=form), 422
+    device_id, data = session.get("device_id", ""), current_app.config["UNDERCROFT_DATA"]
+    result = queue_file.read_in(get_session(), device_id, data, form.queue, trusted=form.trusted.data)
+    return _queues(result=result)
+
+
+@office_bp.post("/queues/held")
+def let_in_held() -> ResponseReturnValue:
+    """Let in what was marked, on the office's word."""
+    form = LetInForm()
+    if not form.validate_on_submit():
+        return _queues(held_form=form), 422
+    count = kept_apart.let_in(get_session(), session.get("device_id", ""), form.held_ids.data)
+    flash(f"{count} {'entry is' if count == 1 else 'entries are'} in the logbook now.", "good")
+    return redirect(url_for("office.show_queues"), 303)
+
+
+def _queues(
+    *, file_form: QueueFileForm | None = None, held_form: LetInForm | None = None, result: ReadIn | None = None
+) -> str:
+    return render_template(
+        "office/queues.html",
+        file_form=file_form or QueueFileForm(formdata=None),
+        held_form=held_form or LetInForm(formdata=None),
+        kept=kept_apart.list_kept_apart(get_session()),
+        result=result,
+        statuses=queue_file.STATUS_WORDS,
     )
-    return render_template("office/queue_file.html", form=form, result=result, statuses=queue_file.STATUS_WORDS)
 
 
 def _move_form() -> MoveForm:

@@ -13,7 +13,7 @@ MENU = (
     ("office.show_booking", "Book a job", ("office.show_booking", "office.book")),
     ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address")),
     ("people.list_people", "People & phones", ("people",)),
-    ("office.show_queue_file", "Read in a queue", ("office.show_queue_file", "office.read_queue_file")),
+    ("office.show_queues", "Queues", ("office.show_queues", "office.read_queue_file", "office.let_in_held")),
 )
 """Endpoint, words, and where one is when it is lit; a bare name lights for its whole feature."""
 

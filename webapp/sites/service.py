@@ -18,7 +18,7 @@ from webapp.sites.reading_table import reading_table
 from webapp.sites.timeline import Arrived, timeline
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from sqlalchemy.orm import Session
 
@@ -191,6 +191,11 @@ def read_address(session: Session, site_id: str, before: JobPlace | None) -> His
         lines=timeline(arrived, ProcedureWords(None), names),
         before=JobPlace(job_moment(jobs[-1]), jobs[-1].id) if len(found) > len(jobs) else None,
     )
+
+
+def get_names(session: Session, person_ids: Collection[str]) -> dict[str, str]:
+    """Names by person id; who is not known here is absent."""
+    return queries.get_names(session, person_ids)
 
 
 def read_job(session: Session, job_id: str) -> JobPage:
