@@ -7,12 +7,13 @@ from service_worker.build.places import HERE, Places
 
 
 def check_types(places: Places) -> str:
-    """Return what tsc complains about: the page's world first, then the workers', which have no document."""
+    """Return what tsc complains about in the shell and in its tests."""
     script = places.node_modules / "typescript" / "bin" / "tsc"
+    projects = [*places.phone.glob("tsconfig*.json"), *(places.phone / "tests").rglob("tsconfig*.json")]
     complaints = []
-    for project in sorted(places.phone.glob("tsconfig*.json")):
+    for project in sorted(projects):
         try:
-            run_node([script, "--project", project.name, "--noEmit"], folder=places.phone)
+            run_node([script, "--project", project, "--noEmit"], folder=places.phone)
         except RuntimeError as error:
             complaints.append(str(error))
     return "\n".join(complaints)
