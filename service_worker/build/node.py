@@ -30,15 +30,21 @@ def npm_script() -> Path:
     return above / "node_modules" / "npm" / "bin" / "npm-cli.js"
 
 
-def run_node(arguments: Sequence[str | Path], *, folder: Path, seconds: float = TOOL_SECONDS) -> str:
-    """Run Node in `folder` and return what it printed; what it complains about is in the error's text."""
+def run_node(
+    arguments: Sequence[str | Path], *, folder: Path, given: str | None = None, seconds: float = TOOL_SECONDS
+) -> str:
+    """Run Node in `folder` and return what it printed; what it complains about is in the error's text.
+
+    `given` goes to its standard input.
+    """
     path = os.pathsep.join([str(node_program().parent), os.environ.get("PATH", "")])
     done = subprocess.run(
         [node_program(), *arguments],
         cwd=folder,
         env={**os.environ, "PATH": path},
+        input=given,
         capture_output=True,
-        text=True,
+        encoding="utf-8",
         timeout=seconds,
         check=False,
     )
