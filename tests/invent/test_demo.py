@@ -90,6 +90,15 @@ def test_a_first_visit_waits_today_at_an_address_without_history(demo: Database)
     assert [(job.state, job.due_wall and job.due_wall > "2026-11-25T10") for job in jobs] == [("booked", True)]
 
 
+def test_one_front_door_typed_twice_is_one_address(demo: Database) -> None:
+    with demo.reading_session() as session:
+        sites = list(
+            session.scalars(select(Site).where(Site.street.in_(("41 Copperkettle Rise", "41 Copper Kettle Rise"))))
+        )
+    assert len(sites) == 2
+    assert len({site.group_id for site in sites}) == 1
+
+
 def test_every_photo_that_an_event_names_is_there(demo: Database, data: Path) -> None:
     with demo.reading_session() as session:
         photos = list(session.scalars(select(Photo)))

@@ -3,6 +3,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from datetime import timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -120,6 +121,30 @@ def test_the_truth_lies_beside_the_store_and_names_every_job(make_database: Any,
         assert (line["site_id"], line["state"]) == (job.site_id, job.state)
         if job.cause:
             assert line["named"] == job.cause
+
+
+def test_what_came_back_can_be_seen_in_the_jobs_alone(make_database: Any, tmp_path: Path) -> None:
+    """What the audit will do: an unscheduled later job at the same address, credited to the job just before it."""
+    story = toy_story(700)
+    database = make_database("returns", story)
+    tell(database, story, tmp_path / TRUTH_FILE)
+    lines = [json.loads(line) for line in (tmp_path / TRUTH_FILE).read_text(encoding="utf-8").splitlines()]
+    truth = {line["job_id"]: line for line in lines}
+    by_site: dict[str, list[Job]] = {}
+    with database.reading_session() as session:
+        for job in session.scalars(select(Job).order_by(Job.booked_at)):
+            by_site.setdefault(job.site_id, []).append(job)
+    seen, by_chance = set(), set()
+    for jobs in by_site.values():
+        for job, later in pairwise(jobs):
+            if job.close_state in ("proven", "not_proven"):
+                (by_chance if truth[later.id]["why"] == "new" else seen).add(job.id)
+                if truth[later.id]["episode"] == truth[job.id]["episode"]:
+                    assert later.complaint == job.complaint
+    came_back = {line["job_id"] for line in lines if line["came_back"]}
+    assert seen <= came_back
+    assert len(came_back - seen) <= len(by_chance), "another fault at that address got in between"
+    assert len(seen) > 80
 
 
 def test_an_event_that_the_store_would_refuse_stops_the_story_with_its_words(make_database: Any) -> None:

@@ -37,6 +37,7 @@ class Visit:
     procedure: str
     why: Why
     before: int | None  # the number of the visit that this one follows
+    episode: int  # the number of the first visit about this fault: the complaint stays the same through it
     technician: int
     rang_day: float  # when the customer would have rung
     booked_day: float  # when they did, within calling hours
@@ -61,6 +62,7 @@ class _Booking:
     why: Why
     before: int | None
     cause: str | None  # None: a new fault, to be drawn
+    episode: int | None = None  # None: it begins here
 
 
 def _in_calling_hours(day: float) -> float:
@@ -137,7 +139,8 @@ class Planner:
             hazard = self._company.hazards[booking.procedure]
             rate = hazard.rate_per_day(cause, right=right, factor=self._skills[technician])
         return Visit(
-            number, booking.address, booking.procedure, booking.why, booking.before, technician,
+            number, booking.address, booking.procedure, booking.why, booking.before,
+            number if booking.episode is None else booking.episode, technician,
             day, booked_day, opened_day, closed_day, cause, named, ending, rate,
             exponential(rng, 1 / rate) if rate else None,
         )  # fmt: skip
@@ -152,7 +155,7 @@ class Planner:
         rng = stream(self._company.seed, "follow", visit.number)
         if visit.ending == "waiting_part":
             day = visit.closed_day + between(rng, 2, 8)
-            return day, _Booking(visit.address, visit.procedure, "part_came", visit.number, visit.cause)
+            return day, _Booking(visit.address, visit.procedure, "part_came", visit.number, visit.cause, visit.episode)
         if visit.return_day is None:
             return None
         new_fault = visit.right and rng.random() < NEW_FAULT_SHARE

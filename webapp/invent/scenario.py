@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -80,12 +80,13 @@ def _play(company: Company, scene: Scene, visit: SceneVisit, now: datetime) -> t
     rng = stream(DEMO_SEED, "scene", scene.key, visit.days_ago, visit.hour)
     begins = due_of(visit, now)
     books = min(begins - timedelta(hours=visit.booked_hours_before), now - timedelta(minutes=30))
-    site_id = uuid7(stream(DEMO_SEED, "scene", scene.key), datetime(2025, 1, 2, tzinfo=now.tzinfo))
-    scribe = Scribe(rng, site_id, uuid7(rng, books))
+    scribe = Scribe(rng, site_id_of_scene(scene.key), uuid7(rng, books))
     people = {member.login: member for member in company.members}
     scribe.begin(people["bo"], books)
     if visit is scene.visits[0]:
         scribe.write(books, "address_given", dict(scene.address), of_job=False)
+        if scene.same_as:
+            scribe.write(books, "same_address", {"other_site_id": site_id_of_scene(scene.same_as)}, of_job=False)
     scribe.write(books, "job_booked", _booking(scene, visit, people[visit.technician], begins))
     pictures: list[Picture] = []
     if visit.acts:
@@ -100,6 +101,11 @@ def due_of(visit: SceneVisit, now: datetime) -> datetime:
     if visit.acts:
         return min(planned, now - timedelta(minutes=50))
     return max(planned, hour + timedelta(hours=2))
+
+
+def site_id_of_scene(key: str) -> str:
+    """The site id of a scene's address, whenever the demo is made."""
+    return uuid7(stream(DEMO_SEED, "scene", key), datetime(2025, 1, 2, tzinfo=UTC))
 
 
 def _booking(scene: Scene, visit: SceneVisit, technician: Member, begins: datetime) -> dict[str, Any]:

@@ -30,6 +30,7 @@ class Scene:
     key: str
     address: dict[str, str]
     visits: list[SceneVisit]
+    same_as: str | None = None  # the key of another scene: the same front door, typed anew
 
 
 def answered(check: str, outcome: str) -> Act:
@@ -149,6 +150,15 @@ _NEST = [
     ),
     ("job_closed", {"state": "proven"}),
 ]
+_NOT_SEEN = [
+    *_gate(("code_read", {"shown": "steady"})),
+    answered("sensing_tube", "seated"),
+    answered("tap_type", "suction"),
+    answered("terminal", "clear"),
+    answered("only_with", "with_weather_or_fans"),
+    ("note", {"words": "Ran three cycles without fault. Ring when it shows again, and say what the wind does."}),
+    ("job_closed", {"state": "not_seen_today"}),
+]
 _IN_THE_MIDDLE = [
     _heater("01930000-0000-7000-8000-000000000003", "Quietus 50-X4", "X88230417"),
     *_gate(("code_read", {"shown": "text", "text": "E7"})),
@@ -215,6 +225,17 @@ SCENES = [
             "customer_name": "Emeka Halfmoon",
         },
         [SceneVisit(61, 10, "teo", "The lamp on it blinks and nothing happens", _NEST)],
+    ),
+    Scene(
+        "nest-typed-anew",
+        {
+            "street": "41 Copper Kettle Rise",
+            "town": "Sallowmere",
+            "phone": "(033) 555-0177",
+            "customer_name": "Mrs. Halfmoon",
+        },
+        [SceneVisit(23, 13, "maximiliane", "Clicks twice and gives up, now and then", _NOT_SEEN)],
+        same_as="nest",
     ),
     Scene(
         "in-the-middle",

@@ -45,14 +45,25 @@ class Story:
         technician = self.company.of_role("technician")[visit.technician]
         due_back = visit.closed_day + visit.return_day if visit.return_day is not None else None
         return {
-            "number": visit.number, "job_id": written.job_id, "site_id": written.site_id, "procedure": visit.procedure,
-            "why": visit.why, "before": visit.before, "technician_id": technician.person_id, "skill": technician.skill,
-            "cause": visit.cause, "named": visit.named, "right": visit.right, "ending": visit.ending,
+            "number": visit.number,
+            "job_id": written.job_id,
+            "site_id": written.site_id,
+            "procedure": visit.procedure,
+            "why": visit.why,
+            "before": visit.before,
+            "episode": visit.episode,
+            "technician_id": technician.person_id,
+            "skill": technician.skill,
+            "cause": visit.cause,
+            "named": visit.named,
+            "right": visit.right,
+            "ending": visit.ending,
             "state": written.state,
-            "rate_per_day": visit.rate_per_day, "return_day": visit.return_day,
+            "rate_per_day": visit.rate_per_day,
+            "return_day": visit.return_day,
             "watched_days": max(0.0, self._last_rang_day - visit.closed_day),
             "came_back": due_back is not None and due_back <= self._last_rang_day,
-        }  # fmt: skip
+        }
 
     def job_id(self, visit: Visit) -> str:
         """The job id of a visit."""

@@ -127,7 +127,9 @@ class VisitWriter:
             if place.access_words:
                 body["access_words"] = place.access_words
             scribe.write(at, "address_given", body, of_job=False)
-        complaint = pick(rng, company.procedures[visit.procedure]["complaints"])
+        complaint = pick(
+            stream(company.seed, "complaint", visit.episode), company.procedures[visit.procedure]["complaints"]
+        )
         words = COMPLAINTS.get(complaint["id"], (complaint["words"],))
         booked = {
             "complaint": complaint["id"],
