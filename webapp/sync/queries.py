@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import (
     ColumnElement,
     Insert,
+    Row,
     Select,
     bindparam,
     case,
@@ -38,6 +39,7 @@ from webapp.models import (
     Site,
 )
 from webapp.models.base import Base
+from webapp.sync.canonical import ENVELOPE_KEYS
 
 ID_CHUNK = 500
 """Ids in one IN list: under every limit of both databases."""
@@ -56,8 +58,10 @@ MOVE_HEAD = (
     .where(Site.__table__.c.id == bindparam("site_id"))
     .values(head=bindparam("new_head"), chain=bindparam("new_chain"))
 )
-INSERT_EVENT = insert(EventRow.__table__)  # type: ignore[arg-type]  # as above
-COLUMN_OF = {attribute.key: attribute.columns[0].key for attribute in inspect(EventRow).column_attrs}
+COLUMNS_OF_EVENT = {attribute.key: attribute.columns[0].key for attribute in inspect(EventRow).column_attrs}
+ENVELOPE = [getattr(EventRow, key) for key in (*ENVELOPE_KEYS, "received_at")]
+WITHOUT_SYNC = {"synchronize_session": False}
+"""Rows made from events are not looked at in the session that makes them."""
 
 
 def insert_if_absent(session: Session, table: type[Base], rows: Sequence[dict[str, Any]]) -> None:
@@ -98,11 +102,6 @@ def digests_of(session: Session, ids: Sequence[str]) -> dict[str, tuple[str, int
     return {row.id: (row.digest, row.seq) for row in found}
 
 
-def insert_events(session: Session, rows: Sequence[dict[str, Any]]) -> None:
-    """All new rows in one statement."""
-    session.connection().execute(INSERT_EVENT, [{COLUMN_OF[key]: value for key, value in row.items()} for row in rows])
-
-
 def select_stream(site_id: str, after: int) -> Select[EventRow]:
     """What follows `after` in one stream, without a gap."""
     return select(EventRow).where(EventRow.site_id == site_id, EventRow.seq > after).order_by(EventRow.seq)
@@ -115,14 +114,14 @@ def chain_at(session: Session, site_id: str, seq: int) -> str | None:
     return session.scalar(select(EventRow.chain).where(EventRow.site_id == site_id, EventRow.seq == seq))
 
 
-def events_of_job(session: Session, site_id: str, job_id: str) -> list[EventRow]:
+def events_of_job(session: Session, site_id: str, job_id: str) -> Sequence[Row[Any]]:
     """All events of one job, in no promised order: the fold brings its own."""
-    return list(session.scalars(select(EventRow).where(EventRow.job_id == job_id, EventRow.site_id == site_id)))
+    return session.execute(select(*ENVELOPE).where(EventRow.job_id == job_id, EventRow.site_id == site_id)).all()
 
 
-def events_of_site_itself(session: Session, site_id: str) -> list[EventRow]:
+def events_of_site_itself(session: Session, site_id: str) -> Sequence[Row[Any]]:
     """What belongs to the address and to no job."""
-    return list(session.scalars(select(EventRow).where(EventRow.site_id == site_id, EventRow.job_id.is_(None))))
+    return session.execute(select(*ENVELOPE).where(EventRow.site_id == site_id, EventRow.job_id.is_(None))).all()
 
 
 def get_epoch(session: Session) -> str:
@@ -212,20 +211,22 @@ def delete_job_rows(session: Session, job_ids: Sequence[str]) -> None:
     """Make room for rows that are made anew."""
     if not job_ids:
         return
-    session.execute(delete(Finding).where(Finding.job_id.in_(job_ids)))
-    session.execute(delete(Reading).where(Reading.job_id.in_(job_ids)))
-    session.execute(delete(Job).where(Job.id.in_(job_ids)))
+    session.execute(delete(Finding).where(Finding.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
+    session.execute(delete(Reading).where(Reading.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
+    session.execute(delete(Job).where(Job.id.in_(job_ids)), execution_options=WITHOUT_SYNC)
 
 
 def insert_rows(session: Session, table: type[Base], rows: Sequence[dict[str, Any]]) -> None:
-    """All rows in one statement."""
+    """All rows in one statement; keys are the model's names."""
     if rows:
-        session.execute(insert(table), rows)
+        named = COLUMNS_OF_EVENT if table is EventRow else {}
+        given = [{named[key]: value for key, value in row.items()} for row in rows] if named else list(rows)
+        session.connection().execute(insert(table.__table__), given)  # type: ignore[arg-type]  # it is a Table
 
 
 def set_site_values(session: Session, site_id: str, values: dict[str, Any]) -> None:
     """What the address is called now."""
-    session.execute(update(Site).where(Site.id == site_id).values(**values))
+    session.execute(update(Site).where(Site.id == site_id).values(**values), execution_options=WITHOUT_SYNC)
 
 
 def mark_site(session: Session, site_id: str) -> None:

@@ -19,6 +19,7 @@ from webapp.sync.fields import (
     Uuids,
     WallTime,
     Whole,
+    passes,
 )
 
 LARGEST_BATCH = 500
@@ -205,11 +206,11 @@ def check_event(event: Any) -> tuple[str, str]:
     """(digest, ""), or ("", what is wrong). Unknown kinds and schemas pass: they are stored and counted."""
     if not isinstance(event, dict):
         return "", "an event must be an object"
-    problems: dict[str, Any] = _envelope.validate(event)
-    if not problems and (body := BODIES.get((event["kind"], event["schema"]))) is not None:
-        problems = body.validate(event["body"])
-    if problems:
-        return "", _in_words(problems)
+    if not passes(_envelope, event):
+        return "", _in_words(_envelope.validate(event))
+    shape, body = BODIES.get((event["kind"], event["schema"])), event["body"]
+    if shape is not None and (not passes(shape, body) or shape.contradiction(body)):
+        return "", _in_words(shape.validate(body))
     try:
         digest, length = digest_of(event)
     except (ValueError, RecursionError):  # NaN, half a character: nothing that JSON in UTF-8 can carry

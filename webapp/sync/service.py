@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from webapp.errors import ErrorCode
-from webapp.models import Device, HeldEvent
+from webapp.models import Device, EventRow, HeldEvent
 from webapp.models.ids import new_id
 from webapp.sync import queries
 from webapp.sync.admission import Admission
@@ -119,6 +119,8 @@ def _hold(session: Session, waiting: list[_Entry], device: Device, now: datetime
     """Put apart what this device may not bring; what is stored already stays a duplicate, whoever brings it."""
     admission = Admission(session, device, [entry.event for entry in waiting], now)
     reasons = [(entry, admission.why_held(entry.event)) for entry in waiting]
+    if not any(reason for _, reason in reasons):
+        return waiting
     known = queries.digests_of(session, [entry.event["id"] for entry, reason in reasons if reason])
     held = [(entry, reason) for entry, reason in reasons if reason and entry.event["id"] not in known]
     queries.insert_if_absent(
@@ -162,7 +164,7 @@ def _store_in_order(
         stored[event_id] = (entry.digest, head)
         entry.settle("stored", head)
     if rows:
-        queries.insert_events(session, rows)
+        queries.insert_rows(session, EventRow, rows)
         changed = {row["site_id"] for row in rows}
         queries.move_heads(session, [(site_id, *heads[site_id]) for site_id in to_lock if site_id in changed])
     return [{"site_id": site_id, "head": heads[site_id][0], "chain": heads[site_id][1]} for site_id in to_lock]

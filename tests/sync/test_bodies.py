@@ -1,0 +1,112 @@
+"""The shapes, and that the short way of checking them says the same as the library's."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.factories import EventMaker
+from webapp.models.ids import new_id
+from webapp.sync.bodies import BODIES
+from webapp.sync.fields import Exact, passes
+from webapp.sync.schemas import EventIn, check_event
+from webapp.trade.bodies import read_body
+
+ID = "0189d2f0-1111-7222-8333-444455556666"
+
+# One right body of each kind, by hand from webapp/trade/events.py.
+RIGHT: dict[str, dict[str, Any]] = {
+    "address_given": {"street": "12 Mill Lane", "town": "Dunmere", "phone": "555-0142"},
+    "appliance_described": {"appliance_id": ID, "kind": "power_vent", "fuel": "natural_gas", "input_btu_h": 40000.0},
+    "arrived": {},
+    "cause_named": {"cause": "tube"},
+    "check_answered": {"check": "tube", "outcome": "split", "could_not": None, "minutes_since_fired": 3},
+    "code_read": {"shown": "flashes", "flashes": 4},
+    "hunch": {"cause": "tube", "words": "looks old"},
+    "job_booked": {
+        "complaint": "no_hot_water", "complaint_words": "cold", "technician_id": ID, "procedure_name": "power_vent",
+        "due_wall": "2026-11-25T08:00:00Z",
+    },
+    "job_closed": {"state": "proven"},
+    "job_moved": {"technician_id": ID, "why": "nearer"},
+    "job_opened": {"procedure_hash": "a" * 64},
+    "left_off": {"what_words": "heater", "why_words": "spillage", "told_words": "the owner"},
+    "not_same_address": {"other_site_id": ID},
+    "note": {"words": "dog in the yard"},
+    "part_used": {"part_words": "hose", "count": 1, "direction": "fitted"},
+    "photo_taken": {
+        "sha256": "b" * 64, "length_bytes": 9, "media_type": "image/jpeg", "width_px": 4, "height_px": 3,
+        "check": None,
+    },
+    "proof_run": {"passed": True, "minutes": 10, "restarts": 0, "suction_hot_in_wc": 0.7, "looks_done": ["flame"]},
+    "reading_taken": {"check": "suction", "quantity": "suction_in_wc", "value": 0.42, "state": "hot"},
+    "repair_made": {"action": "new_tube"},
+    "same_address": {"other_site_id": ID},
+    "sheet_number": {"quantity": "make_point_in_wc", "value": 0.65, "where": "plate"},
+    "vent_surveyed": {"nominal_in": 3, "straight_ft": 22.5, "elbows_90": 3, "elbows_45": 0},
+    "withdrawn": {},
+}  # fmt: skip
+
+ODD = st.one_of(
+    st.none(), st.booleans(), st.integers(-5, 2**60), st.floats(), st.text(max_size=5), st.just("w" * 5000),
+    st.lists(st.one_of(st.text(max_size=3), st.integers()), max_size=3), st.dictionaries(st.text(max_size=3), st.none()),
+)  # fmt: skip
+
+
+def event(kind: str, body: dict[str, Any]) -> dict[str, Any]:
+    return EventMaker(ID, ID).make(kind, body, site_id=new_id())
+
+
+def test_there_is_a_right_body_of_every_kind_here() -> None:
+    assert {(kind, 1) for kind in RIGHT} == set(BODIES)
+
+
+@pytest.mark.parametrize("kind", sorted(RIGHT))
+def test_a_right_body_passes_here_and_in_the_fold(kind: str) -> None:
+    assert check_event(event(kind, RIGHT[kind]))[1] == ""
+    if kind not in {"address_given", "same_address", "not_same_address", "withdrawn"}:
+        assert read_body(kind, 1, RIGHT[kind])[1] is None
+
+
+@pytest.mark.parametrize("kind", sorted(RIGHT))
+def test_a_body_without_what_is_asked_for_or_with_more_is_refused(kind: str) -> None:
+    assert "more" in check_event(event(kind, RIGHT[kind] | {"more": 1}))[1]
+    for name, field in BODIES[kind, 1].load_fields.items():
+        without = {key: value for key, value in RIGHT[kind].items() if key != name}
+        assert (check_event(event(kind, without))[1] != "") is field.required
+
+
+@pytest.mark.parametrize(("outcome", "could_not"), [(None, None), ("split", "no_access")])
+def test_an_answer_is_an_outcome_or_a_reason_never_both(outcome: str | None, could_not: str | None) -> None:
+    body = {"check": "tube", "outcome": outcome, "could_not": could_not}
+    assert "never both" in check_event(event("check_answered", body))[1]
+
+
+def test_all_fields_are_of_the_kind_that_the_short_way_knows() -> None:
+    for schema in (EventIn(), *BODIES.values()):
+        assert all(isinstance(field, Exact) for field in schema.load_fields.values()), schema
+
+
+@settings(max_examples=400, deadline=None)
+@given(kind=st.sampled_from(sorted(RIGHT)), data=st.data())
+def test_the_short_way_says_what_the_library_says(kind: str, data: st.DataObject) -> None:
+    spoiled = event(kind, copy.deepcopy(RIGHT[kind]))
+    for target in (spoiled, spoiled["body"]):
+        for _ in range(data.draw(st.integers(0, 2))):
+            name = data.draw(st.sampled_from([*sorted(target), "more"]))
+            if data.draw(st.booleans()):
+                target.pop(name, None)
+            else:
+                target[name] = data.draw(ODD)
+    schema = EventIn()
+    assert passes(schema, spoiled) is (schema.validate(spoiled) == {})
+    shape = BODIES[kind, 1]
+    body = spoiled.get("body")
+    if isinstance(body, dict):
+        short = passes(shape, body) and not shape.contradiction(body)
+        assert short is (shape.validate(body) == {})
+    assert isinstance(check_event(spoiled)[1], str)
