@@ -16,6 +16,7 @@ from service_worker.build.assets import PREFIX, Assets
 from service_worker.build.licences import licences
 from service_worker.build.look import write_office_fonts
 from service_worker.build.node import ensure_node_modules
+from service_worker.build.one_at_a_time import one_at_a_time
 from service_worker.build.places import HERE, Places
 from service_worker.build.shell import build_shell
 from service_worker.build.trade_types import trade_types
@@ -26,11 +27,14 @@ NOT_SOURCES = {"node_modules", "generated", "built", "__pycache__", "tests"}
 
 def build(places: Places) -> Assets:
     """Install, generate, bundle, write. Returns the files of the shell."""
-    ensure_node_modules(places)
-    write_office_fonts(places)
-    write_types(places)
-    assets = build_shell(places, project_version(places))
-    write_built(places, assets)
+    digest = sources_digest(places)  # before: what changes meanwhile makes the result stale
+    with one_at_a_time(places.worker_generated / "build.lock"):
+        ensure_node_modules(places)
+        write_office_fonts(places)
+        write_types(places)
+        assets = build_shell(places, project_version(places))
+        write_built(places, assets)
+        stamp_file(places).write_text(digest, "utf-8")
     return assets
 
 
@@ -53,7 +57,6 @@ def write_built(places: Places, assets: Assets) -> None:
     for path in places.built.rglob("*"):
         if path.is_file() and path not in kept:
             path.unlink()
-    stamp_file(places).write_text(sources_digest(places), "utf-8")
 
 
 def _file_name(url: str) -> str:
