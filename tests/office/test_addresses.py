@@ -7,6 +7,11 @@ import pytest
 from tests.office.conftest import Desk
 
 
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def backend(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
 def test_an_office_without_addresses_says_how_the_first_one_is_made(desk: Desk) -> None:
     assert "No address yet. The first one is made with the first job." in desk.read("/addresses")
 

@@ -81,6 +81,13 @@ def test_the_same_door_is_ready_chosen_and_the_job_goes_to_it(desk: Desk, sessio
     assert job.site_id == site
 
 
+def test_a_job_that_waits_there_already_is_told_before_another_is_booked(desk: Desk) -> None:
+    desk.story.book(desk.story.address())
+    shown = desk.client.get("/jobs/book/matches?street=12+mill+lane").text
+    assert "Already booked:" in shown
+    assert "Tom Torch" in shown
+
+
 def test_a_phone_that_rings_alike_chooses_nothing_by_itself(desk: Desk) -> None:
     desk.story.address("7 Other Street", phone="555-0142")
     shown = desk.client.get("/jobs/book/matches?phone=555-0142").text

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
+import pytest
 from sqlalchemy.orm import Session
 
 from tests.factories import PersonFactory
 from tests.office.conftest import Desk, text_of
 from webapp.models import Device, Job
 from webapp.models.ids import new_id
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def backend(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
 
 
 def test_an_empty_list_says_what_to_do(desk: Desk) -> None:

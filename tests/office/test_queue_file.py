@@ -140,6 +140,7 @@ def test_what_is_kept_apart_is_listed_with_who_where_and_why_and_let_in_on_the_o
     site = desk.story.address()
     job = desk.story.book(site)
     read_in(desk, queue(desk, [a_note(desk, site, job, person_id=desk.story.dispatcher.id)]))
+    assert "1 entry of a phone is kept apart." in desk.read("/jobs")
     words = desk.read(PAGE)
     assert "Kept apart: 1" in words
     for told in ("Note", "12 Mill Lane", "Dora Desk", "noted by somebody else"):

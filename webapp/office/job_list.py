@@ -72,6 +72,8 @@ class JobList:
     lines: list[JobLine]
     edge: JobEdge | None
     first_page: bool
+    kept_apart: int
+    """Entries of phones that wait for the office's word."""
 
 
 def filter_named(name: str | None) -> Filter:
@@ -90,7 +92,14 @@ def list_jobs(session: Session, chosen: Filter, edge: JobEdge | None) -> JobList
     counts = {"to_do": sum(states.values()), "booked": states.get("booked", 0), "open": states.get("open", 0)}
     last = shown[-1][0] if shown else None
     next_edge = JobEdge(last.booked_at, last.id) if more and last and last.booked_at else None
-    return JobList(chosen, counts, _lines(session, shown), next_edge, first_page=edge is None)
+    return JobList(
+        chosen=chosen,
+        counts=counts,
+        lines=_lines(session, shown),
+        edge=next_edge,
+        first_page=edge is None,
+        kept_apart=queries.count_kept_apart(session),
+    )
 
 
 def _in_order(session: Session, chosen: Filter, edge: JobEdge | None) -> list[Row]:

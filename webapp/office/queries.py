@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import and_, func, or_, select
 from sqlalchemy.orm import defer
 
-from webapp.models import Device, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
+from webapp.models import Device, HeldEvent, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -62,6 +62,11 @@ def count_by_state(session: Session, states: Collection[str]) -> dict[str, int]:
         select(Job.state, func.count(Job.id).label("jobs")).where(Job.state.in_(states)).group_by(Job.state)
     )
     return {row.state: row.jobs for row in rows}
+
+
+def count_kept_apart(session: Session) -> int:
+    """Entries of phones that nobody has let in yet."""
+    return session.scalar(select(func.count(HeldEvent.id)).where(HeldEvent.released_at.is_(None))) or 0
 
 
 def get_earlier_visits(session: Session, group_ids: Collection[str]) -> dict[str, list[tuple[datetime | None, str]]]:

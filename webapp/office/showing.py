@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, current_app, request, url_for
+from flask import Blueprint, current_app, g, request, url_for
 
+from webapp.people.rules import ROLES, rule_of
 from webapp.sites import clock
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import grouped
@@ -36,11 +37,18 @@ def init_showing(blueprint: Blueprint) -> None:
         blueprint.add_app_template_filter(say, name)
 
 
+def may_open(endpoint: str, role: str) -> bool:
+    """By the rules of people/rules.py: no menu leads to a closed door."""
+    rule = rule_of(endpoint)
+    return rule is not None and role in ROLES.get(rule, ())
+
+
 def office_menu() -> list[dict[str, object]]:
-    """The pages that there are; the one that is open is marked."""
-    here = request.endpoint or ""
+    """The pages that this person may open; the one that is open is marked."""
+    here, person = request.endpoint or "", g.get("person")
+    role = person.role if person else ""
     return [
         {"url": url_for(endpoint), "words": words, "here": here in lit or here.partition(".")[0] in lit}
         for endpoint, words, lit in MENU
-        if endpoint in current_app.view_functions
+        if endpoint in current_app.view_functions and may_open(endpoint, role)
     ]

@@ -3,6 +3,7 @@
 const PAUSE_MS = 250;
 const form = document.querySelector("form[data-matches]");
 const place = document.getElementById("matches");
+const told = document.getElementById("matches-told"); // read aloud: the count, not the whole history
 let timer = 0;
 let asked = 0;
 
@@ -16,6 +17,7 @@ async function show() {
     const html = await answer.text();
     if (mine !== asked || place.contains(document.activeElement)) return;
     place.innerHTML = html;
+    told.textContent = place.querySelector("[data-told]")?.textContent ?? "";
   } catch {
     // No network: the page stays as it is, and the button says what is wrong.
   }

@@ -1,0 +1,62 @@
+"""The frame around every page of the office."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from flask import Flask
+
+from tests.factories import OfficeDeviceFactory, PersonFactory
+from tests.office.conftest import Desk
+from tests.sites.stories import Story
+
+PAGES = {"/jobs": "Jobs", "/jobs/book": "Book a job", "/addresses": "Addresses", "/people": "People & phones"}
+
+
+def menu_of(page: str) -> list[str]:
+    nav = page.partition('<nav class="office-nav"')[2].partition("</nav>")[0]
+    return [words.replace("&amp;", "&") for words in re.findall(r">([^<>]+)</a>", nav)]
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_the_menu_marks_where_one_is_and_says_who_is_signed_in(desk: Desk, path: str) -> None:
+    page = desk.client.get(path).text
+    marked = re.findall(r'aria-current="page">([^<]+)</a></li>', page.partition("</nav>")[0])
+    assert [words.replace("&amp;", "&") for words in marked] == [PAGES[path]]
+    assert "Dora Desk" in page.partition("</header>")[0]
+    assert "Sign out" in page.partition("</header>")[0]
+
+
+@pytest.mark.parametrize("role", ["dispatcher", "owner"])
+def test_every_page_of_the_menu_opens_for_whoever_sees_it(app: Flask, story: Story, role: str) -> None:
+    client = app.test_client()
+    person = PersonFactory(role=role)
+    with client.session_transaction() as cookie:
+        cookie["person_id"], cookie["device_id"] = person.id, OfficeDeviceFactory(person_id=person.id).id
+    page = client.get("/jobs").text
+    paths = re.findall(r'<li><a href="([^"]+)"', page.partition("</nav>")[0])
+    assert len(paths) == 5
+    assert [client.get(path).status_code for path in paths] == [200] * 5
+
+
+def test_a_technician_is_led_to_the_phones_page_and_to_no_closed_door(app: Flask, story: Story) -> None:
+    client = app.test_client()
+    with client.session_transaction() as cookie:
+        cookie["person_id"] = story.technician.id
+        cookie["device_id"] = OfficeDeviceFactory(person_id=story.technician.id).id
+    answer = client.get("/jobs")
+    assert answer.status_code == 403
+    assert menu_of(answer.text) == ["The phone's page"]
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_no_page_carries_styles_or_scripts_of_its_own(desk: Desk, path: str) -> None:
+    site = desk.story.address()
+    desk.story.whole_visit(site)
+    for page in (path, f"/addresses/{site}"):
+        text = desk.client.get(page).text
+        assert " style=" not in text
+        assert "<style" not in text
+        assert not re.search(r"<script(?![^>]*src=)", text)
+        assert not re.search(r"\son[a-z]+=", text)
