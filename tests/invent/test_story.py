@@ -10,7 +10,7 @@ from typing import Any
 from tests.invent.toy import toy_story
 from webapp.invent.company import make_company
 from webapp.invent.plan import Visit
-from webapp.invent.visits import Written
+from webapp.invent.stage import Written
 
 
 @cache

@@ -13,6 +13,7 @@ from scipy import stats
 
 from webapp.invent.chance import stream
 from webapp.invent.order import WalkOrder, record_of
+from webapp.invent.phases import phase_of
 from webapp.invent.walking import Step, walk
 from webapp.procedures import compiled
 from webapp.trade.walk import advise
@@ -94,3 +95,10 @@ def test_a_safe_visit_never_walks_past_words_that_say_stop(of_terminal: list[lis
     for steps in of_terminal:
         for step in steps:
             assert not any(o["stop_words"] for o in step.check["outcomes"] if o["id"] == step.outcome)
+
+
+def test_the_code_mostly_tells_the_phase_in_which_a_watched_cycle_stops() -> None:
+    shown = Counter(phase_of(stream(n, "phase"), PROCEDURE, "igniter_failed") for n in range(400))
+    assert shown.most_common(1)[0][0] == "no_flame"
+    assert 0.7 < shown["no_flame"] / 400 < 1.0
+    assert len(shown) > 2, "a control may remember an older stop"

@@ -9,7 +9,7 @@ from typing import Any
 from webapp.invent.chance import between, pick, whole
 from webapp.invent.makers import Model
 from webapp.invent.plan import Visit
-from webapp.invent.readings import HOT_OF_COLD, suction_in_wc
+from webapp.invent.readings import hot_suction_in_wc
 from webapp.invent.scribe import Scribe
 from webapp.invent.words import DECLINED, HANDED_OVER, NOT_FIRST, NOT_PROVEN, NOT_SEEN, NOTES, PART, TOLD
 
@@ -47,7 +47,14 @@ def name_and_repair(
 
 
 def close_visit(
-    scribe: Scribe, rng: random.Random, procedure: dict[str, Any], visit: Visit, *, at: datetime, model: Model
+    scribe: Scribe,
+    rng: random.Random,
+    procedure: dict[str, Any],
+    visit: Visit,
+    *,
+    at: datetime,
+    model: Model,
+    suction_before_in_wc: float | None,
 ) -> None:
     """The hot run where something was repaired, a note now and then, and the close."""
     state: str = visit.ending
@@ -60,14 +67,18 @@ def close_visit(
         scribe.write(at - timedelta(minutes=1), "left_off", words)
     if state in ("repaired", "replaced"):
         proven = rng.random() < PROVEN_SHARE
-        scribe.write(at - timedelta(minutes=1), "proof_run", _proof(rng, procedure, model, passed=proven))
+        scribe.write(
+            at - timedelta(minutes=1), "proof_run", _proof(rng, procedure, model, suction_before_in_wc, passed=proven)
+        )
         state = state if state == "replaced" else "proven" if proven else "not_proven"
     body = {"state": state}
     words_of_state = NOT_PROVEN if state == "not_proven" else _WORDS_OF_STATE.get(state)
     scribe.write(at, "job_closed", body | ({"words": words_of_state} if words_of_state else {}))
 
 
-def _proof(rng: random.Random, procedure: dict[str, Any], model: Model, *, passed: bool) -> dict[str, Any]:
+def _proof(
+    rng: random.Random, procedure: dict[str, Any], model: Model, before_in_wc: float | None, *, passed: bool
+) -> dict[str, Any]:
     looks = [look["id"] for look in procedure["closing_looks"]]
     body: dict[str, Any] = {
         "passed": passed,
@@ -76,7 +87,8 @@ def _proof(rng: random.Random, procedure: dict[str, Any], model: Model, *, passe
         "looks_done": looks if passed else looks[: len(looks) // 2],
     }
     if model.input_btu_h is not None:
-        cold = suction_in_wc(rng, model)
-        body |= {"suction_before_in_wc": cold, "suction_hot_in_wc": round(cold * HOT_OF_COLD, 2)}
         body["co_room_ppm"] = round(between(rng, 0, 3), 0)
+    if before_in_wc is not None:
+        body["suction_before_in_wc"] = before_in_wc
+        body["suction_hot_in_wc"] = hot_suction_in_wc(rng, model, holds=passed)
     return body

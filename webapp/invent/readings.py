@@ -77,9 +77,9 @@ def _digits(high: float) -> int:
     return 2 if high < 3 else 1 if high < 20 else 0
 
 
-def suction_in_wc(rng: random.Random, model: Model) -> float:
-    """A suction that stands well over the make point, as after a repair."""
-    return round(between(rng, *ENOUGH) * model.make_point_in_wc, 2)
+def hot_suction_in_wc(rng: random.Random, model: Model, *, holds: bool) -> float:
+    """Suction at the end of a hot run: well over the make point where it holds, under it where it does not."""
+    return round(between(rng, *(ENOUGH if holds else SHORT)) * HOT_OF_COLD * model.make_point_in_wc, 2)
 
 
 def reading_value(

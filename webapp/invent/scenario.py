@@ -15,8 +15,8 @@ from webapp.invent.pictures import draw_terminal
 from webapp.invent.scenes import PHOTO, SCENES, Act, Scene, SceneVisit
 from webapp.invent.scribe import Batch, Scribe, wall
 from webapp.invent.service import keep_pictures, move_in, shipped_procedures, store_batches, tell
+from webapp.invent.stage import Picture, make_picture
 from webapp.invent.story import Story
-from webapp.invent.visits import Picture, make_picture
 
 DEMO_SEED = 20
 BACKGROUND_JOBS = 36

@@ -23,8 +23,8 @@ from webapp.invent.company import Member, Procedure
 from webapp.invent.order import WalkOrder
 from webapp.invent.queries import count_people
 from webapp.invent.scribe import Batch
+from webapp.invent.stage import Picture
 from webapp.invent.story import Story
-from webapp.invent.visits import Picture
 from webapp.models import Device, Person
 from webapp.people.passwords import hash_password
 from webapp.procedures import compiled, list_procedures

@@ -10,7 +10,8 @@ from webapp.invent.chance import stream
 from webapp.invent.company import Procedure, make_company
 from webapp.invent.pictures import draw_terminal
 from webapp.invent.plan import Planner, Visit, length_in_days
-from webapp.invent.visits import LastWords, Picture, Stage, VisitWriter, Written, job_id_of, make_picture
+from webapp.invent.stage import LastWords, Picture, Stage, Written, make_picture
+from webapp.invent.visits import VisitWriter
 from webapp.invent.walking import Order
 
 PICTURES = 12
@@ -64,10 +65,6 @@ class Story:
             "watched_days": max(0.0, self._last_rang_day - visit.closed_day),
             "came_back": due_back is not None and due_back <= self._last_rang_day,
         }
-
-    def job_id(self, visit: Visit) -> str:
-        """The job id of a visit."""
-        return job_id_of(self.company, self.founded, visit)
 
 
 def _draw_pictures(seed: int, jobs: int) -> list[Picture]:

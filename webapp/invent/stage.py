@@ -1,0 +1,71 @@
+"""What all visits share, and what a visit becomes."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from webapp.invent.chance import pick, stream, uuid7
+from webapp.invent.company import Company
+from webapp.invent.makers import Model
+from webapp.invent.plan import Visit
+from webapp.invent.scribe import Batch
+from webapp.invent.walking import Line, Order
+
+LastWords = Callable[[dict[str, Any], list[Line]], str | None]
+"""(procedure, lines of the walk) → the cause that the ranking puts first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo's bytes and the hash that events name it by."""
+
+    data: bytes
+    sha256: str
+    width_px: int = 320
+    height_px: int = 240
+
+
+def make_picture(data: bytes) -> Picture:
+    """A picture with its hash."""
+    return Picture(data, hashlib.sha256(data).hexdigest())
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """What all visits share: the company, the first morning, the end, the walk's order, pictures."""
+
+    company: Company
+    founded: datetime
+    until: datetime
+    order: Order
+    first_of_ranking: LastWords
+    pictures: list[Picture]
+
+
+@dataclass(slots=True)
+class Written:
+    """The events of one visit, by batch, and the ids that they are about."""
+
+    site_id: str
+    job_id: str
+    state: str  # booked, open or closed
+    batches: list[Batch]
+
+
+def site_id_of(company: Company, founded: datetime, number: int) -> str:
+    """The site id of the town's address `number`: worked out, not remembered."""
+    return uuid7(stream(company.seed, "site", number), founded + timedelta(seconds=number % 80_000))
+
+
+def job_id_of(company: Company, founded: datetime, visit: Visit) -> str:
+    """The job id of a visit."""
+    return uuid7(stream(company.seed, "job", visit.number), founded + timedelta(days=visit.booked_day))
+
+
+def model_at(company: Company, visit: Visit) -> Model:
+    """The heater that stands at the visit's address."""
+    return pick(stream(company.seed, "heater", visit.address), company.models[visit.procedure])
