@@ -43,6 +43,7 @@ async function takeOver(): Promise<void> {
 
 /** This build's files and no other's; the network for what was never on the list. */
 async function fromCache(request: Request, address: string = request.url): Promise<Response> {
-  const cache = await caches.open(CACHE);
-  return (await cache.match(address, { ignoreSearch: address === SHELL, ignoreVary: true })) ?? fetch(request);
+  // Not caches.open(): an old worker's last answer would make its cache anew, just after the new one took it away.
+  const kept = await caches.match(address, { cacheName: CACHE, ignoreSearch: address === SHELL, ignoreVary: true });
+  return kept ?? fetch(request);
 }

@@ -9,6 +9,11 @@ const LOOK: Draft = { kind: "check_answered", body: { check: "tube", outcome: "s
 const BYTES = new TextEncoder().encode("a photo");
 const SHA = "d1ad3e0b9b4f2b9a";
 
+async function sha256(bytes: Uint8Array): Promise<string> {
+  const digest = await crypto.subtle.digest("SHA-256", bytes as Uint8Array<ArrayBuffer>);
+  return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
 async function offline(): Promise<Response> {
   throw new TypeError("offline");
 }
@@ -187,14 +192,33 @@ test("a photo goes after its event, counts only when its hash is echoed, and is 
   server.fault = offline;
   await phone.core.act(JOB, [shot], photo);
   await phone.core.syncNow();
-  server.fault = (call, answer) => (call.method === "PUT" ? Promise.resolve(html()) : answer());
-  await phone.core.syncNow();
-  assert.equal(phone.core.queue.value.photos_waiting, 1);
+  for (const stranger of [() => html(), () => json(200, { ok: true })]) {
+    server.fault = (call, answer) => (call.method === "PUT" ? Promise.resolve(stranger()) : answer());
+    await phone.core.syncNow();
+    assert.equal(phone.core.queue.value.photos_waiting, 1);
+    assert.equal(phone.core.queue.value.trouble, "captive");
+  }
   server.fault = (_call, answer) => answer();
   await phone.core.syncNow();
   assert.equal(phone.core.queue.value.photos_waiting, 0);
   assert.ok(server.photos.has(SHA));
   assert.equal((await phone.core.photoBytes(SHA))?.byteLength, 7);
+});
+
+test("the photo of a parked event stays here with it", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  server.fault = offline;
+  const photo: Photo = { bytes: BYTES.buffer as ArrayBuffer, sha256: SHA, width_px: 1, height_px: 1 };
+  const shot: Draft = { kind: "photo_taken", body: { sha256: SHA, length_bytes: 7, media_type: "image/jpeg", width_px: 1, height_px: 1, check: null } };
+  await phone.core.act(JOB, [shot], photo);
+  server.fault = (_call, answer) => answer();
+  (await ownIds(phone)).forEach((id) => server.poison.add(id));
+  await phone.core.syncNow();
+  await phone.core.syncNow();
+  assert.equal(server.calls.filter(({ method }) => method === "PUT").length, 0);
+  const file = JSON.parse((await phone.core.saveQueueToFile()).json) as { photos: { sha256: string; base64: string }[] };
+  assert.deepEqual(file.photos.map(({ sha256, base64 }) => [sha256, atob(base64)]), [[SHA, "a photo"]]);
 });
 
 test("a restored server (new epoch) gets back own and pulled events of 30 days, and all is pulled anew", async () => {
@@ -255,6 +279,34 @@ test("a gap in the stream is refused, and the cursor stays where it was", async 
   server.fault = (_call, answer) => answer();
   await phone.core.syncNow();
   assert.equal((await phone.rows("streams"))[0]?.cursor, 4);
+});
+
+test("a photo that a restored server has lost is sent again, by whoever has it", async () => {
+  const server = new FakeServer();
+  server.store(officeEvent(30, "photo_taken", { sha256: await sha256(BYTES) }, JOB));
+  server.photos.set(await sha256(BYTES), BYTES.buffer as ArrayBuffer);
+  const phone = await readyPhone(server);
+  assert.equal((await phone.rows("photos"))[0]?.state, "pulled");
+  server.photos.clear();
+  server.epoch = "epoch-2";
+  await phone.core.syncNow();
+  await phone.core.syncNow();
+  assert.equal(server.photos.size, 1);
+  assert.equal((await phone.rows("photos"))[0]?.state, "sent");
+});
+
+test("an answer that says nothing of an event leaves it waiting, and is not asked for again at once", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 2);
+  let pushes = 0;
+  server.fault = onPush(async (call) => {
+    if (++pushes > 5) throw new TypeError("it never stops");
+    return json(200, { batch_id: (call.body as { batch_id: string }).batch_id, results: [] });
+  });
+  await phone.core.syncNow();
+  assert.equal(pushes, 1);
+  assert.equal(phone.core.queue.value.waiting, 2);
+  assert.equal(phone.core.queue.value.trouble, "server");
 });
 
 test("an own event that comes back in the stream counts as acknowledged", async () => {

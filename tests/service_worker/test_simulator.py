@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 from collections import Counter
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -90,6 +91,7 @@ def check(session: Session, data: Path, world: dict[str, Any], report: dict[str,
         assert {event["id"]: event for event in phone["events"]} == stream, seed
         numbers = sorted(row.dev_seq for row in rows if row.device_id == phone["device_id"])
         assert numbers == list(range(1, len(numbers) + 1)), seed
+        assert grows(row for row in rows if row.device_id == phone["device_id"]), seed
         for job_id, record in phone["records"].items():
             assert record == session.get(Job, job_id).record, seed
     assert all(len(phone["records"]) >= 1 for phone in report["phones"]), seed
@@ -99,6 +101,16 @@ def check(session: Session, data: Path, world: dict[str, Any], report: dict[str,
     }
     assert stored == named, seed
     assert all(photo_path(data, sha256).is_file() for sha256 in named), seed
+
+
+def grows(rows: Iterable[EventRow]) -> bool:
+    """Within each job a phone's later events carry higher counters, whatever its clock did in between."""
+    last: dict[str | None, int] = {}
+    for row in sorted(rows, key=lambda row: row.dev_seq):
+        if row.lamport <= last.get(row.job_id, 0):
+            return False
+        last[row.job_id] = row.lamport
+    return True
 
 
 @pytest.mark.timeout(120 + 20 * len(seeds()))

@@ -71,7 +71,7 @@ async function writeAct(db: Database, platform: Platform, jobId: string, acts: P
     const card = await cardAfter(tx, job, events);
     await Promise.all([
       ...events.map((event) => addOwn(tx, event, wall)),
-      ...(photo ? [addPhoto(tx, job.site_id, photo, platform.now())] : []),
+      ...(photo ? [addPhoto(tx, events.find(({ body }) => body["sha256"] === photo.sha256)?.id ?? null, photo, platform.now())] : []),
       tx.objectStore("jobs").put({ ...job, card, undoable, touched: job.touched + 1 }),
     ]);
   });
@@ -130,8 +130,8 @@ export function rowOf(event: EventEnvelope, own: 0 | 1, knownMs: number | null):
   return { id: event.id, event, site_id: event.site_id, scope: scopeOf(event), lamport: event.lamport, own, known_ms: knownMs };
 }
 
-async function addPhoto(tx: WriteTx, siteId: string, photo: Photo, keptMs: number): Promise<void> {
+async function addPhoto(tx: WriteTx, event_id: string | null, photo: Photo, keptMs: number): Promise<void> {
   await tx.objectStore("photos").put({
-    sha256: photo.sha256, bytes: photo.bytes, media_type: "image/jpeg", state: "waiting", site_id: siteId, kept_ms: keptMs,
+    sha256: photo.sha256, bytes: photo.bytes, media_type: "image/jpeg", state: "waiting", event_id, kept_ms: keptMs,
   });
 }

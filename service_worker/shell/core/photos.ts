@@ -11,9 +11,18 @@ const LIMIT_MS = 60_000;
 export async function pushPhotos(context: Context, token: string): Promise<void> {
   const keys = await context.db.read(["photos"], (tx) => tx.objectStore("photos").index("by_state").getAllKeys("waiting"));
   for (const sha256 of keys) {
-    const photo = await context.db.read(["photos"], (tx) => tx.objectStore("photos").get(sha256));
+    const photo = await readyPhoto(context, sha256);
     if (photo) await pushOne(context, token, photo);
   }
+}
+
+/** The photo, unless its event is still here: the server would only refuse the bytes. */
+function readyPhoto({ db }: Context, sha256: string): Promise<PhotoRow | null> {
+  return db.read(["photos", "outbox"], async (tx) => {
+    const photo = await tx.objectStore("photos").get(sha256);
+    const unsent = photo?.event_id ? await tx.objectStore("outbox").index("by_id").getKey(photo.event_id) : undefined;
+    return photo && unsent === undefined ? photo : null;
+  });
 }
 
 async function pushOne(context: Context, token: string, photo: PhotoRow): Promise<void> {
@@ -25,7 +34,7 @@ async function pushOne(context: Context, token: string, photo: PhotoRow): Promis
     return setState(context, photo, "sent");
   }
   if (reply.kind !== "error" || [401, 403, 429].includes(reply.status) || reply.status >= 500) throw troubleOf(reply);
-  if (reply.code === "photo_not_named") return; // its event is parked or held: the photo waits with it
+  if (reply.code === "photo_not_named") return; // a server that was restored: its event comes first
   context.log.note("photo_parked", `${photo.sha256} ${reply.code}`);
   return setState(context, photo, "parked");
 }

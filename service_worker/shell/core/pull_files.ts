@@ -27,7 +27,7 @@ export async function pullPhotos(context: Context, token: string, manifest: Mani
     if (reply.kind === "error" && reply.status === 404) continue;
     if (reply.kind !== "bytes") throw troubleOf(reply);
     if ((await sha256Of(reply.bytes)) !== sha256) throw troubleOf({ kind: "captive" });
-    const row = { sha256, bytes: reply.bytes, media_type: reply.mediaType, state: "pulled" as const, site_id: "", kept_ms: context.platform.now() };
+    const row = { sha256, bytes: reply.bytes, media_type: reply.mediaType, state: "pulled" as const, event_id: null, kept_ms: context.platform.now() };
     try {
       await context.db.write(["photos"], (tx) => tx.objectStore("photos").put(row));
     } catch (error) {

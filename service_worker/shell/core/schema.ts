@@ -39,7 +39,8 @@ export interface PhotoRow {
   bytes: ArrayBuffer;
   media_type: string;
   state: "waiting" | "sent" | "pulled" | "parked";
-  site_id: string;
+  /** the own event that names it: it goes first; null for what was pulled */
+  event_id: string | null;
   kept_ms: number;
 }
 
