@@ -5,12 +5,13 @@ from __future__ import annotations
 import hashlib
 import json
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from tests.factories import NOW
 from tests.sync.conftest import Phone
 from webapp.extensions import Database
-from webapp.models import ProcedureVersion
+from webapp.models import Device, ProcedureVersion
 from webapp.people.service import revoke_device
 
 
@@ -79,6 +80,13 @@ def test_procedures_are_the_current_ones_first_then_those_of_visible_jobs(
     answer = phone.get(f"procedures/{old}")
     assert (answer.json, answer.headers["Cache-Control"]) == ({"hash": old}, "private, max-age=31536000, immutable")
     assert phone.get("procedures/" + "e" * 64).status_code == 404
+
+
+def test_asking_for_the_manifest_is_a_sign_of_life(phone: Phone, session: Session) -> None:
+    assert session.scalar(select(Device.last_seen_at).where(Device.id == phone.device_id)) is None
+    session.rollback()
+    phone.get("manifest")
+    assert session.scalar(select(Device.last_seen_at).where(Device.id == phone.device_id)) is not None
 
 
 def test_a_served_procedure_hashes_to_its_name(phone: Phone) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import Select, func, select, update
+from sqlalchemy import Select, case, func, select, update
+from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session
 
 from webapp.models import Device, EnrolCode, EventRow, Person, Throttle
@@ -61,6 +62,23 @@ def use_enrol_code(session: Session, code_hash: str, now: datetime) -> str | Non
 def get_throttle(session: Session, key: str) -> Throttle | None:
     """The count of failures under a key."""
     return session.get(Throttle, key)
+
+
+def count_failure(session: Session, key: str, now: datetime, *, window_since: datetime) -> None:
+    """One statement, so that two failures at once count as two."""
+    insert = sqlite.insert if session.get_bind().dialect.name == "sqlite" else postgresql.insert
+    over = Throttle.window_began_at <= window_since
+    again = {
+        "failures": case((over, 1), else_=Throttle.failures + 1),
+        "window_began_at": case((over, now), else_=Throttle.window_began_at),
+    }
+    first = insert(Throttle).values(key=key, window_began_at=now, failures=1)
+    session.execute(first.on_conflict_do_update(index_elements=["key"], set_=again))
+
+
+def note_seen(session: Session, device_id: str, now: datetime) -> None:
+    """A phone was heard of."""
+    session.execute(update(Device).where(Device.id == device_id).values(last_seen_at=now))
 
 
 def take_dev_seqs(session: Session, device_id: str, count: int) -> int:

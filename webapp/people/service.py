@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from sqlalchemy.orm import Session
 
 from webapp.errors import BadForm, CodeUnknown, NotFound, SignInFailed, TokenExpired, TokenUnknown, look_up
+from webapp.extensions import Database
 from webapp.models import Device, EnrolCode, Person, Role
 from webapp.models.ids import new_id
 from webapp.people import queries
@@ -24,6 +25,7 @@ from webapp.people.throttle import count_failure, enrol_limits, refuse_when_over
 __all__ = ["Draft", "get_person", "look_up", "record_office_events"]
 
 SHORTEST_PASSWORD = 10
+SEEN_EVERY = timedelta(minutes=5)
 
 get_person = queries.get_person
 
@@ -124,6 +126,16 @@ def phone_of_token(session: Session, token: str, now: datetime | None = None) ->
     if expires_at is not None and expires_at <= (now or datetime.now(UTC)):
         raise TokenExpired
     return found
+
+
+def note_seen(database: Database, device: Device, now: datetime | None = None) -> None:
+    """Remember that a phone was heard of; not more often than every few minutes, since it takes the database's lock."""
+    now = now or datetime.now(UTC)
+    if device.last_seen_at is not None and now - device.last_seen_at < SEEN_EVERY:
+        return
+    with database.session() as session:
+        queries.note_seen(session, device.id, now)
+        session.commit()
 
 
 def revoke_device(session: Session, device_id: str, now: datetime | None = None) -> Device:

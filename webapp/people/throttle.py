@@ -45,15 +45,9 @@ def refuse_when_over(session: Session, limits: list[Limit], now: datetime) -> No
 
 
 def count_failure(session: Session, limits: list[Limit], now: datetime) -> None:
-    """One more under each key; the caller commits."""
+    """One more under each key, or the first of a new window; the caller commits."""
     for limit in limits:
-        row = queries.get_throttle(session, limit.key)
-        if row is None:
-            session.add(Throttle(key=limit.key, window_began_at=now, failures=1))
-        elif _is_in_window(row, limit, now):
-            row.failures += 1
-        else:
-            row.window_began_at, row.failures = now, 1
+        queries.count_failure(session, limit.key, now, window_since=now - timedelta(minutes=limit.minutes))
 
 
 def _is_in_window(row: Throttle, limit: Limit, now: datetime) -> bool:

@@ -13,10 +13,10 @@ from flask.typing import ResponseReturnValue
 from marshmallow import Schema, ValidationError
 
 from webapp.errors import BadBatch, BadBody, BadPhoto, PhotoTooLarge, UndercroftError
-from webapp.extensions import get_session
+from webapp.extensions import get_database, get_session
 from webapp.models.base import wall_time
 from webapp.people.guard import current_device, current_person
-from webapp.people.service import enrol_phone
+from webapp.people.service import enrol_phone, note_seen
 from webapp.sync import photos, pull
 from webapp.sync.openapi import openapi_document
 from webapp.sync.queries import get_epoch
@@ -55,6 +55,7 @@ def push_events() -> ResponseReturnValue:
 @sync_bp.get("/manifest")
 def manifest() -> ResponseReturnValue:
     """What this phone may have; 304 only for whoever may ask."""
+    note_seen(get_database(), current_device())
     found = pull.make_manifest(get_session(), current_person())
     answer = jsonify(found)
     answer.set_etag(pull.etag_of(found), weak=True)
