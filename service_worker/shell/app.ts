@@ -54,12 +54,14 @@ export function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement):
     act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean> {
       return attempt(async () => {
         const done = await core.act(view.card.job_id, drafts, photo);
+        if (!photo) locals = new Map(); // the question is answered: what stood half typed on it is gone
         noteSaved(view.card.job_id, done.saved_at, words);
       });
     },
     async undo(view: JobView): Promise<void> {
       await attempt(async () => {
         const done = await core.undoLast(view.card.job_id);
+        locals = new Map();
         noteSaved(view.card.job_id, done.saved_at, "taken back");
       });
     },

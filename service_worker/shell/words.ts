@@ -12,7 +12,7 @@ const UNITS: [ending: string, unit: string][] = [
 ];
 
 export function unitOf(quantity: string): string {
-  if (quantity === "minutes") return "min";
+  if (quantity.startsWith("minutes")) return "min";
   return UNITS.find(([ending]) => quantity.endsWith(ending))?.[1] ?? "";
 }
 

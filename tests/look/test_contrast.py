@@ -162,5 +162,3 @@ def test_every_colour_that_a_sheet_uses_is_a_token() -> None:
     used = {(path.name, name) for path in SHEETS for name in re.findall(r"var\(--([\w-]+)\)", path.read_text("utf-8"))}
     own = {(path.name, name) for path in SHEETS for name in re.findall(r"--([\w-]+):", path.read_text("utf-8"))}
     assert sorted(one for one in used - own if one[1] not in known) == []
-
-

@@ -1,4 +1,4 @@
-"""The phone's screens over a core that the test turns: one server and one browser for all, a fresh page for each test."""
+"""The phone's screens over a core that the test turns: one server, one browser, a fresh page for each test."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -11,7 +11,13 @@ from tests.screens.hand import Hand
 from tests.screens.stage_server import stage_server
 
 PHONE = {"width": 390, "height": 844}
-QUIET = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--no-first-run",
+]
 OpenStage = Callable[..., Hand]
 
 
@@ -42,7 +48,9 @@ def open_stage(browser: Browser, stage_address: str) -> Iterator[OpenStage]:
     pages: list[Page] = []
     complaints: list[str] = []
 
-    def opened(*, size: dict[str, int] = PHONE, look: str = "dark", text_percent: int = 100, reduced: bool = False) -> Hand:
+    def opened(
+        *, size: dict[str, int] = PHONE, look: str = "dark", text_percent: int = 100, reduced: bool = False
+    ) -> Hand:
         context = browser.new_context(
             viewport=size, has_touch=True, is_mobile=True, reduced_motion="reduce" if reduced else "no-preference"
         )

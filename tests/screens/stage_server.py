@@ -9,6 +9,7 @@ from pathlib import Path
 from threading import Thread
 
 from service_worker.build.look import app_css, font_files, style_sheets
+from service_worker.build.node import ensure_node_modules
 from service_worker.build.places import HERE
 from webapp.procedures.loader import compiled
 from webapp.trade.phone import call
@@ -26,6 +27,7 @@ PLACES_IN_INDEX = {"app_css": "app.css", "app_js": "app.js", "build": "test"}
 
 def stage_files(procedure_name: str = "power_vent") -> dict[str, bytes]:
     """Everything that the page loads, by path; the screens are bundled from their sources."""
+    ensure_node_modules(HERE)
     fonts = font_files(HERE)
     index = (HERE.phone / "shell" / "index.html").read_text("utf-8")
     for name, value in PLACES_IN_INDEX.items():

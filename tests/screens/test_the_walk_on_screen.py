@@ -61,7 +61,8 @@ def test_answers_are_equal_in_weight_tall_enough_and_none_is_chosen(hand: Hand) 
     assert all(box is not None and box["height"] >= 64 for box in boxes)
     assert len({box["width"] for box in boxes if box}) == 1
     styles = hand.page.evaluate(
-        "[...document.querySelectorAll('.answer')].map((e) => getComputedStyle(e).backgroundColor + getComputedStyle(e).fontWeight)"
+        """[...document.querySelectorAll('.answer')].map((e) => getComputedStyle(e))
+            .map((style) => style.backgroundColor + style.fontWeight + style.borderColor)"""
     )
     assert len(set(styles)) == 1
     assert hand.page.locator(".answer[aria-pressed], .answer[aria-checked], .answer[autofocus]").count() == 0
@@ -146,7 +147,9 @@ def test_a_full_disk_says_that_it_was_not_saved_and_leaves_the_answers(hand: Han
 
 def test_two_taps_in_a_hurry_are_one_answer(hand: Hand) -> None:
     hand.begin()
-    hand.page.evaluate("""() => { const b = document.querySelector('[data-answer="no_smell"]'); b.click(); b.click(); }""")
+    hand.page.evaluate(
+        """() => { const b = document.querySelector('[data-answer="no_smell"]'); b.click(); b.click(); }"""
+    )
     hand.page.wait_for_selector('[data-check="symptoms"]')
     assert len(hand.view("record.checks")[0]["entries"]) == 1
 
@@ -241,7 +244,10 @@ def test_what_another_person_said_stands_beside_ones_own(hand: Hand) -> None:
 def test_caution_stands_above_the_steps_it_is_about(width: int, open_stage: OpenStage) -> None:
     hand = open_stage(size={"width": width, "height": 844})
     hand.begin()
-    caution, how = hand.page.locator(".strip[data-kind=caution]").bounding_box(), hand.page.locator(".how").bounding_box()
+    caution, how = (
+        hand.page.locator(".strip[data-kind=caution]").bounding_box(),
+        hand.page.locator(".how").bounding_box(),
+    )
     assert caution is not None
     assert how is not None
     assert caution["y"] < how["y"]

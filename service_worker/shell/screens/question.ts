@@ -27,6 +27,7 @@ export interface Asking {
 export function questionScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
   const numbers = readingRows(stage, view, check);
   const key = `check ${check.id} ${numbers.pad ? "pad" : ""}`;
+  if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, numbers);
   if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${check.title}</h1>${numbers.pad}` };
   return {
     title: check.title,
@@ -44,7 +45,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         </div>
         <p class="normal"><strong>Normal:</strong> ${check.normal}</p>
         ${check.photo_words ? photoButton(stage, view, check.id, check.photo_words) : nothing}
-        ${numbers.rows}
+        ${asking.missing.length > 0 ? nothing : numbers.rows}
       </article>
       ${asking.missing.length > 0 ? blockedStrip(asking.missing) : dock(stage, view, check, asking, numbers)}
     `,
@@ -52,32 +53,41 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
 }
 
 function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers: Numbers): TemplateResult {
-  const reasonsOpen = stage.local(`could-not ${check.id}`, false);
   const me = stage.core.person.value?.id ?? "";
-  const save = async (drafts: Draft[], words: string): Promise<void> => {
-    if (await stage.act(view, drafts, words)) asking.after();
-  };
   const answer = (outcome: string): void => {
     const words = `${check.title}: ${answerWords(view.procedure, check.id, { outcome, could_not: null })}`;
-    void save([...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
+    void save(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
   };
-  const couldNot = (reason: string): void => {
-    void save([...numbers.drafts(), answerDraft(view, me, check.id, { could_not: reason })], `${check.title}: ${couldNotWords(reason)}`);
-  };
-  if (reasonsOpen.value) {
-    return html`<section class="dock reasons" aria-label="Could not check">
-      <h2>Could not check it. Why?</h2>
-      ${answerButtons(COULD_NOT.map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
-      <button class="button wide quiet" type="button" @click=${() => (reasonsOpen.value = false)}>Back to the answers</button>
-    </section>`;
-  }
   return html`<section class="dock" aria-label="Answers" ?data-stick=${!numbers.wanted && check.outcomes.length <= FEW}>
     ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said}</strong> You decide.</p>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons(check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict })), answer, stage.busy.value)}
-    <button class="button wide quiet" type="button" data-could-not @click=${() => (reasonsOpen.value = true)}>Could not check</button>
+    <button class="button wide quiet" type="button" data-could-not @click=${() => (stage.local(`could-not ${check.id}`, false).value = true)}>Could not check</button>
   </section>`;
+}
+
+/** "Could not" is an answer with a reason, and never the same as normal. */
+function reasonsScreen(stage: Stage, view: JobView, check: Check, asking: Asking, numbers: Numbers): Screen {
+  const me = stage.core.person.value?.id ?? "";
+  const couldNot = (reason: string): void => {
+    const drafts = [...numbers.drafts(), answerDraft(view, me, check.id, { could_not: reason })];
+    void save(stage, view, asking, drafts, `${check.title}: ${couldNotWords(reason).toLowerCase()}`);
+  };
+  return {
+    title: `Could not check: ${check.title}`,
+    key: `could-not ${check.id}`,
+    body: html`<p class="above">${check.question}</p>
+      <h1 tabindex="-1" data-check=${check.id}>Could not check it. Why?</h1>
+      <section class="dock" aria-label="Reasons">
+        ${answerButtons(COULD_NOT.map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
+        <button class="button wide quiet" type="button" @click=${() => (stage.local(`could-not ${check.id}`, false).value = false)}>Back to the answers</button>
+      </section>`,
+  };
+}
+
+async function save(stage: Stage, view: JobView, asking: Asking, drafts: Draft[], words: string): Promise<void> {
+  if (await stage.act(view, drafts, words)) asking.after();
 }
 
 /** What already stands; two people's words that differ stand side by side. */

@@ -20,7 +20,7 @@ export function stopScreen(stage: Stage, view: JobView, check: string | null, wo
       ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${answers.map((one) => answerWords(view.procedure, check, one)).join("; ")}</p>` : nothing}
       ${savedStrip(stage, view)}
       <div class="dock">
-        <a class="button wide" href=${jobHref(job, "left-off")}>Left off and tagged: write it down</a>
+        <a class="button wide" href=${jobHref(job, "left-off")}>When you are safe: write down what was left off</a>
         ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>It is safe now, or a wrong tap: answer again</a>` : nothing}
       </div>`,
   };

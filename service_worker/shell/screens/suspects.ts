@@ -28,9 +28,21 @@ export function suspectsScreen(stage: Stage, view: JobView): Screen {
       ${ranking.length === 0 ? html`<p class="empty">Nothing to rank yet.</p>` : nothing}
       <ol class="suspects">${near.map((one) => suspect(view, one))}</ol>
       ${far.length > 0 ? html`<details class="more"><summary>Far off, fewer than 5 in 100 each (${far.length})</summary><ul class="suspects">${far.map((one) => suspect(view, one))}</ul></details>` : nothing}
-      ${out.length > 0 ? html`<h2>Ruled out</h2><ul class="suspects">${out.map((one) => suspect(view, one))}</ul>` : nothing}
+      ${out.length > 0 ? html`<h2>Ruled out</h2>${ruledOut(view, out)}` : nothing}
       ${view.card.state === "open" ? html`<div class="dock"><a class="button wide" href=${jobHref(view.card.job_id, "cause")}>Name the cause</a></div>` : nothing}`,
   };
+}
+
+/** By what was found, not cause by cause: one look may rule out many. */
+function ruledOut(view: JobView, out: readonly RankedCause[]): TemplateResult {
+  const groups = new Map<string, string[]>();
+  for (const one of out) {
+    const by = one.by.map(({ check, outcome }) => `${checkTitle(view.procedure, check)}: ${answerWords(view.procedure, check, { outcome, could_not: null })}`).join("; ");
+    groups.set(by, [...(groups.get(by) ?? []), causeWords(view.procedure, one.cause)]);
+  }
+  return html`<ul class="suspects">${[...groups].map(([by, causes]) => html`<li class="suspect" data-state="ruled_out">
+    <strong>By ${by || "what was found"}</strong>
+    ${causes.map((words) => html`<span>${words}</span>`)}</li>`)}</ul>`;
 }
 
 function lookAgain(view: JobView): string {

@@ -1,0 +1,117 @@
+/** Words, addresses and the number pad: what can be said without a browser. */
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { pressed, rangeWarning, valueOf } from "../shell/components/number_pad";
+import type { QueueLine } from "../shell/core_types";
+import { jobHref, parentHref, parseRoute } from "../shell/router";
+import { shownCode, tidyCode } from "../shell/screens/sign_in";
+import { sentences } from "../shell/screens/stop";
+import { clockWords, dayWords, inHundred, numberWords, plainName, queueWords, readingWords, TROUBLE, unitOf } from "../shell/words";
+
+const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
+
+test("a chance is said in fives, never as nothing and never as certain", () => {
+  for (let p = 0; p <= 1; p += 0.001) {
+    const words = inHundred(p);
+    const figure = Number(/\d+/.exec(words)?.[0]);
+    assert.equal(figure % 5, 0);
+    assert.ok(figure >= 5 && figure <= 95, words);
+    if (words.startsWith("about")) assert.ok(Math.abs(figure - p * 100) <= 2.5 + 1e-9, `${p}: ${words}`);
+  }
+  assert.equal(inHundred(0.011), "fewer than 5 in 100");
+  assert.equal(inHundred(0.31), "about 30 in 100");
+  assert.equal(inHundred(0.999), "more than 95 in 100");
+});
+
+test("a quantity's unit is read from its name", () => {
+  const units: [string, string][] = [["suction_in_wc", "in. w.c."], ["limit_ohm", "Ω"], ["co_room_ppm", "ppm"], ["nominal_in", "in."], ["straight_ft", "ft"], ["flame_ua", "µA"], ["minutes_since_fired", "min"]];
+  for (const [quantity, unit] of units) assert.equal(unitOf(quantity), unit, quantity);
+  assert.equal(plainName("suction_in_wc"), "suction");
+  assert.equal(readingWords(-0.36, "suction_in_wc"), "−0.36 in. w.c.");
+});
+
+test("a reading is shown as it was typed, with a real minus", () => {
+  assert.equal(numberWords(0.1 + 0.2), "0.30000000000000004");
+  assert.equal(numberWords(-3), "−3");
+});
+
+test("today is a clock, before is a day and a clock, and nonsense is said to be unknown", () => {
+  const now = new Date(2026, 10, 25, 15, 0);
+  assert.equal(clockWords(new Date(2026, 10, 25, 9, 5).toISOString(), now), "09:05");
+  assert.equal(clockWords(new Date(2026, 10, 24, 9, 5).toISOString(), now), "24 Nov 2026, 09:05");
+  assert.equal(clockWords("yesterday", now), "time not known");
+  assert.equal(dayWords(null), "day not known");
+});
+
+test("the queue line says what waits, since when, or when all was sent", () => {
+  const at = new Date();
+  at.setHours(14, 5, 0, 0);
+  const iso = at.toISOString();
+  assert.equal(queueWords({ ...QUIET, waiting: 3, waiting_since: iso }), "3 waiting since 14:05");
+  assert.equal(queueWords({ ...QUIET, waiting: 3, photos_waiting: 1, waiting_since: iso, trouble: "offline" }), "4 waiting since 14:05");
+  assert.equal(queueWords({ ...QUIET, sent_at: iso }), "all sent 14:05");
+  assert.equal(queueWords({ ...QUIET, waiting: 3, trouble: "revoked" }), TROUBLE.revoked.short);
+  assert.equal(queueWords(QUIET), "nothing waiting");
+});
+
+test("every trouble says what is safe and what to do", () => {
+  for (const [name, { safe, do: todo }] of Object.entries(TROUBLE)) {
+    assert.ok(/saved/i.test(safe), name);
+    assert.ok(todo.length > 10, name);
+  }
+});
+
+test("any address is a screen or unknown, and never a fault", () => {
+  assert.deepEqual(parseRoute(""), { name: "jobs" });
+  assert.deepEqual(parseRoute("#/job/a1/check/limit"), { name: "check", job: "a1", arg: "limit" });
+  assert.deepEqual(parseRoute("#/job/a1"), { name: "home", job: "a1", arg: null });
+  for (const odd of ["#/job", "#/job//walk", "#/job/a/elsewhere", "#/%E0%A4%A", "#/constructor", "#/job/a/__proto__"]) assert.deepEqual(parseRoute(odd), { name: "unknown" }, odd);
+});
+
+test("an address made is read back as it was meant", () => {
+  assert.deepEqual(parseRoute(jobHref("a/b c", "check", "ä#?")), { name: "check", job: "a/b c", arg: "ä#?" });
+});
+
+test("back leads up the house from everywhere and ends at the jobs", () => {
+  for (const start of ["#/job/a/check/x", "#/job/a/close/left_off", "#/job/a/hunch", "#/phone", "#/nowhere", "#/job/a/checks/terminal"]) {
+    let href: string | null = start;
+    for (let steps = 0; href !== null && href !== "#/jobs"; steps++) {
+      assert.ok(steps < 5, start);
+      href = parentHref(parseRoute(href));
+    }
+    assert.equal(href, "#/jobs", start);
+  }
+});
+
+test("the pad builds the number that the keys say, one point and one sign at most", () => {
+  const typed = (keys: string[]): string => keys.reduce(pressed, "");
+  assert.equal(valueOf(typed(["0", ".", "3", "6"])), 0.36);
+  assert.equal(valueOf(typed([".", "5", "."])), 0.5);
+  assert.equal(valueOf(typed(["sign", "1", "2", "sign"])), 12);
+  assert.equal(valueOf(typed(["sign", "0", ".", "4"])), -0.4);
+  assert.equal(valueOf(typed(["0", "0", "7"])), 7);
+  assert.equal(typed(["1", "rub", "rub"]), "");
+  assert.equal(typed(["sign", "1", "rub"]), "");
+  assert.equal(valueOf(typed([])), null);
+  assert.equal(valueOf(typed(["sign"])), null);
+  assert.ok(Object.is(valueOf(typed(["sign", "0"])), 0), "no minus nought");
+  assert.equal(typed([..."12345678901234"]), "123456789");
+});
+
+test("a figure out of range is asked about, and stays as it is", () => {
+  assert.equal(rangeWarning(0.36, -6, 6, "in. w.c."), null);
+  assert.ok(/Outside −6 to 6 in\. w\.c\./.test(rangeWarning(36, -6, 6, "in. w.c.") ?? ""));
+  assert.equal(rangeWarning(6, -6, 6, ""), null);
+  assert.equal(rangeWarning(null, 0, 1, ""), null);
+});
+
+test("a code is read with spaces, dashes and small letters, and shown in two halves", () => {
+  assert.equal(tidyCode(" ad4q-x4yt "), "AD4QX4YT");
+  assert.equal(tidyCode("ad4q x4yt zz"), "AD4QX4YT");
+  assert.equal(shownCode("AD4QX4YT"), "AD4Q X4YT");
+  assert.equal(shownCode("AD4"), "AD4");
+});
+
+test("a stop says one thing to do a line", () => {
+  assert.deepEqual(sentences("Out now. No switches! Call from outside."), ["Out now.", "No switches!", "Call from outside."]);
+});

@@ -1,0 +1,101 @@
+"""Numbers: our own pad, what it warns of, what the rules make of them, what stood at this address before."""
+
+from tests.screens.hand import Hand
+
+
+def to_the_gauge(hand: Hand) -> None:
+    """Through the gate, the tap named, the gas off: the suction can be read."""
+    hand.begin()
+    hand.pass_gate()
+    for check, outcome in (("tap_type", "suction"), ("gas_off", None)):
+        hand.go(f"check/{check}")
+        hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
+        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
+    hand.go("check/suction_at_switch")
+    hand.page.wait_for_selector("[data-wanted]")
+
+
+def type_wanted(hand: Hand, digits: str) -> None:
+    hand.page.click("[data-wanted]")
+    hand.type_number(digits)
+    hand.page.click("[data-pad-done]")
+    hand.settle()
+
+
+def test_the_pad_has_the_unit_on_it_and_keys_three_to_the_width_72_px_high(hand: Hand) -> None:
+    to_the_gauge(hand)
+    hand.page.click("[data-wanted]")
+    assert "in. w.c." in hand.page.locator(".pad-top").inner_text()
+    boxes = [key.bounding_box() for key in hand.page.locator(".pad-keys .pad-key").all()]
+    assert all(box is not None and box["height"] >= 72 for box in boxes)
+    assert len({round(box["x"]) for box in boxes if box}) == 3
+    assert hand.page.locator('[data-key="sign"]').count() == 1
+
+
+def test_nothing_can_be_answered_before_the_wanted_figures_are_typed(hand: Hand) -> None:
+    to_the_gauge(hand)
+    assert hand.page.locator("[data-answer]").count() == 0
+    assert hand.page.locator("[data-could-not]").count() == 1
+
+
+def test_the_rule_proposes_and_the_technician_decides(hand: Hand) -> None:
+    to_the_gauge(hand)
+    type_wanted(hand, "0.30")
+    type_wanted(hand, "0.36")
+    hand.page.wait_for_selector(".said")
+    assert "Under the make point" in hand.page.locator(".said").inner_text()
+    hand.page.click('[data-answer="enough"]')  # the technician may say otherwise
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'suction_at_switch')")
+    assert hand.last_body("check_answered")["outcome"] == "enough"
+    assert hand.last_body("reading_taken")["value"] == 0.30
+    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}
+
+
+def test_figures_and_answer_are_saved_in_one_act_and_undone_in_one(hand: Hand) -> None:
+    to_the_gauge(hand)
+    type_wanted(hand, "0.30")
+    type_wanted(hand, "0.36")
+    assert hand.view("record.readings.length") == 1  # the gate's CO reading alone
+    hand.page.click('[data-answer="short"]')
+    hand.until("() => fake.view.value.record.readings.length === 2")
+    hand.page.click("[data-undo]")
+    hand.until("() => fake.view.value.record.readings.length === 1")
+    assert hand.view("record.sheet") == []
+
+
+def test_a_figure_out_of_range_is_warned_of_and_kept_as_typed(hand: Hand) -> None:
+    to_the_gauge(hand)
+    hand.page.click("[data-wanted]")
+    hand.type_number("36")
+    assert "Outside −6 to 6 in. w.c." in hand.page.locator(".pad").inner_text()
+    hand.page.get_by_text("Keep as typed").click()
+    type_wanted(hand, "0.36")
+    hand.page.click("[data-answer] >> nth=0")
+    hand.until("() => fake.view.value.record.readings.length === 2")
+    assert hand.last_body("reading_taken")["value"] == 36
+
+
+def test_an_earlier_reading_of_this_address_stands_beside_the_new_one(hand: Hand) -> None:
+    to_the_gauge(hand)
+    hand.page.click("[data-wanted]")
+    assert "Earlier here: 0.41 in. w.c., cold, 3 Nov 2026" in hand.page.locator(".pad").inner_text()
+
+
+def test_no_continuity_has_a_key_of_its_own_and_is_no_number(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    for check, digits in (("vent_warmth", ""), ("plug_out", ""), ("leads_beep", "0.3")):
+        hand.go(f"check/{check}")
+        if digits:
+            type_wanted(hand, digits)
+        hand.page.click(f'[data-answer="{hand.first_outcome(check)}"]')
+        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
+    readings = hand.view("record.readings.length")
+    hand.go("check/limit_continuity")
+    hand.page.click('[data-figure="limit_ohm"]')
+    hand.page.click('[data-key="OL"]')
+    hand.page.wait_for_selector(".said")
+    assert "Open: it has done its job." in hand.page.locator(".said").inner_text()
+    hand.page.click('[data-answer="open"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'limit_continuity')")
+    assert hand.view("record.readings.length") == readings

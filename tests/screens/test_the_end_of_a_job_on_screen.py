@@ -1,0 +1,201 @@
+"""Cause, repair, hot run, closing; suspects and hunch; photo; what another visit told."""
+
+import json
+from base64 import b64decode
+
+from playwright.sync_api import Page
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import Hand
+
+BIG_PICTURE = """async () => {
+    const canvas = new OffscreenCanvas(3000, 2250), pen = canvas.getContext('2d');
+    const noise = pen.createImageData(3000, 2250);
+    for (let i = 0; i < noise.data.length; i += 65536) crypto.getRandomValues(noise.data.subarray(i, i + 65536));
+    for (let i = 3; i < noise.data.length; i += 4) noise.data[i] = 255;
+    pen.putImageData(noise, 0, 0);
+    const bytes = new Uint8Array(await (await canvas.convertToBlob({type: 'image/jpeg', quality: 0.95})).arrayBuffer());
+    let text = '';
+    for (let i = 0; i < bytes.length; i += 8192) text += String.fromCharCode(...bytes.subarray(i, i + 8192));
+    return btoa(text);
+}"""
+
+
+def walked(hand: Hand) -> None:
+    """A gate passed and a nest found in the terminal."""
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/terminal")
+    hand.page.click('[data-answer="nest_or_debris"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'terminal')")
+
+
+def figure(page: Page, name: str, hand: Hand, digits: str) -> None:
+    page.click(f'[data-figure="{name}"]')
+    hand.type_number(digits)
+    page.click("[data-pad-done]")
+    hand.settle()
+
+
+def test_suspects_are_said_in_words_first_and_ruled_out_by_what_was_found(hand: Hand) -> None:
+    walked(hand)
+    hand.go("suspects")
+    first = hand.page.locator(".suspect").first.inner_text()
+    assert first.startswith("Terminal blocked")
+    assert first.index("likely") < first.index("in 100")
+    assert "Terminal and screen: Nest or debris" in first
+
+
+def test_a_hunch_is_offered_in_an_order_that_suggests_nothing(hand: Hand) -> None:
+    walked(hand)
+    hand.go("hunch")
+    words = hand.page.locator(".answer-words").all_inner_texts()
+    assert words == sorted(words)
+    assert "in 100" not in hand.words()
+    hand.page.click('[data-answer="terminal_blocked"]')
+    hand.until("() => fake.view.value.record.hunches.length === 1")
+
+
+def test_a_cause_that_is_not_the_ranking_s_first_asks_for_a_word_of_why(hand: Hand) -> None:
+    walked(hand)
+    hand.go("cause")
+    second = hand.view("advice.ranking[1].cause")
+    hand.page.click(f'[data-answer="{second}"]')
+    hand.page.fill("#cause-why", "it gurgles")
+    hand.page.click("[data-save-cause]")
+    hand.until("() => fake.view.value.record.causes.length === 1")
+    assert hand.last_body("cause_named") == {"cause": second, "words": "it gurgles"}
+
+
+def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
+    walked(hand)
+    page = hand.page
+    hand.go("cause")
+    page.click('[data-answer="terminal_blocked"]')
+    page.wait_for_selector('[data-answer="clear_terminal"]')
+    page.click('[data-answer="clear_terminal"]')
+    page.get_by_role("link", name="Record the hot run").click()
+    for name, digits in (
+        ("minutes", "12"),
+        ("restarts", "2"),
+        ("suction_before_in_wc", "0.21"),
+        ("suction_hot_in_wc", "0.52"),
+        ("co_room_ppm", "0"),
+    ):
+        figure(page, name, hand, digits)
+    page.locator(".look input").first.check()
+    page.click('[data-answer="passed"]')
+    page.wait_for_selector('[data-answer="proven"]')
+    page.click('[data-answer="proven"]')
+    hand.until("() => fake.view.value.card.state === 'closed'")
+    proof = hand.last_body("proof_run")
+    assert {**proof, "looks_done": len(proof["looks_done"])} == {
+        "passed": True,
+        "minutes": 12,
+        "restarts": 2,
+        "suction_before_in_wc": 0.21,
+        "suction_hot_in_wc": 0.52,
+        "co_room_ppm": 0,
+        "looks_done": 1,
+    }
+    assert hand.last_body("job_closed") == {"state": "proven"}
+
+
+def test_proven_is_refused_without_a_hot_run_that_held(hand: Hand) -> None:
+    walked(hand)
+    hand.go("close")
+    hand.page.click('[data-answer="proven"]')
+    hand.page.wait_for_selector("text=wants a hot run that held")
+    assert hand.view("card.state") == "open"
+
+
+def test_a_stopped_job_can_only_be_closed_left_off_and_tagged(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("smell")
+    hand.go("close")
+    assert hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((e) => e.dataset.answer)") == ["left_off"]
+    hand.page.click('[data-answer="left_off"]')
+    for words in ("The heater", "Gas smell", "The customer"):
+        hand.page.get_by_role("button", name=words, exact=True).click()
+    hand.page.get_by_role("button", name="Save it").click()
+    hand.page.wait_for_selector('[data-answer="left_off"]')
+    hand.page.click('[data-answer="left_off"]')
+    hand.until("() => fake.view.value.card.state === 'closed'")
+    assert hand.last_body("left_off") == {
+        "what_words": "The heater",
+        "why_words": "Gas smell",
+        "told_words": "The customer",
+    }
+
+
+def test_a_photo_is_made_small_and_named_by_its_hash(hand: Hand) -> None:
+    walked(hand)
+    hand.go("record")
+    picture = b64decode(hand.page.evaluate(BIG_PICTURE))
+    assert len(picture) > 2_000_000
+    hand.page.set_input_files("input[type=file]", {"name": "x.jpg", "mimeType": "image/jpeg", "buffer": picture})
+    hand.page.wait_for_selector("img.picture", timeout=20_000)
+    body = hand.last_body("photo_taken")
+    assert body["length_bytes"] <= 400_000
+    assert max(body["width_px"], body["height_px"]) <= 1600
+    assert abs(body["width_px"] / body["height_px"] - 4 / 3) < 0.01
+    assert len(body["sha256"]) == 64
+
+
+def test_the_earlier_visit_stands_before_the_call_and_says_found_done_held_and_never_measured(hand: Hand) -> None:
+    hand.page.click(".card >> nth=0")
+    hand.page.wait_for_selector(".visit")
+    words = hand.words()
+    order = ["Earlier visits", "Found", "Done", "Did it hold", "Never measured", "The call"]
+    assert [words.index(one) for one in order] == sorted(words.index(one) for one in order)
+    assert "Sensing tube off, split or kinked" in words
+    assert "Called again after 21 days." in words
+
+
+def test_the_phone_number_is_a_call_away(hand: Hand) -> None:
+    hand.page.click(".card >> nth=0")
+    hand.page.wait_for_selector("a[href^='tel:']")
+    assert hand.page.locator("a[href^='tel:']").get_attribute("href") == "tel:5555550142"
+
+
+def test_trouble_says_what_is_safe_before_what_to_do(hand: Hand) -> None:
+    for trouble in ("offline", "signed_out", "revoked", "server", "captive", "disk_full", "update_blocked"):
+        hand.page.evaluate(f"fake.queue.value = {{...fake.queue.value, waiting: 3, trouble: {json.dumps(trouble)}}}")
+        hand.go("/phone")
+        lines = hand.page.locator(".queue .strip p").all_inner_texts()
+        assert len(lines) == 3
+        assert "saved" in lines[1].lower()
+
+
+def test_signing_out_asks_first_and_says_that_the_queue_stays(hand: Hand) -> None:
+    hand.go("/phone")
+    hand.page.click("[data-sign-out]")
+    assert "What waits stays on this phone" in hand.words()
+    hand.page.click("[data-sign-out-sure]")
+    hand.page.wait_for_selector("#code")
+    hand.page.fill("#code", "lamp-7429")
+    hand.page.click("form button")
+    hand.page.wait_for_selector(".card")
+
+
+def test_a_wrong_code_is_said_beside_the_field_and_the_code_stays(hand: Hand) -> None:
+    hand.page.evaluate("fake.person.value = null")
+    hand.page.fill("#code", "aaaabbbb")
+    hand.page.click("form button")
+    hand.page.wait_for_selector("text=That code does not work.")
+    assert hand.page.input_value("#code") == "AAAA BBBB"
+    assert hand.page.get_attribute("#code", "aria-invalid") == "true"
+
+
+def test_an_update_waits_for_the_technician_s_word(hand: Hand) -> None:
+    hand.page.evaluate("fake.updateWaiting.value = true")
+    hand.page.get_by_text("Start it now").click()
+    assert hand.page.evaluate("fake.updated") == 1
+
+
+def test_daylight_is_chosen_once_and_remembered(open_stage: OpenStage) -> None:
+    hand = open_stage()
+    hand.go("/phone")
+    hand.page.get_by_role("button", name="Daylight").click()
+    assert hand.page.evaluate("document.documentElement.dataset.theme") == "light"
+    assert hand.page.evaluate("localStorage.getItem('undercroft-look')") == "light"
