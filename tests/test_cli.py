@@ -55,6 +55,12 @@ def ask(store: Path, question: str) -> list[tuple[Any, ...]]:
         return connection.execute(question).fetchall()
 
 
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
 def test_help_names_every_command_in_one_line_each(run: Run) -> None:
     words = run("--help").output
     assert "...\n" not in words.partition("Commands:")[2], "a line that is cut short says nothing"
@@ -63,16 +69,35 @@ def test_help_names_every_command_in_one_line_each(run: Run) -> None:
 
 
 def test_demo_is_made_once_and_kept(run: Run, served: list[dict[str, Any]], tmp_path: Path) -> None:
-    first = run("demo", "--port", 8106, "--data", tmp_path / "d")
+    port = free_port()
+    first = run("demo", "--port", port, "--data", tmp_path / "d")
     assert first.exit_code == 0, first.output
-    assert "http://127.0.0.1:8106/" in first.output
+    assert f"http://127.0.0.1:{port}/" in first.output
     assert "Made in" in first.output
     before = ask(tmp_path / "d", "SELECT count(*), max(id) FROM event")
-    second = run("demo", "--data", tmp_path / "d")
+    second = run("demo", "--port", port, "--data", tmp_path / "d")
     assert "Kept in" in second.output
     assert ask(tmp_path / "d", "SELECT count(*), max(id) FROM event") == before
     assert [call["host"] for call in served] == ["127.0.0.1", "127.0.0.1"]
     assert served[0]["config"]["DATABASE_URL"] == "", "the demo never touches a company's own database"
+
+
+def test_the_demo_does_not_open_a_store_that_is_none(run: Run, served: list[dict[str, Any]], tmp_path: Path) -> None:
+    run("person", "add", "--name", "Real One", "--login", "real", "--role", "technician", "--data", tmp_path / "mine")
+    result = run("demo", "--port", free_port(), "--data", tmp_path / "mine")
+    assert result.exit_code == 1
+    assert "no demo" in result.output
+    assert served == []
+
+
+def test_a_taken_port_is_said_before_anything_is_made(run: Run, tmp_path: Path) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        result = run("demo", "--port", other.getsockname()[1], "--data", tmp_path / "d")
+    assert result.exit_code == 1
+    assert "--port" in result.output
+    assert not (tmp_path / "d").exists()
 
 
 def test_serve_makes_nobody_and_says_that_nobody_can_sign_in(
@@ -223,12 +248,6 @@ def test_a_taken_port_is_said_at_once() -> None:
             refuse_taken_port("127.0.0.1", other.getsockname()[1])
 
 
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
 def answer(port: int, path: str) -> tuple[int, bytes]:
     connection = http.client.HTTPConnection("127.0.0.1", port, timeout=2)
     try:
@@ -265,4 +284,5 @@ def test_the_demo_answers_and_ends_cleanly_on_ctrl_c(tmp_path: Path) -> None:
             process.wait()
     assert process.returncode == 0, output
     assert f"http://127.0.0.1:{port}/" in output
+    assert output.rstrip().endswith("Stopped.")
     assert "Traceback" not in output

@@ -25,9 +25,10 @@ from webapp.people.queries import get_person_by_login
 from webapp.people.service import create_person, make_enrol_code
 from webapp.procedures.loader import list_procedures, source
 from webapp.procedures.validate import problems
-from webapp.serving import PortTaken, run_server
+from webapp.serving import PortTaken, refuse_taken_port, run_server
 from webapp.sync.rebuild import rebuild
 
+LOCALHOST = "127.0.0.1"
 ROLES = ("technician", "dispatcher", "owner")
 
 
@@ -49,15 +50,14 @@ class _Commands(click.Group):
             ) from error
 
 
-def _data_option(default: str | None = None) -> Callable[[Any], Any]:
-    words = "Folder with the store and the photos."
-    shown = default or "instance"
+def _data_option(default: str = "instance", envvar: str | None = "UNDERCROFT_DATA") -> Callable[[Any], Any]:
     return click.option(
         "--data",
         type=click.Path(path_type=Path, file_okay=False),
-        envvar="UNDERCROFT_DATA" if default is None else None,
-        default=default or "instance",
-        help=f"{words}  [default: {shown}]",
+        envvar=envvar,
+        default=default,
+        show_default=True,
+        help="Folder with the store and the photos.",
     )
 
 
@@ -87,14 +87,15 @@ def demo(port: int, data: Path) -> None:
     It is made at the first start and kept for the next. The sign-ins are printed.
     """
     config = {"UNDERCROFT_DATA": data, "DATABASE_URL": "", "UNDERCROFT_COOKIE_SECURE": False}
+    refuse_taken_port(LOCALHOST, port)
     is_new = open_demo(data, datetime.now(UTC), tell=click.echo)
     words = demo_words(data, port, is_new=is_new)
-    run_server(config, host="127.0.0.1", port=port, when_ready=lambda: click.echo(words))
+    run_server(config, host=LOCALHOST, port=port, when_ready=lambda: click.echo(words))
     click.echo("Stopped.")
 
 
 @main.command()
-@click.option("--host", default="127.0.0.1", show_default=True, help="0.0.0.0 for all; put TLS in front of it.")
+@click.option("--host", default=LOCALHOST, show_default=True, help="0.0.0.0 for all; put TLS in front of it.")
 @click.option("--port", type=click.IntRange(1, 65_535), default=8000, show_default=True)
 @click.option("--workers", type=click.IntRange(1, 64), default=1, show_default=True)
 @_data_option()
@@ -131,7 +132,7 @@ def migrate(data: Path) -> None:
 @click.option("--seed", type=int, default=1, show_default=True, help="The same seed tells the same story.")
 @click.option("--until", type=click.DateTime(["%Y-%m-%d"]), default=None, help="Last day.  [default: today]")
 @click.option("--password", default=None, help="For the invented owner and dispatchers; without it nobody can sign in.")
-@_data_option("invented-data")
+@_data_option("invented-data", envvar=None)
 def invent(jobs: int, seed: int, until: datetime | None, password: str | None, data: Path) -> None:
     """Fill a new store with an invented company.
 

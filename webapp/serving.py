@@ -52,7 +52,11 @@ def run_server(
         "proc_name": "undercroft",
         "when_ready": lambda _arbiter: when_ready(),
     }
-    _Server(config, settings).run()
+    try:
+        _Server(config, settings).run()
+    except SystemExit as end:  # gunicorn ends by leaving the program; we may have more to say
+        if end.code:
+            raise
 
 
 def refuse_taken_port(host: str, port: int) -> None:
@@ -63,4 +67,5 @@ def refuse_taken_port(host: str, port: int) -> None:
         try:
             probe.bind((host, port))
         except OSError as error:
-            raise PortTaken(f"Port {port} on {host} cannot be used: {error.strerror or error}.") from error
+            why = error.strerror or error
+            raise PortTaken(f"Port {port} on {host} cannot be used: {why}. Choose another with --port.") from error

@@ -63,7 +63,11 @@ def close_visit(
         if rng.random() < TAKEN_BACK_SHARE:
             scribe.write(at - timedelta(minutes=2), "withdrawn", {"why": "wrong job"}, replaces=[note["id"]])
     if state == "left_off":
-        words = {"what_words": "Water heater", "why_words": "Unsafe at the gate", "told_words": pick(rng, TOLD)}
+        words = {
+            "what_words": "Water heater, gas shut outside and tagged",
+            "why_words": "Unsafe on entry",
+            "told_words": pick(rng, TOLD),
+        }
         scribe.write(at - timedelta(minutes=1), "left_off", words)
     if state in ("repaired", "replaced"):
         proven = rng.random() < PROVEN_SHARE

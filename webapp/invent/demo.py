@@ -22,7 +22,7 @@ CODE_MINUTES = 24 * 60
 def open_demo(data: Path, now: datetime, *, tell: Callable[[str], None]) -> bool:
     """Make the demo where there is none yet, else bring its store up to date. True where it was made."""
     if (data / STORE_FILE).exists():
-        with_store(data, prepare_store)
+        with_store(data, _keep)
         return False
     if data.exists() and any(data.iterdir()):
         raise Conflict(f"{data} holds other things and no demo. Choose another folder with --data.")
@@ -33,6 +33,13 @@ def open_demo(data: Path, now: datetime, *, tell: Callable[[str], None]) -> bool
     data.parent.mkdir(parents=True, exist_ok=True)
     draft.replace(data)  # whole or not at all
     return True
+
+
+def _keep(database: Database) -> None:
+    prepare_store(database)
+    with database.reading_session() as session:
+        if not any(get_person_by_login(session, who.login) for who in DEMO_PEOPLE):
+            raise Conflict("The store in this folder is no demo. Choose another folder with --data.")
 
 
 def _make(database: Database, data: Path, now: datetime) -> None:

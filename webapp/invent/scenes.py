@@ -179,12 +179,12 @@ _LEFT_OFF = [
     (
         "left_off",
         {
-            "what_words": "Power-vent heater, gas shut and tagged",
-            "why_words": "84 ppm CO in the cellar, vent joint parted at the blower",
+            "what_words": "Power-vent heater; gas shut at the meter outside, and tagged there",
+            "why_words": "84 ppm CO at the foot of the stairs; everybody out, called from outside",
             "told_words": "Mrs. Pennyfeather-Grout at the door, and the gas company by phone",
         },
     ),
-    (PHOTO, {"check": None, "words": "The tag"}),
+    (PHOTO, {"check": None, "words": "The tag at the meter"}),
     ("job_closed", {"state": "left_off"}),
 ]
 SCENES = [
