@@ -1,8 +1,8 @@
-// Gives the targets that are smaller than 44 by 44 px around their middle (WCAG 2.2, 2.5.5), whatever draws them: the thing
-// itself, what it holds, or its label. Links inside a sentence are exempt there.
-() => {
-  const ENOUGH_PX = 43.5; // 44, less what rounding takes
-  const REACH_PX = 21;
+// Gives the targets that are smaller than so many px both ways around their middle, whatever draws them: the thing itself, what
+// it holds, or its label. Links inside a sentence are exempt (WCAG 2.2, 2.5.5 and 2.5.8).
+(px) => {
+  const ENOUGH_PX = px - 0.5; // less what rounding takes
+  const REACH_PX = px / 2 - 1;
   const isLarge = (box) => box.width >= ENOUGH_PX && box.height >= ENOUGH_PX;
   const inSentence = (e) => e.tagName === "A" && getComputedStyle(e).display === "inline";
   const hits = (e, x, y) => {

@@ -118,7 +118,7 @@ def _more_of(page: Page, kind: str) -> Iterator[str]:
     """What opens on top of a check: the reasons for not checking, the pad for a figure."""
     if kind == "question":
         page.click("[data-could-not]")
-        page.wait_for_selector(".reasons")
+        page.wait_for_selector('[data-answer="no_access"]')
         yield "could-not-check"
         page.get_by_text("Back to the answers").click()
     if kind == "figures":
