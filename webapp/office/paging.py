@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.office.queries import JobEdge
 from webapp.sites.clock import parse_wall
-from webapp.sites.queries import JobPlace
+from webapp.sites.visit import JobPlace
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -10,6 +10,7 @@ from sqlalchemy import and_, func, or_, select
 from sqlalchemy.orm import defer
 
 from webapp.models import EventRow, Job, Person, Photo, ProcedureVersion, Site
+from webapp.sites.visit import JobPlace
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -21,14 +22,6 @@ job_stands_at = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at
 """Where a job stands in the logbook: when it was booked, by the office's clock; else by a phone's."""
 
 FACT_KINDS = ("appliance_described", "sheet_number")
-
-
-@dataclass(frozen=True)
-class JobPlace:
-    """Where a page of the logbook ends: the next one starts behind it."""
-
-    moment: datetime
-    job_id: str
 
 
 @dataclass(frozen=True)

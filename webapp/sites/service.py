@@ -13,9 +13,10 @@ from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_k
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.logbook import job_moment, read_visit
 from webapp.sites.procedure_words import ProcedureWords
-from webapp.sites.queries import JobPlace, VisitCount
+from webapp.sites.queries import VisitCount
 from webapp.sites.reading_table import reading_table
 from webapp.sites.timeline import Arrived, timeline
+from webapp.sites.visit import JobPlace
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence

@@ -10,6 +10,14 @@ from webapp.sites.procedure_words import Said
 
 
 @dataclass(frozen=True)
+class JobPlace:
+    """Where a page of the logbook ends: the next one starts behind it."""
+
+    moment: datetime
+    job_id: str
+
+
+@dataclass(frozen=True)
 class Line:
     """One event of the timeline."""
 
