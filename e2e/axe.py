@@ -14,7 +14,7 @@ RUN = """async (tags) => (await axe.run(document, {runOnly: {type: "tag", values
 def axe_violations(page: Page) -> list[dict[str, Any]]:
     """Return what axe finds wrong with WCAG 2.2 A and AA, and its best practices.
 
-    The window is made as tall as the page meanwhile: what only waits to be scrolled out from under a bar is not covered.
+    The window is made as tall as the page meanwhile: what only waits to be scrolled from under a bar is not covered.
     """
     size = page.viewport_size
     if size is not None:
