@@ -14,9 +14,14 @@ from webapp.procedures.validate import problems
 from webapp.procedures.validate_words import BANNED
 
 
+@pytest.fixture(scope="module")
+def written():
+    return source("power_vent")
+
+
 @pytest.fixture
-def good():
-    return copy.deepcopy(source("power_vent"))
+def good(written):
+    return copy.deepcopy(written)
 
 
 def check(procedure, check_id):

@@ -101,6 +101,18 @@ def test_a_gate_check_that_could_not_be_done_is_asked_again(walk):
     assert one.step()["gate"] == {"state": "open", "next_check": "smell_of_gas", "stop_words": None}
 
 
+def test_a_code_that_could_not_be_read_does_not_hold_up_the_walk_and_counts_when_read_after_all(walk):
+    one = walk()
+    one.go(until="control_code")
+    one.events.append(answered(len(one.events) + 1, "control_code", None, "no_access"))
+    assert one.step()["gate"]["state"] == "passed"
+    one.add("code_read", {"shown": "dark"})
+    one.step()
+    assert one.advice["gate"]["state"] == "passed"
+    history = here("history_entry", {"procedure_hash": one.procedure["hash"], "events": one.events})["ok"]
+    assert [line["words"] for line in history["found"]] == ["Dark"]
+
+
 def test_the_code_is_read_before_anything_is_unplugged(walk):
     one = walk()
     one.go()

@@ -16,7 +16,10 @@ def findings_of(procedure: Procedure, record: Record) -> Findings:
     """What stands for each check; one that an event answers by itself is read from the record's lines."""
     findings = {finding["check"]: finding for finding in record["checks"]}
     for check in procedure["checks"]:
-        if check["from_event"] == "code_read" and record["codes"] and check["id"] not in findings:
+        known = findings.get(check["id"])
+        if check["from_event"] != "code_read" or not record["codes"]:
+            continue
+        if known is None or known["state"] == "could_not":  # read after all
             shown = record["codes"][-1]["shown"]
             findings[check["id"]] = {
                 "check": check["id"],
@@ -34,7 +37,8 @@ def gate_advice(procedure: Procedure, findings: Findings) -> GateAdvice:
     """Open (with the check to ask), passed, or stopped (with the words to act on).
 
     One person's finding that says stop, stops: another person's opposite finding does not lift it.
-    A gate check that could not be done keeps the gate open; it is never skipped for being dull.
+    A gate check that can stop and could not be done keeps the gate open; it is never skipped for being dull. One that
+    stops for nothing, such as the code on the control, lets the walk go on when it could not be read.
     Source: trade practice and IFGC/IRC appendix D (informative), as quoted in docs/trade.md; local rules govern.
     """
     next_check = None
@@ -43,7 +47,7 @@ def gate_advice(procedure: Procedure, findings: Findings) -> GateAdvice:
         stop = _stop_words(check, finding)
         if stop is not None:
             return {"state": "stopped", "next_check": check["id"], "stop_words": stop}
-        if next_check is None and (finding is None or finding["now_state"] != "answered"):
+        if next_check is None and not _is_settled(check, finding):
             next_check = check["id"]
     state = "passed" if next_check is None else "open"
     return {"state": state, "next_check": next_check, "stop_words": None}  # type: ignore[typeddict-item]
@@ -68,6 +72,13 @@ def unmet(needs: list[Need], findings: Findings) -> list[Need]:
 def _gate_checks(procedure: Procedure) -> list[Check]:
     known = {check["id"]: check for check in procedure["checks"]}
     return [known[check_id] for check_id in procedure["gate"]]
+
+
+def _is_settled(check: Check, finding: CheckFinding | None) -> bool:
+    if finding is None or finding["now_state"] == "contradicted":
+        return False
+    can_stop = [outcome for outcome in check["outcomes"] if outcome["stop_words"] is not None]
+    return finding["now_state"] == "answered" or not can_stop
 
 
 def _stop_words(check: Check, finding: CheckFinding | None) -> str | None:
