@@ -85,6 +85,8 @@ def small_check(
         "fires": False,
         "always": False,
         "from_event": None,
+        "powered": False,
+        "undone_by": None,
         "needs": [],
         "sketch": "s",
         "outcomes": [

@@ -294,4 +294,28 @@ def test_every_walk_ends_whatever_is_seen(power_vent):
             safe = [outcome["id"] for outcome in check["outcomes"] if not outcome["stop_words"]]
             one.seen[check["id"]] = chance.choice(safe)
         one.go()
-        assert len(one.asked) == len(set(one.asked))
+        again = {check for check in one.asked if one.asked.count(check) > 1}
+        assert again <= {"plug_out", "gas_off"}
+
+
+def test_plug_out_is_asked_again_after_a_check_under_power(walk):
+    one = walk()
+    one.go(until="sensing_tube")
+    one.answer("plug_out")
+    assert "connectors" in one.step()["available"]
+    one.answer("outlet")
+    advice = one.step()
+    assert "plug_out" in advice["available"]
+    assert "connectors" in [line["check"] for line in advice["blocked"]]
+    one.answer("plug_out")
+    assert "connectors" in one.step()["available"]
+
+
+def test_gas_off_is_asked_again_after_a_check_that_fires(walk):
+    one = walk()
+    one.go(until="sensing_tube")
+    one.answer("gas_off")
+    one.answer("plume")
+    assert "gas_off" not in one.step()["available"]  # the blower alone undoes nothing
+    one.answer("watch_cycle", "never_makes")
+    assert "gas_off" in one.step()["available"]

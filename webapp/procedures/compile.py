@@ -83,6 +83,8 @@ def _check(check: dict[str, Any], causes: list[dict[str, Any]]) -> dict[str, Any
         "fires": check.get("fires", False),
         "always": check.get("always", False),
         "from_event": check.get("from_event"),
+        "powered": bool(check.get("powered") or check.get("live") or check.get("fires")),
+        "undone_by": check.get("undone_by"),
         "needs": [_need(need) for need in check.get("needs", [])],
         "sketch": check["sketch"],
         "outcomes": [_outcome(outcome) for outcome in check["outcomes"]],

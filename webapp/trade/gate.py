@@ -33,6 +33,26 @@ def findings_of(procedure: Procedure, record: Record) -> Findings:
     return findings
 
 
+def standing(procedure: Procedure, findings: Findings) -> Findings:
+    """The findings less those that a later check has undone: plug out by a check under power, gas off by one that fires.
+
+    What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew.
+    """
+    last = {"power": -1, "firing": -1}
+    for check in procedure["checks"]:
+        when = _last_lamport(findings.get(check["id"]))
+        if check["powered"]:
+            last["power"] = max(last["power"], when)
+        if check["fires"]:
+            last["firing"] = max(last["firing"], when)
+    undone = [
+        check["id"]
+        for check in procedure["checks"]
+        if check["undone_by"] is not None and last[check["undone_by"]] > _last_lamport(findings.get(check["id"]))
+    ]
+    return {check_id: findings[check_id] for check_id in findings if check_id not in undone}
+
+
 def gate_advice(procedure: Procedure, findings: Findings) -> GateAdvice:
     """Open (with the check to ask), passed, or stopped (with the words to act on).
 
@@ -67,6 +87,13 @@ def unmet(needs: list[Need], findings: Findings) -> list[Need]:
         if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] not in need["outcomes"]:
             missing.append(need)
     return missing
+
+
+def _last_lamport(finding: CheckFinding | None) -> int:
+    """When it was last answered; one that could not be done was not done."""
+    if finding is None:
+        return -1
+    return max([-1] + [entry["by"]["lamport"] for entry in finding["entries"] if entry["outcome"] is not None])
 
 
 def _gate_checks(procedure: Procedure) -> list[Check]:

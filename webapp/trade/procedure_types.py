@@ -63,6 +63,8 @@ if TYPE_CHECKING:
 
         `trip`: checks that are done on one walk to the same place. `always`: asked whatever it tells.
         `from_event`: answered by that kind of event (its outcomes are what the event can show).
+        `powered`: the plug is in while it is done. `undone_by`: how it stands does not outlast such a check, so it is
+        asked again: plug out by "power", gas off by "firing".
         `rule`: the trade call that proposes the outcome from the readings.
         """
 
@@ -81,6 +83,8 @@ if TYPE_CHECKING:
         fires: bool
         always: bool
         from_event: str | None
+        powered: bool
+        undone_by: Literal["power", "firing"] | None
         needs: list[Need]
         sketch: str
         outcomes: list[Outcome]

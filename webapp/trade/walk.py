@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .gate import findings_of, gate_advice, may_fire
+from .gate import findings_of, gate_advice, may_fire, standing
 from .plan import SAYS_SOMETHING_BITS, plan_walk
 from .rank import rank
 from .tables import tables_of
@@ -31,8 +31,9 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
     """
     tables = tables_of(procedure)
     findings = findings_of(procedure, record)
-    gate = gate_advice(procedure, findings)
     evidence = evidence_of(procedure, findings)
+    findings = standing(procedure, findings)
+    gate = gate_advice(procedure, findings)
     ranking = rank(procedure, evidence, failed=failed_causes(record), proven=proven_cause(record))
     p_of = {one["cause"]: one["p"] for one in ranking["causes"]}
     p = [p_of[cause["id"]] for cause in procedure["causes"]]
@@ -79,10 +80,10 @@ def _next(tables: Tables, record: Record, plan: Plan) -> NextCheck | None:
     if not plan.offered:
         return None
     check = plan.offered[0]
-    again = [finding for finding in record["checks"] if finding["check"] == check["id"]]
+    differ = [one for one in record["checks"] if one["check"] == check["id"] and one["state"] == "contradicted"]
     opens = plan.opens.get(check["id"])
     before = None if opens is None else tables.check[opens]["title"]
-    why = next_words(check, plan.told[check["id"]], contradicted=len(again) > 0, before=before)
+    why = next_words(check, plan.told[check["id"]], contradicted=len(differ) > 0, before=before)
     return {"check": check["id"], "why_words": why}
 
 
