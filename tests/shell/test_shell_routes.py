@@ -1,5 +1,6 @@
 """How the shell is served: what may be kept, what must be asked for anew, and what the browser is allowed to do."""
 
+import gzip
 import os
 
 import pytest
@@ -64,6 +65,32 @@ def test_a_new_build_is_seen_though_its_date_and_size_are_the_old_ones(client):
 def test_an_asset_may_be_kept_for_ever(client):
     with client.get("/phone/assets/app-1.js") as response:
         assert response.headers["Cache-Control"] == "public, max-age=31536000, immutable"
+
+
+@pytest.mark.parametrize("name", ["app-1.js", "micropython-1.wasm", "app-1.css", "engine.a-1.mpy"])
+def test_an_asset_is_sent_packed_to_whoever_takes_it_so(client, name):
+    with client.get(f"/phone/assets/{name}", headers={"Accept-Encoding": "br, gzip;q=0.8"}) as packed:
+        assert packed.headers["Content-Encoding"] == "gzip"
+        assert gzip.decompress(packed.data) == b"x"
+        assert packed.headers["Cache-Control"] == "public, max-age=31536000, immutable"
+        assert "Accept-Encoding" in packed.headers["Vary"]
+    with client.get(f"/phone/assets/{name}") as plain:
+        assert plain.data == b"x"
+        assert "Accept-Encoding" in plain.headers["Vary"]
+        assert plain.headers["ETag"] != packed.headers["ETag"]
+
+
+@pytest.mark.parametrize("wish", ["gzip;q=0", "identity", "br"])
+def test_an_asset_goes_plain_where_packing_is_not_wanted(client, wish):
+    # RFC 9110, 12.4.2: a weight of 0 means "not acceptable".
+    with client.get("/phone/assets/app-1.js", headers={"Accept-Encoding": wish}) as response:
+        assert "Content-Encoding" not in response.headers
+        assert response.data == b"x"
+
+
+def test_what_is_packed_already_is_not_packed_again(client):
+    with client.get("/phone/assets/fonts.f-1.woff2", headers={"Accept-Encoding": "gzip"}) as response:
+        assert "Content-Encoding" not in response.headers
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,8 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, send_from_directory
 from werkzeug.security import safe_join
 
+from webapp.shell.zipping import answer_zipped, says_it_varies
+
 shell_bp = Blueprint("shell", __name__, url_prefix="/phone")
 
 BUILT = Path(__file__).parent / "built"
@@ -44,23 +46,35 @@ def manifest() -> Response:
 @shell_bp.get("/assets/<path:name>")
 def asset(name: str) -> Response:
     """A file whose name holds its hash."""
-    return _file(f"assets/{name}", cache=FOR_EVER)
+    path = _path(f"assets/{name}")
+    response = answer_zipped(path, _media_type(path)) or _file(f"assets/{name}", cache=FOR_EVER)
+    response.headers["Cache-Control"] = FOR_EVER
+    return says_it_varies(response, path)
 
 
 def _file(name: str, *, cache: str) -> Response:
-    if not (BUILT / "index.html").is_file():
-        abort(503, "The phone's shell is not built: run `make demo`, or service_worker/build/build.py.")
-    media_type = MEDIA_TYPES.get(Path(name).suffix)
-    response = send_from_directory(BUILT, name, mimetype=media_type, etag=_tag(name))
+    path = _path(name)
+    response = send_from_directory(BUILT, name, mimetype=_media_type(path), etag=_tag(name, path))
     response.headers["Cache-Control"] = cache
     # Files of a reproducible build may all bear one date: only the tag says whether they changed.
     response.headers.pop("Last-Modified", None)
     return response
 
 
-def _tag(name: str) -> str:
-    """Return a validator made of the content: an asset's name is one already."""
+def _path(name: str) -> Path:
+    """The built file of that name; 404 where there is none, 503 where nothing is built."""
+    if not (BUILT / "index.html").is_file():
+        abort(503, "The phone's shell is not built: run `make demo`, or service_worker/build/build.py.")
     path = safe_join(str(BUILT), name)
     if path is None or not Path(path).is_file():
         abort(404)
-    return name if name.startswith("assets/") else hashlib.sha256(Path(path).read_bytes()).hexdigest()
+    return Path(path)
+
+
+def _media_type(path: Path) -> str | None:
+    return MEDIA_TYPES.get(path.suffix)
+
+
+def _tag(name: str, path: Path) -> str:
+    """Return a validator made of the content: an asset's name is one already."""
+    return name if name.startswith("assets/") else hashlib.sha256(path.read_bytes()).hexdigest()
