@@ -54,6 +54,12 @@ def test_ids_are_uuid7_of_their_moment_and_never_repeat() -> None:
     assert (parsed.version, parsed.variant) == (7, uuid.RFC_4122)
 
 
+def test_site_ids_sort_as_the_addresses_first_called() -> None:
+    sites = list(dict.fromkeys(written.site_id for _, written in told(300)))
+    moments = [site_id[:13] for site_id in sites]  # the milliseconds of a UUIDv7
+    assert moments == sorted(moments)
+
+
 def test_every_device_counts_its_events_without_a_hole() -> None:
     by_device: dict[str, list[int]] = {}
     for event in all_events(1000):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from webapp.trade.rank import posterior
 from webapp.trade.walk import advise
@@ -18,6 +18,12 @@ MOST_REMEMBERED = 50_000  # lists of at most MOST_FOLLOWED checks; some 30 MB
 MOST_FOLLOWED = 3
 
 
+class _Trait(NamedTuple):
+    normal: str  # its normal outcome
+    undoes: bool  # puts the heater under power or fires it: what made it safe to touch is asked anew
+    undone: bool  # is one of those that are asked anew
+
+
 class WalkOrder:
     """Says which check comes next, as a technician's phone would.
 
@@ -27,7 +33,7 @@ class WalkOrder:
 
     def __init__(self) -> None:
         self._remembered: dict[tuple[object, ...], list[str]] = {}
-        self._normal: dict[str, dict[str, str]] = {}
+        self._traits: dict[str, dict[str, _Trait]] = {}
 
     def next_check(self, procedure: Procedure, lines: list[Line]) -> str | None:
         """The gate first; then what the advice offers; None once it is ready to name a cause."""
@@ -36,8 +42,9 @@ class WalkOrder:
             if name not in done:
                 return str(name)
         anchor = self._asked_at(procedure, lines)
+        since = {name for name, _ in lines[anchor:]}
         for name in self._offered(procedure, lines[:anchor]):
-            if name not in done:
+            if name not in since:
                 return name
         return next(iter(self._offered(procedure, lines)), None)
 
@@ -49,18 +56,32 @@ class WalkOrder:
 
     def _asked_at(self, procedure: Procedure, lines: list[Line]) -> int:
         """How many lines there were when the advice was asked last."""
-        if procedure["hash"] not in self._normal:
-            self._normal[procedure["hash"]] = {c["id"]: c["outcomes"][0]["id"] for c in procedure["checks"]}
-        normal = self._normal[procedure["hash"]]
+        traits = self._traits_of(procedure)
         anchor = len(procedure["gate"])
         for place in range(anchor, len(lines)):
             name, outcome = lines[place]
-            if (outcome is not None and outcome != normal[name]) or place - anchor >= MOST_FOLLOWED:
+            asks_anew = outcome is not None and outcome != traits[name].normal
+            if asks_anew or traits[name].undoes or place - anchor >= MOST_FOLLOWED:
                 anchor = place + 1
         return anchor
 
+    def _traits_of(self, procedure: Procedure) -> dict[str, _Trait]:
+        if procedure["hash"] not in self._traits:
+            self._traits[procedure["hash"]] = {
+                check["id"]: _Trait(
+                    normal=check["outcomes"][0]["id"],
+                    undoes=bool(check.get("powered") or check.get("fires")),
+                    undone=check.get("undone_by") is not None,
+                )
+                for check in procedure["checks"]
+            }
+        return self._traits[procedure["hash"]]
+
     def _offered(self, procedure: Procedure, lines: list[Line]) -> list[str]:
-        key = (procedure["hash"], lines[-1][0] if lines else "", *sorted((n, o or "") for n, o in lines))
+        traits = self._traits_of(procedure)
+        in_turn = tuple(name for name, _ in lines if traits[name].undoes or traits[name].undone)
+        last = lines[-1][0] if lines else ""
+        key = (procedure["hash"], last, in_turn, *sorted((name, outcome or "") for name, outcome in lines))
         if key not in self._remembered:
             if len(self._remembered) >= MOST_REMEMBERED:
                 self._remembered.clear()
@@ -72,21 +93,26 @@ class WalkOrder:
 
 
 def record_of(lines: list[Line]) -> Record:
-    """As much of a record as the advice reads: the checks, in the order of their answers."""
-    checks = [_finding(name, outcome, lamport) for lamport, (name, outcome) in enumerate(lines)]
+    """As much of a record as the advice reads: the checks, each with its answers in the order of the walk."""
+    entries: dict[str, list[dict[str, Any]]] = {}
+    for lamport, (name, outcome) in enumerate(lines):
+        could_not = None if outcome else "no_access"
+        answer = {"outcome": outcome, "could_not": could_not, "after_repair": False, "by": {"lamport": lamport}}
+        entries.setdefault(name, []).append(answer)
+    checks = [_finding(name, answers) for name, answers in entries.items()]
     record: dict[str, Any] = {"checks": checks, "codes": [], "proofs": [], "proven": False, "repairs": [], "causes": []}
     return cast("Record", record)
 
 
-def _finding(name: str, outcome: str | None, lamport: int) -> dict[str, Any]:
-    state, could_not = ("answered", None) if outcome else ("could_not", "no_access")
-    answer = {"outcome": outcome, "could_not": could_not, "after_repair": False, "current": True}
+def _finding(name: str, answers: list[dict[str, Any]]) -> dict[str, Any]:
+    last = answers[-1]
+    state = "answered" if last["outcome"] else "could_not"
     return {
         "check": name,
         "state": state,
-        "outcome": outcome,
-        "could_not": could_not,
+        "outcome": last["outcome"],
+        "could_not": last["could_not"],
         "now_state": state,
-        "now_outcome": outcome,
-        "entries": [answer | {"by": {"lamport": lamport}}],
+        "now_outcome": last["outcome"],
+        "entries": [answer | {"current": answer is last} for answer in answers],
     }

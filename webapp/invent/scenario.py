@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -78,15 +78,15 @@ def played(company: Company, now: datetime) -> list[tuple[list[Batch], list[Pict
 
 def _play(company: Company, scene: Scene, visit: SceneVisit, now: datetime) -> tuple[list[Batch], list[Picture]]:
     rng = stream(DEMO_SEED, "scene", scene.key, visit.days_ago, visit.hour)
-    begins = due_of(visit, now)
-    books = min(begins - timedelta(hours=visit.booked_hours_before), now - timedelta(minutes=30))
-    scribe = Scribe(rng, site_id_of_scene(scene.key), uuid7(rng, books))
+    begins, books = due_of(visit, now), booked_at(visit, now)
+    scribe = Scribe(rng, site_id_of_scene(scene, now), uuid7(rng, books))
     people = {member.login: member for member in company.members}
     scribe.begin(people["bo"], books)
     if visit is scene.visits[0]:
         scribe.write(books, "address_given", dict(scene.address), of_job=False)
-        if scene.same_as:
-            scribe.write(books, "same_address", {"other_site_id": site_id_of_scene(scene.same_as)}, of_job=False)
+        for other in SCENES:
+            if other.key == scene.same_as:
+                scribe.write(books, "same_address", {"other_site_id": site_id_of_scene(other, now)}, of_job=False)
     scribe.write(books, "job_booked", _booking(scene, visit, people[visit.technician], begins))
     pictures: list[Picture] = []
     if visit.acts:
@@ -103,9 +103,14 @@ def due_of(visit: SceneVisit, now: datetime) -> datetime:
     return max(planned, hour + timedelta(hours=2))
 
 
-def site_id_of_scene(key: str) -> str:
-    """The site id of a scene's address, whenever the demo is made."""
-    return uuid7(stream(DEMO_SEED, "scene", key), datetime(2025, 1, 2, tzinfo=UTC))
+def booked_at(visit: SceneVisit, now: datetime) -> datetime:
+    """When the customer rang: never later than now."""
+    return min(due_of(visit, now) - timedelta(hours=visit.booked_hours_before), now - timedelta(minutes=30))
+
+
+def site_id_of_scene(scene: Scene, now: datetime) -> str:
+    """The site id of a scene's address, made when it was called from for the first time."""
+    return uuid7(stream(DEMO_SEED, "scene", scene.key), booked_at(scene.visits[0], now))
 
 
 def _booking(scene: Scene, visit: SceneVisit, technician: Member, begins: datetime) -> dict[str, Any]:

@@ -56,9 +56,9 @@ class Written:
     batches: list[Batch]
 
 
-def site_id_of(company: Company, founded: datetime, number: int) -> str:
-    """The site id of the town's address `number`: worked out, not remembered."""
-    return uuid7(stream(company.seed, "site", number), founded + timedelta(seconds=number % 80_000))
+def site_id_of(company: Company, number: int, first_called: datetime) -> str:
+    """The site id of the town's address `number`, made when it was called from for the first time."""
+    return uuid7(stream(company.seed, "site", number), first_called)
 
 
 def job_id_of(company: Company, founded: datetime, visit: Visit) -> str:

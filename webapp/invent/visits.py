@@ -5,6 +5,7 @@ sent.
 from __future__ import annotations
 
 import random
+from array import array
 from datetime import datetime, timedelta
 
 from webapp.invent.chance import pick, stream
@@ -18,32 +19,30 @@ from webapp.invent.words import COMPLAINTS, PART_CAME, RETURNED
 
 
 class VisitWriter:
-    """Writes one visit after another; remembers only which addresses are known already."""
+    """Writes one visit after another; remembers only when each address called first."""
 
     def __init__(self, stage: Stage) -> None:
         self._stage = stage
-        self._known = bytearray()  # a flag an address: named before, heater described before
+        self._first_day = array("d")  # of each address, when it called first: nine bytes an address are all we keep
+        self._described = bytearray()  # of each address, whether its heater was noted
 
     def write(self, visit: Visit) -> Written:
         """The batches of one visit: the office's, the technician's, perhaps a second person's."""
         stage = self._stage
         rng = stream(stage.company.seed, "visit", visit.number)
-        site_id = site_id_of(stage.company, stage.founded, visit.address)
+        first_time = visit.address == len(self._first_day)  # addresses are numbered as they call
+        if first_time:
+            self._first_day.append(visit.booked_day)
+            self._described.append(0)
+        site_id = site_id_of(stage.company, visit.address, self._at(self._first_day[visit.address]))
         job_id = job_id_of(stage.company, stage.founded, visit)
         scribe = Scribe(rng, site_id, job_id)
-        flags = self._flags(visit.address)
-        self._book(scribe, rng, visit, first_time=not flags & 1)
-        self._known[visit.address] |= 1
+        self._book(scribe, rng, visit, first_time=first_time)
         written = Written(site_id, job_id, "booked", scribe.batches)
         if self._at(visit.opened_day) < stage.until:
-            OnSite(stage, scribe, rng, visit, written).run(describe=not flags & 2)
-            self._known[visit.address] |= 2
+            OnSite(stage, scribe, rng, visit, written).run(describe=not self._described[visit.address])
+            self._described[visit.address] = 1
         return written
-
-    def _flags(self, number: int) -> int:
-        if number >= len(self._known):
-            self._known.extend(bytes(number + 1 - len(self._known)))
-        return self._known[number]
 
     def _at(self, day: float) -> datetime:
         return self._stage.founded + timedelta(days=day)
