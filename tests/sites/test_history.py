@@ -107,7 +107,7 @@ def test_the_words_are_those_of_the_version_that_the_job_was_walked_with(story: 
     )
     visit = the_visit(session, site)
     finding = visit.findings[0].findings[0]
-    assert (finding.check, finding.said.words, finding.said.verdict) == ("tube", "off", None)
+    assert (finding.check, finding.said.words, finding.said.verdict) == ("Tube", "off", None)
     assert any("not in this store" in line.detail for line in visit.lines)
 
 

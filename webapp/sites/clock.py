@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 SAME_MOMENT = timedelta(minutes=2)
 """A phone with signal sends within seconds; beyond this the arrival is worth a word."""
 CLOCK_WORTH_A_WORD = timedelta(minutes=2)
+EARLIEST_YEAR, LATEST_YEAR = 1971, 9000
+"""Outside of them a clock says nothing, and calendars end before every zone can be told."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,8 @@ def parse_wall(text: object) -> datetime | None:
         found = datetime.fromisoformat(text)
     except ValueError:
         return None
+    if not EARLIEST_YEAR <= found.year <= LATEST_YEAR:
+        return None
     return found.replace(tzinfo=UTC) if found.tzinfo is None else found.astimezone(UTC)
 
 
@@ -50,7 +54,8 @@ def noted_at(event: Event, arrived: datetime | None) -> Noted:
         return Noted(wall, arrived, None)
     try:
         off = timedelta(milliseconds=offset_ms)
-        return Noted(wall + off, arrived, off if abs(off) > CLOCK_WORTH_A_WORD else None)
+        right = parse_wall((wall + off).isoformat())
+        return Noted(right or wall, arrived, off if right and abs(off) > CLOCK_WORTH_A_WORD else None)
     except OverflowError:
         return Noted(wall, arrived, None)
 

@@ -62,6 +62,11 @@ def plain_words(identifier: str) -> str:
     return identifier.replace("_", " ").strip()
 
 
+def as_title(words: str) -> str:
+    """The first letter large: for what stands at the beginning of a line."""
+    return words[:1].upper() + words[1:]
+
+
 def split_unit(quantity: str) -> tuple[str, str]:
     """`suction_hot_in_wc` → `suction hot`, `in. w.c.`; no unit where the tail is none we know."""
     for tail, unit in UNITS:
@@ -119,7 +124,7 @@ class ProcedureWords:
     def check(self, check_id: str) -> str:
         """What a check is called."""
         found = self.checks.get(check_id)
-        return str(found["title"]) if found else plain_words(check_id)
+        return str(found["title"]) if found else as_title(plain_words(check_id))
 
     def outcome(self, check_id: str, outcome_id: str | None) -> Said:
         """An answer in words, with its verdict."""
@@ -135,7 +140,7 @@ class ProcedureWords:
         readings = self.checks.get(check_id or "", {}).get("readings", [])
         found: dict[str, Any] = next((reading for reading in readings if reading["quantity"] == quantity), {})
         written = str(found.get("unit", unit))
-        return str(found.get("words", name[:1].upper() + name[1:])), UNIT_SIGNS.get(written, written)
+        return str(found.get("words", as_title(name))), UNIT_SIGNS.get(written, written)
 
     def cause(self, cause_id: str) -> str:
         """A cause in words."""
