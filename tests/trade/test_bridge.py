@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.trade.making import answered, event
+from tests.trade.making import answered, event, small_procedure
 from webapp.trade import procedure_cache
 from webapp.trade.__main__ import main
 from webapp.trade.arguments import MOST_ITEMS
@@ -16,6 +16,7 @@ from webapp.trade.calls import CALLS
 from webapp.trade.errors import CODES
 from webapp.trade.phone import MOST_TEXT, call
 
+SMALL = small_procedure({"a": 1.0}, {"c": {"good": {"a": 1.0}}}, c={"rule": "rule_of_tomorrow"})
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -38,6 +39,17 @@ ROOT = Path(__file__).resolve().parents[2]
         ("load_procedure", {"procedure": {"hash": "h"}}, "bad_procedure"),
         ("load_procedure", {"procedure": 3}, "bad_argument"),
         ("fold_job", {"events": {}}, "bad_argument"),
+        ("load_procedure", {"procedure": {**SMALL, "gate": None}}, "bad_procedure"),
+        ("load_procedure", {"procedure": {**SMALL, "checks": [3]}}, "bad_procedure"),
+        ("load_procedure", {"procedure": {**SMALL, "checks": [{"rows": {"good": [1, 0]}}]}}, "bad_procedure"),
+        ("load_procedure", {"procedure": {**SMALL, "causes": []}}, "bad_procedure"),
+        ("propose_outcome", {"procedure": SMALL, "check": "nowhere", "readings": []}, "bad_argument"),
+        ("propose_outcome", {"procedure": SMALL, "check": "c", "readings": [{"value": "3"}]}, "bad_argument"),
+        ("propose_outcome", {"procedure": SMALL, "check": "c", "readings": []}, "bad_procedure"),
+        ("rank", {"procedure": SMALL, "evidence": [], "failed": [1]}, "bad_argument"),
+        ("rank", {"procedure": SMALL, "evidence": [1]}, "bad_argument"),
+        ("chain_volts", {"source_v": 1, "load_ohm": 1, "meter_ohm": 1, "contact_ohms": ["a"]}, "bad_argument"),
+        ("chain_from_voltages", {"contacts": [], "to_common_v": [1], "low_impedance": 1}, "bad_argument"),
         ("fold_job", {"events": [None] * (MOST_ITEMS + 1)}, "too_big"),
         ("propose_outcome", {"procedure_hash": "nobody", "check": "x", "readings": []}, "procedure_not_loaded"),
     ],

@@ -137,7 +137,9 @@ def test_a_body_that_cannot_be_read_is_listed_by_its_field(kind, body, why):
     assert record["unreadable"] == [{"event_id": "e001", "kind": kind, "why": why}]
 
 
-@pytest.mark.parametrize("junk", [None, 3, "x", [], {}, {"id": 1}, {"id": "a", "body": None}, True])
+@pytest.mark.parametrize(
+    "junk", [None, 3, "x", [], {}, {"id": 1}, {"id": "a", "body": None}, True, event(1, "note", {}, replaces=[3])]
+)
 def test_junk_in_the_place_of_an_event_is_listed_not_raised(junk):
     record = fold_job([junk, event(1, "note", {"words": "good"})])
     assert [line["why"] for line in record["unreadable"]] == ["envelope"]
@@ -164,6 +166,12 @@ def test_a_number_with_and_without_its_point_is_one_event(both):
     record = both("fold_job", {"events": events})["ok"]
     assert record["unreadable"] == []
     assert len(record["codes"]) == 1
+
+
+def test_one_id_with_other_fields_in_its_body_is_another_content(both):
+    for other in ({"words": "a", "more": 1}, {"more": "a"}, {"words": ["a"]}):
+        events = [event(1, "note", {"words": "a"}), event(1, "note", other)]
+        assert both("fold_job", {"events": events})["ok"]["unreadable"][0]["why"] == "id_reused"
 
 
 def test_events_of_another_job_are_listed_apart(both):

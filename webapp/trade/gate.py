@@ -34,7 +34,7 @@ def findings_of(procedure: Procedure, record: Record) -> Findings:
 
 
 def standing(procedure: Procedure, findings: Findings) -> Findings:
-    """The findings less those that a later check has undone: plug out by a check under power, gas off by one that fires.
+    """The findings less what a later check has undone: plug out by a check under power, gas off by one that fires.
 
     What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew.
     """

@@ -95,12 +95,14 @@ def _conclude(tables: Tables, plan: Plan, p: list[float]) -> Conclude:
     first = first_repair(tables, p)
     cause = None if first is None else tables.procedure["causes"][first]["id"]
     ready = not [check for check in plan.worth_asking if check["always"]]
-    if ready and max(p) < SURE_P:
+    if not plan.offered:
+        ready = True  # there is nothing to offer, so there is nothing to wait for
+    elif ready and max(p) < SURE_P:
         now = repair_minutes_expected(tables, p)
         for check in plan.worth_asking:
             cheap = check["sense"] in ("eye", "hand") and plan.told[check["id"]] >= SAYS_SOMETHING_BITS
             if cheap and cause is None or minutes_if_asked(tables, check, p) < now:
                 ready = False
                 break
-    words = conclude_words(ready, cause is not None, len(plan.worth_asking))
+    words = conclude_words(ready, cause is not None, len(plan.offered))
     return {"ready": ready, "why_words": words, "cause": cause}
