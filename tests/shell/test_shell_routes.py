@@ -109,8 +109,9 @@ def test_what_is_packed_already_is_not_packed_again(client):
         ("/phone/", "text/html"),
     ],
 )
-def test_every_file_says_what_it_is(client, path, media_type):
-    with client.get(path) as response:
+@pytest.mark.parametrize("wish", ["identity", "gzip"])
+def test_every_file_says_what_it_is(client, path, media_type, wish):
+    with client.get(path, headers={"Accept-Encoding": wish}) as response:
         assert response.mimetype == media_type
 
 

@@ -14,6 +14,10 @@ BUILT = Path(__file__).parent / "built"
 # An asset's name changes with its bytes, so its copy is good for ever (RFC 8246).
 FOR_EVER = "public, max-age=31536000, immutable"
 MEDIA_TYPES = {
+    ".html": "text/html",
+    ".css": "text/css",
+    ".svg": "image/svg+xml",
+    ".png": "image/png",
     ".js": "text/javascript",
     ".mjs": "text/javascript",
     ".wasm": "application/wasm",
@@ -71,8 +75,9 @@ def _path(name: str) -> Path:
     return Path(path)
 
 
-def _media_type(path: Path) -> str | None:
-    return MEDIA_TYPES.get(path.suffix)
+def _media_type(path: Path) -> str:
+    # Not guessed: what a machine's own table says differs from machine to machine.
+    return MEDIA_TYPES.get(path.suffix, "application/octet-stream")
 
 
 def _tag(name: str, path: Path) -> str:

@@ -19,7 +19,7 @@ def _zipped(path: Path) -> bytes:
     return gzip.compress(path.read_bytes(), 9, mtime=0)
 
 
-def answer_zipped(path: Path, media_type: str | None) -> Response | None:
+def answer_zipped(path: Path, media_type: str) -> Response | None:
     """The file, packed; nothing where that is not wanted or not worth it (RFC 9110, 12.5.3)."""
     if path.suffix not in WORTH_IT or not request.accept_encodings.quality("gzip"):
         return None
