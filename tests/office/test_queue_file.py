@@ -69,7 +69,7 @@ def test_what_the_phone_may_not_bring_is_kept_apart_until_somebody_vouches(desk:
     file = queue(desk, [a_note(desk, site, job, person_id=desk.story.dispatcher.id)])
     answer = read_in(desk, file)
     assert "1 kept apart" in text_of(answer)
-    assert "note kept apart noted by somebody else than the one signed in on that phone" in text_of(answer)
+    assert "Note kept apart noted by somebody else than the one signed in on that phone" in text_of(answer)
     assert session.scalar(select(func.count(HeldEvent.id))) == 1
     session.rollback()
     assert "1 taken in" in text_of(read_in(desk, file, trusted="y"))
@@ -89,7 +89,7 @@ def test_one_bad_entry_does_not_keep_the_others_out(desk: Desk) -> None:
     words = text_of(answer)
     assert "1 taken in" in words
     assert "2 could not be taken in" in words
-    assert "an entry that cannot be read" in words
+    assert "An entry that cannot be read" in words
 
 
 def test_more_entries_than_one_batch_holds_all_come_in(desk: Desk) -> None:
@@ -143,7 +143,7 @@ def test_what_is_kept_apart_is_listed_with_who_where_and_why_and_let_in_on_the_o
     assert "1 entry of a phone is kept apart." in desk.read("/jobs")
     words = desk.read(PAGE)
     assert "Kept apart: 1" in words
-    for told in ("Note", "12 Mill Lane", "Dora Desk", "noted by somebody else"):
+    for told in ("Note", "“from the cellar”", "12 Mill Lane", "Dora Desk", "noted by somebody else"):
         assert told in words
     assert "from the cellar" not in desk.read(f"/jobs/{job}")
     held_id = session.scalars(select(HeldEvent.id)).one()

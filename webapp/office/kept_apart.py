@@ -37,6 +37,7 @@ class KeptApart:
     site_id: str
     address: str
     what: str
+    detail: str
     who: str
     noted: Noted
     reason: str
@@ -66,12 +67,13 @@ def let_in(session: Session, office_device_id: str, held_ids: Sequence[str]) -> 
 
 def _line(one: HeldEvent, names: dict[str, str], streets: dict[str, str]) -> KeptApart:
     event = cast("Event", one.event)
-    title, said, _detail = sentence(event, ProcedureWords(None), names)
+    title, said, detail = sentence(event, ProcedureWords(None), names)
     return KeptApart(
         held_id=one.id,
         site_id=event["site_id"] if event["site_id"] in streets else "",
         address=streets.get(event["site_id"]) or "an address that is not here yet",
         what=f"{title}: {said.words}" if said else title,
+        detail=detail,
         who=names.get(event["person_id"], SOMEBODY),
         noted=noted_at(event, one.held_at),
         reason=reason_words(one.reason),

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from webapp.errors import BadForm, SignedOut, UndercroftError, look_up
 from webapp.office import queries
 from webapp.office.kept_apart import reason_words
-from webapp.sites.procedure_words import plain_words
+from webapp.sites.procedure_words import as_title, plain_words
 from webapp.sync.photos import store_photo
 from webapp.sync.service import store_events
 
@@ -117,7 +117,7 @@ def _batches(events: list[Any]) -> Iterator[list[Any]]:
 
 def _kind(event: object) -> str:
     kind = event.get("kind") if isinstance(event, dict) else None
-    return plain_words(kind) if isinstance(kind, str) else "an entry that cannot be read"
+    return as_title(plain_words(kind)) if isinstance(kind, str) else "An entry that cannot be read"
 
 
 def _photos_in(session: Session, data: Path, photos: list[Any]) -> tuple[int, list[ResultLine]]:
@@ -128,7 +128,7 @@ def _photos_in(session: Session, data: Path, photos: list[Any]) -> tuple[int, li
             taken += store_photo(session, data, *_bytes_of(photo))
         except UndercroftError as error:
             words = error.message or look_up(error)[2]
-            refused.append(ResultLine("a photo", STATUS_WORDS["rejected"], words))
+            refused.append(ResultLine("A photo", STATUS_WORDS["rejected"], words))
     return taken, refused
 
 
