@@ -25,7 +25,9 @@ def build_shell(places: Places, version: str) -> Assets:
     css_url = assets.add("app.css", app_css(style_sheets(places), font_urls))
     icons = {path.name: assets.add(f"icons/{path.name}", path.read_bytes()) for path in _icons(places)}
     manifest = _manifest(places, icons)
-    write_module(places.shell_generated / "shell_assets.ts", ENGINE_WORKER_URL=engine_url, BUILD=BUILD_MARK)
+    sketches_url = assets.add("sketches.json", (places.phone / "shell" / "sketches" / "sketches.json").read_bytes())
+    urls = {"ENGINE_WORKER_URL": engine_url, "SKETCHES_URL": sketches_url}
+    write_module(places.shell_generated / "shell_assets.ts", **urls, BUILD=BUILD_MARK)
     app = bundle(places, places.phone / "shell" / "main.ts", form="esm")
     index = (places.phone / "shell" / "index.html").read_bytes()
     worker = _worker(places, BUILD_MARK, [])

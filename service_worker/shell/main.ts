@@ -2,6 +2,8 @@
 import { mountApp } from "./app";
 import { lookNow, showLook } from "./components/look";
 import { createCore } from "./core";
+import { SKETCHES_URL } from "./generated/shell_assets";
+import { loadSketches } from "./sketches/figure";
 
 async function main(): Promise<void> {
   showLook(lookNow());
@@ -12,6 +14,7 @@ async function main(): Promise<void> {
   await core.start();
   root.replaceChildren();
   mountApp(core, root, announcer);
+  void loadSketches(SKETCHES_URL);
 }
 
 void main();

@@ -36,6 +36,7 @@ def stage_files(procedure_name: str = "power_vent") -> dict[str, bytes]:
         "/": index.encode(),
         "/app.js": _bundle(HERE.phone / "tests" / "screens" / "stage.ts"),
         "/app.css": app_css(style_sheets(HERE), {name: f"/{name}" for name in fonts}),
+        "/sketches.json": (HERE.phone / "shell" / "sketches" / "sketches.json").read_bytes(),
         "/procedure.json": json.dumps(compiled(procedure_name)).encode(),
         **{f"/{name}": content for name, content in fonts.items()},
     }

@@ -1,11 +1,11 @@
 /** The hot run after the repair: minutes, restarts, the reading that convicted and how it is now, CO in the room, the closing looks. */
 import { html, nothing } from "lit-html";
 import { answerButtons } from "../components/answers";
+import { figureRow } from "../components/figure_row";
 import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
-import { numberWords } from "../words";
 import { wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
 
@@ -58,9 +58,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">The hot run</h1>
       <p class="soft">${cause?.proof_words ?? "The same figure, same place, same instrument, as before the repair. Exhaust fans and the dryer on."}</p>
       ${missing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p><ul class="plain">${missing.map((one) => html`<li>${one}</li>`)}</ul></div>` : nothing}
-      <ul class="figures">${FIELDS.map((one) => html`<li><button class="figure" type="button" data-figure=${one.id} @click=${() => (open.value = one)}>
-        <span class="figure-words">${one.words}${one.optional ? html` <span class="soft">(if measured)</span>` : nothing}</span>
-        <span class="figure-value">${typed.value[one.id] === undefined ? html`<span class="soft">type it</span>` : html`<strong>${numberWords(typed.value[one.id] ?? 0)}</strong> ${one.unit}`}</span></button></li>`)}</ul>
+      <ul class="figures">${FIELDS.map((one) => figureRow({ ...one, aside: one.optional ? "if measured" : "" }, typed.value[one.id] ?? null, () => (open.value = one)))}</ul>
       ${closing.length > 0 ? html`<fieldset class="looks"><legend>Closing looks</legend>${closing.map((look) => html`<label class="look"><input type="checkbox" .checked=${looks.value.has(look.id)} @change=${() => flip(look.id)} /><span>${look.words}</span></label>`)}</fieldset>` : nothing}
       ${wordsField("proof-words", "A word about it", words)}
       <section class="dock" aria-label="Answers">

@@ -27,7 +27,7 @@ export interface Asking {
 export function questionScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
   const numbers = readingRows(stage, view, check);
   const key = `check ${check.id} ${numbers.pad ? "pad" : ""}`;
-  if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, numbers);
+  if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, numbers.drafts());
   if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${check.title}</h1>${numbers.pad}` };
   return {
     title: check.title,
@@ -39,10 +39,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         <h1 class="question-words" tabindex="-1">${check.question}</h1>
         ${recordedStrip(view, check)} ${gateWaits(view, check)}
         ${cautionStrip(check.caution)}
-        <div class="looking">
-          ${sketchFigure(check.sketch, check.title)}
-          <ol class="how">${check.how.map((line) => html`<li>${line}</li>`)}</ol>
-        </div>
+        ${howTo(check)}
         <p class="normal"><strong>Normal:</strong> ${check.normal}</p>
         ${check.photo_words ? photoButton(stage, view, check.id, check.photo_words) : nothing}
         ${asking.missing.length > 0 ? nothing : numbers.rows}
@@ -63,15 +60,15 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons(check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict })), answer, stage.busy.value)}
-    <button class="button wide quiet" type="button" data-could-not @click=${() => (stage.local(`could-not ${check.id}`, false).value = true)}>Could not check</button>
+    ${couldNotButton(stage, check)}
   </section>`;
 }
 
 /** "Could not" is an answer with a reason, and never the same as normal. */
-function reasonsScreen(stage: Stage, view: JobView, check: Check, asking: Asking, numbers: Numbers): Screen {
+export function reasonsScreen(stage: Stage, view: JobView, check: Check, asking: Asking, figures: readonly Draft[]): Screen {
   const me = stage.core.person.value?.id ?? "";
   const couldNot = (reason: string): void => {
-    const drafts = [...numbers.drafts(), answerDraft(view, me, check.id, { could_not: reason })];
+    const drafts = [...figures, answerDraft(view, me, check.id, { could_not: reason })];
     void save(stage, view, asking, drafts, `${check.title}: ${couldNotWords(reason).toLowerCase()}`);
   };
   return {
@@ -88,6 +85,15 @@ function reasonsScreen(stage: Stage, view: JobView, check: Check, asking: Asking
 
 async function save(stage: Stage, view: JobView, asking: Asking, drafts: Draft[], words: string): Promise<void> {
   if (await stage.act(view, drafts, words)) asking.after();
+}
+
+export function howTo(check: Check): TemplateResult {
+  return html`<div class="looking">${sketchFigure(check.sketch, check.title)}<ol class="how">${check.how.map((line) => html`<li>${line}</li>`)}</ol></div>`;
+}
+
+/** "Could not", apart from the answers and quieter. */
+export function couldNotButton(stage: Stage, check: Check): TemplateResult {
+  return html`<button class="button wide quiet" type="button" data-could-not @click=${() => (stage.local(`could-not ${check.id}`, false).value = true)}>Could not check</button>`;
 }
 
 /** What already stands; two people's words that differ stand side by side. */

@@ -1,5 +1,6 @@
 /** The figures of a check: which are known, which are wanted, what the rule says to them. Kept on the screen until the answer is given. */
 import { html, nothing, type TemplateResult } from "lit-html";
+import { figureRow, type Figure } from "../components/figure_row";
 import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import type { Draft, JobView } from "../core_types";
 import type { Check, ReadingField } from "../generated/trade";
@@ -8,9 +9,6 @@ import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./earlier";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
-
-/** A figure as it stands on the screen; "OL" is a meter that shows no continuity: no number, and an answer all the same. */
-export type Figure = number | "OL";
 
 export interface Numbers {
   pad: TemplateResult | null;
@@ -48,7 +46,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const me = stage.core.person.value?.id ?? "";
   return {
     pad: now ? pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null)) : null,
-    rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => row(field, figureOf(field), () => openPad(field)))}</ul>
+    rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: field.unit, aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
     said: said.value,
@@ -71,13 +69,6 @@ function keyOf(field: ReadingField): string {
 
 function onSheet(view: JobView, quantity: string): number | null {
   return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
-}
-
-function row(field: ReadingField, figure: Figure | null, onOpen: () => void): TemplateResult {
-  return html`<li><button class="figure" type="button" data-figure=${field.quantity} @click=${onOpen}>
-    <span class="figure-words">${field.words}${field.optional ? html` <span class="soft">(if you have it)</span>` : nothing}</span>
-    <span class="figure-value">${figure === null ? html`<span class="soft">type it</span>` : figure === "OL" ? html`<strong>OL</strong> no continuity` : html`<strong>${numberWords(figure)}</strong> ${field.unit}`}</span>
-  </button></li>`;
 }
 
 function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void): TemplateResult {

@@ -1,7 +1,7 @@
 /** Asks trade/ what the figures of a check say. Only ever a proposal: the technician answers. */
+import type { Figure } from "../components/figure_row";
 import type { JobView } from "../core_types";
 import type { Check, ReadingField, ReadingOutcome } from "../generated/trade";
-import type { Figure } from "./readings";
 import type { Stage } from "./screen";
 
 /** The rule's words, or null where there is no rule, a figure is missing, or the rule cannot be asked. */

@@ -2,6 +2,7 @@
 import { mountApp } from "../../shell/app";
 import { lookNow, showLook } from "../../shell/components/look";
 import { CoreError, type Procedure } from "../../shell/core_types";
+import { loadSketches } from "../../shell/sketches/figure";
 import { FakeCore } from "./fake_core";
 import { demoScene } from "./scene";
 
@@ -18,7 +19,7 @@ async function main(): Promise<void> {
   const core = new FakeCore(demoScene(procedure));
   window.fake = core;
   window.CoreError = CoreError;
-  await core.start();
+  await Promise.all([core.start(), loadSketches("/sketches.json")]);
   const [root, announcer] = [document.getElementById("app"), document.getElementById("announcer")];
   if (!root || !announcer) throw new Error("no place for the shell");
   root.replaceChildren();
