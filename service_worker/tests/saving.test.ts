@@ -134,6 +134,26 @@ test("a photo that the disk refuses is dropped, and the text is saved without th
   assert.notEqual(phone.core.queue.value.trouble, "disk_full");
 });
 
+test("photos that can be fetched again make room for what is saved here", async () => {
+  const server = new FakeServer();
+  const pulled = new Uint8Array([9, 9]).buffer;
+  const hash = Array.from(new Uint8Array(await crypto.subtle.digest("SHA-256", pulled)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+  server.photos.set(hash, pulled);
+  const phone = await readyPhone(server);
+  assert.deepEqual((await phone.rows("photos")).map(({ state }) => state), ["pulled"]);
+  server.fault = () => Promise.reject(new TypeError("offline"));
+  let room = false;
+  const full = refusing(["events"]);
+  await watching((tx) => {
+    const isClearing = tx.mode === "readwrite" && [...tx.objectStoreNames].join() === "photos";
+    if (isClearing) room = true;
+    else if (!room) full(tx);
+  }, () => phone.core.act(JOB, [LOOK, SHOT], PHOTO));
+  assert.deepEqual((await phone.rows("photos")).map(({ sha256, state }) => [sha256, state]), [[PHOTO.sha256, "waiting"]]);
+  assert.equal((await phone.rows("events")).filter((row) => row.own).length, 2);
+  assert.notEqual(phone.core.queue.value.trouble, "disk_full");
+});
+
 test("a full disk is said, and nothing of the act is there", async () => {
   const phone = await readyPhone(new FakeServer());
   await watching(refusing(["events"]), () => assert.rejects(phone.core.act(JOB, [LOOK]), isCode("disk_full")));
@@ -147,8 +167,6 @@ test("a transaction that aborts after its requests succeeded counts as a full di
   const phone = await readyPhone(new FakeServer());
   const abortLate = (tx: IDBTransaction): void => {
     if (tx.mode !== "readwrite" || !tx.objectStoreNames.contains("photos")) return;
-    const quota = new DOMException("full", "QuotaExceededError");
-    Object.defineProperty(tx, "error", { get: () => quota });
     const original = tx.objectStore.bind(tx);
     tx.objectStore = (name: string) => {
       const store = original(name);
@@ -156,7 +174,10 @@ test("a transaction that aborts after its requests succeeded counts as a full di
         const put = store.put.bind(store);
         store.put = (value: unknown) => {
           const request = put(value);
-          request.addEventListener("success", () => tx.abort()); // all had succeeded; then the commit fails
+          request.addEventListener("success", () => {
+            tx.abort(); // all had succeeded; then the commit fails
+            Object.defineProperty(tx, "error", { value: new DOMException("full", "QuotaExceededError") });
+          });
           return request;
         };
       }

@@ -31,27 +31,41 @@ export function encode(event: EventEnvelope): ArrayBuffer {
 }
 
 /**
- * Saves an act: all its events, the photo and the rows on their way out, or nothing of it.
- * When the disk refuses the photo, the text is saved without it, and without the event that would name it.
+ * Saves an act: all its events, the photo and the rows on their way out, or nothing of it. When the disk is full, room is made
+ * of photos that can be fetched again; then the text is saved without the photo, and without the event that would name it.
  */
 export async function saveAct(db: Database, platform: Platform, jobId: string, drafts: Draft[], photo?: Photo): Promise<Saved> {
   if (photo && !drafts.some((draft) => names(draft, photo))) {
     throw new CoreError("photo_not_named", "A photo needs a photo_taken event that names it.");
   }
   const prepared = drafts.map((draft) => ({ draft, id: uuid7(platform.now(), platform.randomBytes(10)) }));
+  const whole = (): Promise<Saved | null> => unlessFull(writeAct(db, platform, jobId, prepared, photo));
+  const saved = (await whole()) ?? ((await dropPulledPhotos(db)) ? await whole() : null);
+  if (saved) return saved;
+  const text = photo ? prepared.filter(({ draft }) => !names(draft, photo)) : [];
+  const textSaved = text.length > 0 ? await unlessFull(writeAct(db, platform, jobId, text, undefined)) : null;
+  if (!textSaved) throw new CoreError("disk_full", FULL_WORDS);
+  return { ...textSaved, photoDropped: true };
+}
+
+/** null: the disk has no room for it. */
+async function unlessFull<T>(work: Promise<T>): Promise<T | null> {
   try {
-    return await writeAct(db, platform, jobId, prepared, photo);
+    return await work;
   } catch (error) {
-    if (!isQuota(error)) throw error;
-    const text = photo ? prepared.filter(({ draft }) => !names(draft, photo)) : [];
-    if (text.length === 0) throw new CoreError("disk_full", FULL_WORDS);
-    return await writeAct(db, platform, jobId, text, undefined).then(
-      (saved) => ({ ...saved, photoDropped: true }),
-      (again: unknown) => {
-        throw isQuota(again) ? new CoreError("disk_full", FULL_WORDS) : again;
-      },
-    );
+    if (isQuota(error)) return null;
+    throw error;
   }
+}
+
+/** What was saved here comes before what the server still has. Says whether there was anything to drop. */
+async function dropPulledPhotos(db: Database): Promise<boolean> {
+  const dropped = await unlessFull(db.write(["photos"], async (tx) => {
+    const keys = await tx.objectStore("photos").index("by_state").getAllKeys("pulled");
+    await Promise.all(keys.map((key) => tx.objectStore("photos").delete(key)));
+    return keys.length;
+  }));
+  return (dropped ?? 0) > 0;
 }
 
 function names(draft: Draft, photo: Photo): boolean {

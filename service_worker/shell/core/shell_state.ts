@@ -3,6 +3,7 @@ import { BUILD } from "../generated/shell_assets";
 
 const WORKER_URL = "/phone/worker.js";
 const CACHE = `undercroft-shell-${BUILD}`;
+const LOOK_AGAIN_MS = 30 * 60_000;
 const COMPLETE = "/phone/complete";
 
 /**
@@ -32,6 +33,7 @@ export function watchShell(onWaiting: () => void, onChange: () => void, onTroubl
   if (!container) return { check: () => undefined, apply: () => undefined };
   let registration: ServiceWorkerRegistration | null = null;
   let reloading = false;
+  let lookedMs = performance.now(); // the browser looks by itself when the page opens
   container.addEventListener("controllerchange", () => {
     if (reloading) location.reload();
     else onChange();
@@ -49,7 +51,11 @@ export function watchShell(onWaiting: () => void, onChange: () => void, onTroubl
     onChange();
   }, onTrouble);
   return {
-    check: () => void registration?.update().catch(() => undefined),
+    check() {
+      if (performance.now() - lookedMs < LOOK_AGAIN_MS) return;
+      lookedMs = performance.now();
+      void registration?.update().catch(() => undefined);
+    },
     apply() {
       reloading = true; // only by the technician's word, and only now
       registration?.waiting?.postMessage("apply_update");
