@@ -78,3 +78,10 @@ def test_the_other_address_may_be_named_before_its_first_event_arrives(desk: Han
     desk.store(desk.note(two))
     assert groups(session, [one, two]) == [one, one]
     assert list(itertools.chain([session.get_one(Site, two).head])) == [1]
+
+
+def test_a_joining_of_a_schema_of_tomorrow_is_kept_and_joins_nothing(desk: Hand, session: Session) -> None:
+    one = new_id()
+    odd = desk.make("same_address", {"other_site_id": "x" * 3000}, site=one, schema=2)
+    assert desk.statuses(odd, desk.note(one)) == ["stored", "stored"]
+    assert groups(session, [one]) == [one]

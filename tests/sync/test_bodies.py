@@ -111,3 +111,26 @@ def test_the_short_way_says_what_the_library_says(kind: str, data: st.DataObject
         short = passes(shape, body) and not shape.contradiction(body)
         assert short is (shape.validate(body) == {})
     assert isinstance(check_event(spoiled)[1], str)
+
+
+JSON = st.recursive(
+    st.one_of(st.none(), st.booleans(), st.integers(), st.just(10**400), st.floats(), st.text(max_size=5)),
+    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(st.text(max_size=5), inner, max_size=3)),
+    max_leaves=8,
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(kind=st.sampled_from([*sorted(RIGHT), "tomorrow"]), data=st.data())
+def test_whatever_arrives_is_answered_and_never_raises(kind: str, data: st.DataObject) -> None:
+    spoiled = event(kind, copy.deepcopy(RIGHT.get(kind, {})))
+    target = data.draw(st.sampled_from([spoiled, spoiled["body"]]))
+    target[data.draw(st.sampled_from([*sorted(target), "more"]))] = data.draw(JSON)
+    digest, problem = check_event(spoiled)
+    assert bool(digest) is not bool(problem)
+    check_event(data.draw(JSON))
+
+
+def test_a_whole_number_of_four_hundred_digits_is_refused_alone() -> None:
+    body = {"check": None, "quantity": "suction_in_wc", "value": 10**400}
+    assert "number" in check_event(event("reading_taken", body))[1]

@@ -51,9 +51,8 @@ def joined_pairs(events: list[dict[str, Any]]) -> list[tuple[str, str]]:
     ordered, _ = take_in(events)
     last: dict[tuple[str, str], str] = {}
     for event in live_events(ordered):
-        other = event["body"].get("other_site_id")
-        if event["kind"] in JOINING_KINDS and isinstance(other, str):
-            last[_pair(event["site_id"], other)] = event["kind"]
+        if _says(event):
+            last[_pair(event["site_id"], event["body"]["other_site_id"])] = event["kind"]
     return [pair for pair, kind in last.items() if kind == "same_address"]
 
 
@@ -71,8 +70,12 @@ def components(site_ids: Iterable[str], pairs: Iterable[tuple[str, str]]) -> dic
 
 
 def _others(grouping: Iterable[Mapping[str, Any]]) -> set[str]:
-    others = (event["body"].get("other_site_id") for event in grouping if event["kind"] in JOINING_KINDS)
-    return {other for other in others if isinstance(other, str)}
+    return {event["body"]["other_site_id"] for event in grouping if _says(event)}
+
+
+def _says(event: Mapping[str, Any]) -> bool:
+    """Whether this version can read what it says; a schema of tomorrow is kept and joins nothing."""
+    return event["kind"] in JOINING_KINDS and event["schema"] == 1
 
 
 def _pair(one: str, other: str) -> tuple[str, str]:

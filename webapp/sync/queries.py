@@ -332,7 +332,7 @@ def photo_events(session: Session, site_id: str) -> list[dict[str, Any]]:
 
 def sites_ever_joined(session: Session) -> set[str]:
     """Every site that an event has ever named as the same as another, or not the same; and where that was said."""
-    said = select(EventRow).where(EventRow.kind.in_(("same_address", "not_same_address")))
+    said = select(EventRow).where(EventRow.kind.in_(("same_address", "not_same_address")), EventRow.schema == 1)
     joined = set(session.scalars(select(Site.id).where(Site.group_id != Site.id)))
     for row in session.scalars(said):
         joined |= {row.site_id, str(row.body.get("other_site_id"))}
