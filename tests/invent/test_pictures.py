@@ -5,9 +5,11 @@ from __future__ import annotations
 import io
 import random
 
+import pytest
 from PIL import Image
 
-from webapp.invent.pictures import HEIGHT_PX, WIDTH_PX, draw_terminal, encode_jpeg
+from webapp.invent.drawings import SUBJECTS, draw, draw_terminal
+from webapp.invent.pictures import HEIGHT_PX, WIDTH_PX, encode_jpeg
 
 
 def decoded(data: bytes) -> Image.Image:
@@ -35,8 +37,17 @@ def test_noise_with_every_code_length_decodes_to_the_end() -> None:
     assert max(greys) - min(greys) > 150
 
 
-def test_a_drawn_terminal_is_small_and_differs_from_the_next() -> None:
-    first, second = draw_terminal(random.Random(1)), draw_terminal(random.Random(2))
+@pytest.mark.parametrize("subject", SUBJECTS)
+def test_a_drawing_is_small_decodes_and_differs_from_the_next(subject: str) -> None:
+    first, second = draw(random.Random(1), subject), draw(random.Random(2), subject)
     assert first != second
     assert len(first) < 20_000
-    assert decoded(first).size == (WIDTH_PX, HEIGHT_PX)
+    image = decoded(first)
+    assert image.size == (WIDTH_PX, HEIGHT_PX)
+    darkest, lightest = image.getextrema()
+    assert lightest - darkest > 100
+
+
+def test_a_blocked_terminal_is_paler_inside_than_a_clear_one() -> None:
+    clear, blocked = (decoded(draw_terminal(random.Random(4), blocked=share)) for share in (0.0, 0.95))
+    assert sum(blocked.histogram()[84:110]) > sum(clear.histogram()[84:110]) + 1000

@@ -9,6 +9,7 @@ from typing import Any
 from webapp.invent.chance import between, pick, stream, uuid7, whole
 from webapp.invent.closing import close_visit, name_and_repair
 from webapp.invent.company import Member
+from webapp.invent.drawings import SUBJECT_OF_CHECK
 from webapp.invent.makers import meaning_words
 from webapp.invent.phases import phase_of
 from webapp.invent.plan import Visit
@@ -156,9 +157,8 @@ class OnSite:
         return self._write("check_answered", body, replaces=replaces)
 
     def _photo(self, check: str) -> None:
-        if not self._stage.pictures:
-            return
-        picture = pick(self._rng, self._stage.pictures)
+        subject = SUBJECT_OF_CHECK.get(check, "label")
+        picture = pick(self._rng, [one for one in self._stage.pictures if one.subject == subject])
         self._write("photo_taken", {
             "sha256": picture.sha256, "length_bytes": len(picture.data), "media_type": "image/jpeg",
             "width_px": picture.width_px, "height_px": picture.height_px, "check": check,

@@ -7,12 +7,9 @@ component, no subsampling. A flat block costs one number, so drawings of few sha
 from __future__ import annotations
 
 import math
-import random
 import struct
 from collections.abc import Callable
 from functools import cache
-
-from webapp.invent.chance import between, whole
 
 WIDTH_PX, HEIGHT_PX = 320, 240
 Shade = Callable[[int, int], int]  # (x, y) in pixels → grey 0 to 255
@@ -130,22 +127,3 @@ def encode_jpeg(shade: Shade) -> bytes:
             if run:
                 bits.put(*ac[0x00])
     return _header() + bits.end() + b"\xff\xd9"
-
-
-def draw_terminal(rng: random.Random) -> bytes:
-    """A wall of boards with a round vent end and what sits behind its screen."""
-    cx, cy, radius = whole(rng, 110, 210), whole(rng, 90, 150), whole(rng, 34, 62)
-    wall_grey, blocked = whole(rng, 120, 190), between(rng, 0.0, 1.0)
-    board = whole(rng, 3, 5) * 8
-
-    def shade(x: int, y: int) -> int:
-        far2 = (x - cx) ** 2 + (y - cy) ** 2
-        if far2 > radius**2:
-            return wall_grey - (24 if y % board < 8 else 0)
-        if far2 > (radius - 8) ** 2:
-            return 232
-        if (y - cy) / radius > 1 - 2 * blocked:
-            return 84
-        return 44 if x // 8 % 2 else 20
-
-    return encode_jpeg(shade)

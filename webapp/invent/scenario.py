@@ -10,8 +10,8 @@ from typing import Any
 from webapp.extensions import Database
 from webapp.invent.chance import stream, uuid7
 from webapp.invent.company import Company, Member, Role
+from webapp.invent.drawings import SUBJECT_OF_CHECK, draw, draw_terminal
 from webapp.invent.order import WalkOrder
-from webapp.invent.pictures import draw_terminal
 from webapp.invent.scenes import PHOTO, SCENES, Act, Scene, SceneVisit
 from webapp.invent.scribe import Batch, Scribe, wall
 from webapp.invent.service import keep_pictures, move_in, shipped_procedures, store_batches, tell
@@ -134,7 +134,9 @@ def _walk(
     for number, (kind, body) in enumerate([opened, *visit.acts]):
         at = begins + timedelta(minutes=MINUTES_BETWEEN_ACTS * number)
         if kind == PHOTO:
-            picture = make_picture(draw_terminal(rng))
+            subject = SUBJECT_OF_CHECK.get(body["check"], "label")
+            drawn = draw_terminal(rng, blocked=0.8) if subject == "terminal" else draw(rng, subject)
+            picture = make_picture(drawn, subject)
             pictures.append(picture)
             shape = {"sha256": picture.sha256, "length_bytes": len(picture.data), "media_type": "image/jpeg"}
             size = {"width_px": picture.width_px, "height_px": picture.height_px}

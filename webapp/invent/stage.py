@@ -25,13 +25,14 @@ class Picture:
 
     data: bytes
     sha256: str
+    subject: str
     width_px: int = 320
     height_px: int = 240
 
 
-def make_picture(data: bytes) -> Picture:
+def make_picture(data: bytes, subject: str) -> Picture:
     """A picture with its hash."""
-    return Picture(data, hashlib.sha256(data).hexdigest())
+    return Picture(data, hashlib.sha256(data).hexdigest(), subject)
 
 
 @dataclass(frozen=True, slots=True)

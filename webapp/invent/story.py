@@ -8,13 +8,13 @@ from typing import Any
 
 from webapp.invent.chance import stream
 from webapp.invent.company import Procedure, make_company
-from webapp.invent.pictures import draw_terminal
+from webapp.invent.drawings import SUBJECTS, draw
 from webapp.invent.plan import Planner, Visit, length_in_days
 from webapp.invent.stage import LastWords, Picture, Stage, Written, make_picture
 from webapp.invent.visits import VisitWriter
 from webapp.invent.walking import Order
 
-PICTURES = 12
+PICTURES_EACH = 5
 
 
 class Story:
@@ -69,4 +69,5 @@ class Story:
 
 def _draw_pictures(seed: int, jobs: int) -> list[Picture]:
     rng = stream(seed, "pictures")
-    return [make_picture(draw_terminal(rng)) for _ in range(min(PICTURES, max(2, jobs // 4)))]
+    subjects = [subject for _ in range(min(PICTURES_EACH, max(1, jobs // 10))) for subject in SUBJECTS]
+    return [make_picture(draw(rng, subject), subject) for subject in subjects]
