@@ -112,6 +112,10 @@ def fires_and_needed(procedure):
     check(procedure, "terminal").update(fires=True, caution="CO meter on")
 
 
+def undone_by_magic(procedure):
+    check(procedure, "plug_out")["undone_by"] = "magic"
+
+
 def one_outcome(procedure):
     check(procedure, "plug_out")["outcomes"] = check(procedure, "plug_out")["outcomes"][:1]
 
@@ -193,6 +197,7 @@ def banned_word(procedure):
         (live_without_caution, "chain_volts: a live check needs a caution about shock"),
         (fires_without_caution, "watch_cycle: a check that fires the burner needs a caution about CO"),
         (fires_and_needed, "terminal: fires, and is itself needed before firing"),
+        (undone_by_magic, "plug_out: undone_by is power, firing or parting"),
         (one_outcome, "plug_out: needs at least two outcomes"),
         (odd_verdict, "terminal: outcome clear needs words and a verdict"),
         (bad_first, "terminal: the first outcome is the normal one"),

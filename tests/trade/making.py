@@ -86,6 +86,7 @@ def small_check(
         "always": False,
         "from_event": None,
         "powered": False,
+        "parts_vent": False,
         "undone_by": None,
         "needs": [],
         "sketch": "s",

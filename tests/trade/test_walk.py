@@ -295,7 +295,7 @@ def test_every_walk_ends_whatever_is_seen(power_vent):
             one.seen[check["id"]] = chance.choice(safe)
         one.go()
         again = {check for check in one.asked if one.asked.count(check) > 1}
-        assert again <= {"plug_out", "gas_off"}
+        assert again <= {"plug_out", "gas_off", "joints"}
 
 
 def test_plug_out_is_asked_again_after_a_check_under_power(walk):
@@ -319,3 +319,15 @@ def test_gas_off_is_asked_again_after_a_check_that_fires(walk):
     assert "gas_off" not in one.step()["available"]  # the blower alone undoes nothing
     one.answer("watch_cycle", "never_makes")
     assert "gas_off" in one.step()["available"]
+
+
+def test_the_joints_are_seen_again_and_nothing_fires_once_the_vent_was_parted(walk):
+    one = walk()
+    one.go()
+    assert one.advice["may_fire"]["ok"]
+    one.answer("vent_parted", "comes_up")
+    advice = one.step()
+    assert advice["may_fire"] == {"ok": False, "missing": ["Every joint of the run seen and sound"]}
+    assert "joints" in advice["available"]
+    one.answer("joints", "sound")
+    assert one.step()["may_fire"]["ok"]

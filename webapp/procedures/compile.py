@@ -84,6 +84,7 @@ def _check(check: dict[str, Any], causes: list[dict[str, Any]]) -> dict[str, Any
         "always": check.get("always", False),
         "from_event": check.get("from_event"),
         "powered": bool(check.get("powered") or check.get("live") or check.get("fires")),
+        "parts_vent": check.get("parts_vent", False),
         "undone_by": check.get("undone_by"),
         "needs": [_need(need) for need in check.get("needs", [])],
         "sketch": check["sketch"],

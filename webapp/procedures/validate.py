@@ -89,6 +89,8 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield "a live check needs a caution about shock"
     if check.get("fires") and "co" not in re.findall(r"\w+", caution):
         yield "a check that fires the burner needs a caution about CO"
+    if check.get("undone_by") not in (None, "power", "firing", "parting"):
+        yield "undone_by is power, firing or parting"
     if check.get("fires") and check["id"] in [need["check"] for need in source["may_fire"]]:
         yield "fires, and is itself needed before firing"
     yield from _needs(check["id"], check.get("needs", []), source)

@@ -34,17 +34,21 @@ def findings_of(procedure: Procedure, record: Record) -> Findings:
 
 
 def standing(procedure: Procedure, findings: Findings) -> Findings:
-    """The findings less what a later check has undone: plug out by a check under power, gas off by one that fires.
+    """The findings less what a later check has undone.
+
+    Plug out by a check under power, gas off by one that fires, joints seen sound by one that parts the vent.
 
     What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew.
     """
-    last = {"power": -1, "firing": -1}
+    last = {"power": -1, "firing": -1, "parting": -1}
     for check in procedure["checks"]:
         when = _last_lamport(findings.get(check["id"]))
         if check["powered"]:
             last["power"] = max(last["power"], when)
         if check["fires"]:
             last["firing"] = max(last["firing"], when)
+        if check["parts_vent"]:
+            last["parting"] = max(last["parting"], when)
     undone = [
         check["id"]
         for check in procedure["checks"]

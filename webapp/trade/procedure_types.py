@@ -64,7 +64,7 @@ if TYPE_CHECKING:
         `trip`: checks that are done on one walk to the same place. `always`: asked whatever it tells.
         `from_event`: answered by that kind of event (its outcomes are what the event can show).
         `powered`: the plug is in while it is done. `undone_by`: how it stands does not outlast such a check, so it is
-        asked again: plug out by "power", gas off by "firing".
+        asked again: plug out by "power", gas off by "firing", joints seen sound by "parting" (`parts_vent`).
         `rule`: the trade call that proposes the outcome from the readings.
         """
 
@@ -84,7 +84,8 @@ if TYPE_CHECKING:
         always: bool
         from_event: str | None
         powered: bool
-        undone_by: Literal["power", "firing"] | None
+        parts_vent: bool
+        undone_by: Literal["power", "firing", "parting"] | None
         needs: list[Need]
         sketch: str
         outcomes: list[Outcome]
