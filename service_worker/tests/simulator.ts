@@ -87,7 +87,8 @@ class Simulation {
     else if (dice < 0.65) await this.phones[i]!.restart();
     else if (dice < 0.7) this.phones[i]!.nowMs += (this.chance() * 2 - 1) * NINE_HOURS_MS;
     else if (dice < 0.74) await this.wires[i]!.deliverLate();
-    else if (dice < 0.8) await Promise.all([this.syncOne(0), this.syncOne(1), this.syncOne(2)]);
+    else if (dice < 0.79) await Promise.all([this.syncOne(0), this.syncOne(1), this.syncOne(2)]);
+    else if (dice < 0.85) await Promise.all([this.syncOne(i), this.act(i)]);
     else await this.syncOne(i);
   }
 
