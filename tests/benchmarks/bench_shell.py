@@ -119,6 +119,8 @@ def print_sizes() -> None:
     verdict = "within" if own_app + own_worker <= OWN_LIMIT_BYTES else "OVER"
     print(f"own JavaScript, gzipped: {(own_app + own_worker) / 1000:.1f} kB ({verdict} {OWN_LIMIT_BYTES / 1000:.0f})")
     print(f"  libraries {(app - own_app) / 1000:.1f} kB, list of hashes {(worker - own_worker) / 1000:.1f} kB")
+    drawings = sum(_zipped(path) for path in (HERE.built / "assets").glob("sketches-*.json"))
+    print(f"  drawings, as data {drawings / 1000:.1f} kB")
     print(f"  engine, its bridge and the rules {engine / 1000:.1f} kB")
 
 

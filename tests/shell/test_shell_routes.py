@@ -105,6 +105,7 @@ def test_what_is_packed_already_is_not_packed_again(client):
         ("/phone/assets/app-1.css", "text/css"),
         ("/phone/assets/fonts.f-1.woff2", "font/woff2"),
         ("/phone/assets/engine.a-1.mpy", "application/octet-stream"),
+        ("/phone/assets/sketches-1.json", "application/json"),
         ("/phone/manifest.webmanifest", "application/manifest+json"),
         ("/phone/", "text/html"),
     ],

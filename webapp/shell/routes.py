@@ -23,6 +23,7 @@ MEDIA_TYPES = {
     ".wasm": "application/wasm",
     ".woff2": "font/woff2",
     ".webmanifest": "application/manifest+json",
+    ".json": "application/json",
     ".mpy": "application/octet-stream",
 }
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from flask import Response, request
 
-WORTH_IT = {".js", ".mjs", ".wasm", ".css", ".mpy", ".svg"}  # fonts and PNG are packed already
+WORTH_IT = {".js", ".mjs", ".wasm", ".css", ".mpy", ".svg", ".json"}  # fonts and PNG are packed already
 KEPT_FILES = 128
 
 
