@@ -23,6 +23,7 @@ def client(tmp_path, monkeypatch):
         "app-1.css",
         "fonts.f-1.woff2",
         "engine.a-1.mpy",
+        "sketches-1.json",
     ):
         (built / "assets" / name).write_bytes(b"x")
     (tmp_path / "secret.txt").write_text("not for the web", "utf-8")
