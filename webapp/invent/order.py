@@ -16,11 +16,12 @@ if TYPE_CHECKING:
 
 MOST_REMEMBERED = 50_000  # lists of at most MOST_FOLLOWED checks; some 30 MB
 MOST_FOLLOWED = 3
+UNDOING = ("powered", "fires", "parts_vent")  # what undoes an earlier answer: docs/procedures.md
 
 
 class _Trait(NamedTuple):
     normal: str  # its normal outcome
-    undoes: bool  # puts the heater under power or fires it: what made it safe to touch is asked anew
+    undoes: bool  # it has the heater powered, fired or parted: what made it safe is asked anew
     undone: bool  # is one of those that are asked anew
 
 
@@ -70,7 +71,7 @@ class WalkOrder:
             self._traits[procedure["hash"]] = {
                 check["id"]: _Trait(
                     normal=check["outcomes"][0]["id"],
-                    undoes=bool(check.get("powered") or check.get("fires")),
+                    undoes=any(check.get(how) for how in UNDOING),
                     undone=check.get("undone_by") is not None,
                 )
                 for check in procedure["checks"]
