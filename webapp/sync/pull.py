@@ -39,6 +39,11 @@ def make_manifest(session: Session, person: Person, now: datetime | None = None)
     }
 
 
+def get_epoch(session: Session) -> str:
+    """Of this store: new after a restore."""
+    return queries.get_epoch(session)
+
+
 def etag_of(manifest: dict[str, Any]) -> str:
     """Of everything but the clock; weak, since the clock does differ (RFC 9110, section 8.8.1)."""
     lasting = {key: value for key, value in manifest.items() if key != "server_time"}

@@ -19,7 +19,6 @@ from webapp.people.guard import current_device, current_person
 from webapp.people.service import enrol_phone, note_seen
 from webapp.sync import photos, pull
 from webapp.sync.openapi import openapi_document
-from webapp.sync.queries import get_epoch
 from webapp.sync.schemas import BatchIn, EnrolIn, PullIn
 from webapp.sync.service import store_events
 
@@ -38,7 +37,8 @@ def enrol() -> ResponseReturnValue:
     address = request.remote_addr or ""
     token, person = enrol_phone(get_session(), **asked, address=address, token_days=token_days)
     whose = {"id": person.id, "name": person.name, "role": person.role}
-    return jsonify(token=token, person=whose, epoch=get_epoch(get_session()), server_time=wall_time(datetime.now(UTC)))
+    epoch = pull.get_epoch(get_session())
+    return jsonify(token=token, person=whose, epoch=epoch, server_time=wall_time(datetime.now(UTC)))
 
 
 @sync_bp.post("/events")
