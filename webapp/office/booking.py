@@ -40,6 +40,7 @@ class Booking:
 
 def book_job(session: Session, person: Person, booking: Booking) -> str:
     """Store the address where it is new or said anew, and the booking. Gives the job's id."""
+    queries.lock_booking(session, booking.job_id)
     if queries.get_job(session, booking.job_id) is not None:
         return booking.job_id
     site = None if booking.is_new else queries.get_site(session, booking.site_id)

@@ -134,3 +134,9 @@ def get_streets(session: Session, site_ids: Collection[str]) -> dict[str, str]:
     """Streets by site id."""
     rows = session.execute(select(Site.id, Site.street).where(Site.id.in_(site_ids)))
     return {row.id: row.street for row in rows}
+
+
+def lock_booking(session: Session, job_id: str) -> None:
+    """Let one of two requests with the same form through at a time. SQLite's writers wait for each other anyway."""
+    if session.get_bind().dialect.name == "postgresql":
+        session.execute(select(func.pg_advisory_xact_lock(func.hashtextextended(job_id, 0))))
