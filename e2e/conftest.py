@@ -4,12 +4,11 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Playwright
 
 from e2e.company import Company, found_company
 from e2e.phone import DESK_SIZE, PHONE_SIZE, Chromium
 from e2e.server import Server
-from e2e.setup_browser import chromium_path
 from service_worker.build.build import build, is_stale
 from service_worker.build.places import HERE
 
@@ -19,17 +18,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if here in item.path.parents:
             item.add_marker(pytest.mark.browser)
-
-
-@pytest.fixture(scope="session")
-def chromium_program() -> str:
-    return chromium_path()
-
-
-@pytest.fixture(scope="session")
-def playwright() -> Iterator[Playwright]:
-    with sync_playwright() as running:
-        yield running
 
 
 @pytest.fixture(scope="session")

@@ -22,7 +22,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         demo = make_demo(Path(folder) / "data")
         server = Server(demo.data).start()
-        for house, tour in (("phone", phone_tour), ("office", office_tour)):
+        for house, tour in (("office", office_tour), ("phone", phone_tour)):
             chromium = Chromium(playwright, chromium_path(), Path(folder) / house, viewport=SIZES[0])
             page = chromium.start()
             try:

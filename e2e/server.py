@@ -1,5 +1,6 @@
 """A real server in a process of its own, on a free port, over a folder that outlives it."""
 
+import contextlib
 import os
 import signal
 import socket
@@ -49,11 +50,12 @@ class Server:
         self._end(signal.SIGTERM)
 
     def kill(self) -> None:
-        """End it and its workers in whatever they do."""
-        if self._process is not None:
-            for worker in self._worker_pids():
-                os.kill(worker, signal.SIGKILL)
+        """End it and its workers in whatever they do; the master first, which would replace a lost worker."""
+        workers = self._worker_pids()
         self._end(signal.SIGKILL)
+        for worker in workers:
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(worker, signal.SIGKILL)
 
     def log(self) -> str:
         """Return what it wrote."""

@@ -11,11 +11,14 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
-
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 NOTE = Path(sys.prefix) / "chromium-path"
 DOWNLOAD_SECONDS = 60
+OWN_PATH = """
+from playwright.sync_api import sync_playwright
+with sync_playwright() as playwright:
+    print(playwright.chromium.executable_path)
+"""
 APT_SECONDS = 300
 
 
@@ -49,8 +52,9 @@ def _playwrights_own() -> str | None:
 
 
 def _own_path() -> str | None:
-    with sync_playwright() as playwright:
-        path = playwright.chromium.executable_path
+    """Asked in a process of its own: a process that runs a Playwright already can start no second one."""
+    asked = subprocess.run([sys.executable, "-c", OWN_PATH], capture_output=True, text=True, timeout=60, check=True)
+    path = asked.stdout.strip()
     return path if Path(path).exists() else None
 
 

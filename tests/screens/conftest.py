@@ -4,9 +4,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright
 
-from e2e.setup_browser import chromium_path
 from tests.screens.hand import Hand
 from tests.screens.stage_server import stage_server
 
@@ -35,11 +34,10 @@ def stage_address() -> Iterator[str]:
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        running = playwright.chromium.launch(executable_path=chromium_path(), args=QUIET)
-        yield running
-        running.close()
+def browser(playwright: Playwright, chromium_program: str) -> Iterator[Browser]:
+    running = playwright.chromium.launch(executable_path=chromium_program, args=QUIET)
+    yield running
+    running.close()
 
 
 @pytest.fixture
