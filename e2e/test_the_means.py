@@ -36,7 +36,7 @@ def test_a_killed_browser_keeps_what_a_strict_transaction_stored(server: Server,
 def test_a_killed_server_comes_back_at_the_same_address(server: Server, phone: Chromium) -> None:
     page = phone.start(f"{server.address}/healthz")
     server.kill()
-    with pytest.raises(Exception, match="ERR_CONNECTION_(REFUSED|RESET)|ERR_EMPTY_RESPONSE"):
+    with pytest.raises(Exception, match=r"ERR_CONNECTION_(REFUSED|RESET)|ERR_EMPTY_RESPONSE"):
         page.goto(f"{server.address}/healthz")
     server.start()
     response = page.goto(f"{server.address}/healthz")
