@@ -22,9 +22,10 @@ def type_number(page: Page, number: str) -> None:
 
 
 def type_figures(page: Page, figures: Mapping[str, str]) -> None:
-    """Type each figure on its own pad."""
+    """Type each figure on its own pad; one that is wanted opens the next one's by itself."""
     for quantity, figure in figures.items():
-        page.click(f'[data-wanted], [data-figure="{quantity}"]')
+        if not page.locator(".pad").count():
+            page.click(f'[data-wanted], [data-figure="{quantity}"]')
         type_number(page, figure)
 
 

@@ -16,7 +16,8 @@ def to_the_gauge(hand: Hand) -> None:
 
 
 def type_wanted(hand: Hand, digits: str) -> None:
-    hand.page.click("[data-wanted]")
+    if not hand.page.locator(".pad").count():
+        hand.page.click("[data-wanted]")
     hand.type_number(digits)
     hand.page.click("[data-pad-done]")
     hand.settle()
@@ -30,6 +31,15 @@ def test_the_pad_has_the_unit_on_it_and_keys_three_to_the_width_72_px_high(hand:
     assert all(box is not None and box["height"] >= 72 for box in boxes)
     assert len({round(box["x"]) for box in boxes if box}) == 3
     assert hand.page.locator('[data-key="sign"]').count() == 1
+
+
+def test_one_wanted_figure_opens_the_pad_of_the_next(hand: Hand) -> None:
+    to_the_gauge(hand)
+    type_wanted(hand, "0.30")
+    assert hand.heading() == "Make point on its label"
+    assert hand.focused() == "H1"
+    hand.page.click("[data-pad-cancel]")
+    assert hand.page.locator("[data-wanted]").count() == 1
 
 
 def test_nothing_can_be_answered_before_the_wanted_figures_are_typed(hand: Hand) -> None:

@@ -251,3 +251,17 @@ def test_caution_stands_above_the_steps_it_is_about(width: int, open_stage: Open
     assert caution is not None
     assert how is not None
     assert caution["y"] < how["y"]
+
+
+def test_the_last_answer_can_be_undone_after_a_restart_too(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("no_smell")
+    events = hand.page.evaluate("[fake.written(), fake.view.value.undoable]")
+    hand.page.reload()
+    hand.page.wait_for_selector("html[data-mounted]")
+    hand.page.evaluate("([written, undoable]) => fake.restore(written, undoable)", events)
+    hand.go("/jobs")
+    hand.go("walk")
+    hand.page.wait_for_selector('[data-check="symptoms"]')
+    hand.page.click("[data-undo]")
+    hand.page.wait_for_selector('[data-check="smell_of_gas"]')

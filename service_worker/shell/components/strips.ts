@@ -14,10 +14,10 @@ export function faultStrip(fault: string | null): TemplateResult | typeof nothin
 
 /** "Saved on this phone" stands until the next act; undo for as long as it is the last. */
 export function savedStrip(stage: Stage, view: JobView): TemplateResult | typeof nothing {
-  const note = stage.saved.value;
-  if (!note || note.job !== view.card.job_id) return nothing;
+  const note = stage.saved.value?.job === view.card.job_id ? stage.saved.value : null;
+  if (!note && view.undoable.length === 0) return nothing;
   return html`<div class="saved">
-    <p><strong>Saved on this phone ${clockWords(note.at)}</strong><span class="saved-words">${note.words}</span></p>
+    <p><strong>Saved on this phone ${note ? clockWords(note.at) : nothing}</strong><span class="saved-words">${note?.words ?? "your last entry, before the restart"}</span></p>
     ${view.undoable.length > 0 ? html`<button class="button" type="button" data-undo @click=${() => void stage.undo(view)}>Undo</button>` : nothing}
   </div>`;
 }

@@ -38,6 +38,14 @@ function beforeWords(job: JobCard): TemplateResult | typeof nothing {
   return html`<span class="before">${job.returning ? html`<strong>Return visit.</strong> ` : nothing}${words}</span>`;
 }
 
+const COMES = "Comes by itself while there is signal.";
+const HOW_TO: { [id in Readiness["steps"][number]["id"]]: string } = {
+  installed: "In the browser's menu: add it to the home screen, then open it from there and sign in.",
+  signed_in: "With a code from the office.",
+  shell: COMES, engine: COMES, jobs: COMES, procedures: COMES,
+  persisted: "Asked by itself after the first sign-in.",
+};
+
 function readinessPanel(readiness: Readiness): TemplateResult {
   const left = readiness.steps.filter((step) => !step.done).length;
   return html`<details class="ready" ?open=${!readiness.ready} data-ready=${String(readiness.ready)}>
@@ -45,7 +53,8 @@ function readinessPanel(readiness: Readiness): TemplateResult {
       ? html`<span class="verdict" data-verdict="good">Ready for the basement</span>`
       : html`<span class="verdict" data-verdict="not_checked">Not ready for the basement: ${count(left, "step")} left</span>`}</summary>
     <ol>${readiness.steps.map((step) => html`<li data-step=${step.id} data-done=${String(step.done)}>
-      <span class="step-mark" aria-hidden="true"></span><span>${step.words}<span class="out-of-sight">: ${step.done ? "done" : "not yet"}</span></span>
+      <span class="step-mark" aria-hidden="true"></span><span>${step.words}<span class="out-of-sight">: ${step.done ? "done" : "not yet"}</span>
+        ${step.done ? nothing : html`<span class="line-of soft">${HOW_TO[step.id]}</span>`}</span>
     </li>`)}</ol>
   </details>`;
 }

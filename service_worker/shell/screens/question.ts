@@ -26,9 +26,9 @@ export interface Asking {
 
 export function questionScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
   const numbers = readingRows(stage, view, check);
-  const key = `check ${check.id} ${numbers.pad ? "pad" : ""}`;
+  const key = `check ${check.id} ${numbers.pad?.words ?? ""}`;
   if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, numbers.drafts());
-  if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${check.title}</h1>${numbers.pad}` };
+  if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${numbers.pad.words}</h1><p class="above pad-over">${check.title}</p>${numbers.pad.body}` };
   return {
     title: check.title,
     key,

@@ -11,7 +11,7 @@ import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
 
 export interface Numbers {
-  pad: TemplateResult | null;
+  pad: { words: string; body: TemplateResult } | null;
   rows: TemplateResult | typeof nothing;
   /** the figure without which the answers make no sense yet */
   wanted: { words: string; open(): void } | null;
@@ -31,21 +31,24 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const where = stage.local<string>(`where ${check.id}`, "part_label");
   const said = stage.local<string | null>(`said ${check.id}`, null);
   const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
-  const wanted = check.readings.find((field) => !field.optional && figureOf(field) === null);
+  const nextWanted = (): ReadingField | undefined => check.readings.find((field) => !field.optional && figureOf(field) === null);
+  const wanted = nextWanted();
   const openPad = (field: ReadingField): void => {
     stage.local(`typing ${check.id} ${keyOf(field)}`, "").value = "";
     open.value = keyOf(field);
   };
   const keep = (field: ReadingField, figure: Figure): void => {
     typed.value = { ...typed.value, [keyOf(field)]: figure };
-    open.value = null;
+    const next = nextWanted();
+    if (next) openPad(next);
+    else open.value = null;
     void proposeOutcome(stage, view, check, figureOf).then((words) => (said.value = words));
   };
   const now = check.readings.find((field) => keyOf(field) === open.value);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   const me = stage.core.person.value?.id ?? "";
   return {
-    pad: now ? pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null)) : null,
+    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null)) } : null,
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: field.unit, aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,

@@ -126,6 +126,14 @@ export class FakeCore implements Core {
     return [...this.events.values()].flat().sort((a, b) => a.dev_seq - b.dev_seq);
   }
 
+  /** What a store would have kept over a restart. */
+  restore(written: Envelope[], undoable: string[]): void {
+    for (const event of written) this.events.set(event.job_id ?? "", [...(this.events.get(event.job_id ?? "") ?? []), event]);
+    this.undoable = undoable;
+    this.view.value = null;
+    this.seq = written.length;
+  }
+
   private async fold(jobId: string): Promise<JobView> {
     const card = this.scene.cards.find((one) => one.job_id === jobId);
     if (!card) throw new CoreError("job_unknown", "This job is not on this phone.");
