@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from webapp.trade.procedure_types import Procedure as TradeProcedure
     from webapp.trade.record_types import Record
 
-MOST_REMEMBERED = 50_000  # lists of at most MOST_FOLLOWED checks; some 30 MB
+MOST_REMEMBERED = 20_000  # lists of at most MOST_FOLLOWED checks; some 40 MB
 MOST_FOLLOWED = 3
 UNDOING = ("powered", "fires", "parts_vent")  # what undoes an earlier answer: docs/procedures.md
 
