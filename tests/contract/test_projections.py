@@ -159,3 +159,13 @@ def test_a_job_id_taken_at_another_address_is_not_hijacked(
 def test_an_address_without_any_address_given_has_empty_words(ada: Hand, session: Session, site: str) -> None:
     ada.store(ada.note(site))
     assert session.get_one(Site, site).search_text == ""
+
+
+def test_a_clock_at_the_edge_of_time_gives_no_moment_and_no_fault(
+    ada: Hand, session: Session, site: str, job: str
+) -> None:
+    at_the_edge = {"at_wall": "0001-01-01T00:00:00Z", "clock_offset": -(10**12)}
+    event = ada.make("job_opened", {"procedure_hash": "a" * 64}, site=site, job=job, **at_the_edge)
+    assert ada.statuses(event) == ["stored"]
+    row = session.get_one(Job, job)
+    assert (row.state, row.opened_at, row.needs_rebuild) == ("open", None, False)
