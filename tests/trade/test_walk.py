@@ -95,6 +95,34 @@ def test_one_persons_stop_is_not_lifted_by_anothers_all_clear(walk):
     assert one.step()["gate"]["state"] == "stopped"
 
 
+def test_a_new_arrival_asks_the_gate_plug_and_gas_anew_and_keeps_what_was_found(walk):
+    one = walk()
+    one.add("arrived", {})
+    one.go(until="sensing_tube")
+    one.answer("plug_out")
+    one.answer("terminal", "nest_or_debris")
+    ranked = one.step()["ranking"]
+    one.add("arrived", {}, person_id="bo", device_id="d2")
+    advice = one.step()
+    assert advice["gate"] == {"state": "open", "next_check": "smell_of_gas", "stop_words": None}
+    assert advice["next"] is None
+    assert "plug_out" in advice["available"]
+    assert advice["ranking"] == ranked
+    assert one.go(until="joints") == "joints"
+    assert one.asked.count("smell_of_gas") == 2
+    assert one.asked.count("terminal") == 1
+
+
+def test_a_stop_of_another_day_is_lifted_by_looking_again_not_by_arriving(walk):
+    one = walk()
+    one.answer("smell_of_gas", "smell")
+    assert one.step()["gate"]["state"] == "stopped"
+    one.add("arrived", {})
+    assert one.step()["gate"]["state"] == "open"
+    one.answer("smell_of_gas", "smell")
+    assert one.step()["gate"]["state"] == "stopped"
+
+
 def test_a_gate_check_that_could_not_be_done_is_asked_again(walk):
     one = walk()
     one.events.append(answered(2, "smell_of_gas", None, "cannot_tell"))

@@ -46,6 +46,16 @@ def _finding(check: str, entries: list[Answer]) -> CheckFinding:
     return finding  # type: ignore[no-any-return]
 
 
+def find_again(finding: CheckFinding, entries: list[Answer]) -> CheckFinding:
+    """How a check stands by some of its answers alone; by none of them it could not be told."""
+    again: Any = dict(finding)
+    again["entries"] = entries = [dict(entry) for entry in entries]  # type: ignore[misc]  # copies: the record stays
+    again["now_state"], again["now_outcome"] = "could_not", None
+    if entries:
+        again["now_state"], again["now_outcome"], _ = _weigh(entries)
+    return again  # type: ignore[no-any-return]
+
+
 def _weigh(entries: list[Answer]) -> tuple[str, str | None, str | None]:
     """State, outcome and reason out of the last words of each person; marks those as current."""
     if len(entries) == 1:

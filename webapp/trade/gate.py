@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .findings import find_again
+
 if TYPE_CHECKING:
     from .advice_types import GateAdvice, MayFire
     from .procedure_types import Check, Need, Procedure
@@ -33,14 +35,16 @@ def findings_of(procedure: Procedure, record: Record) -> Findings:
     return findings
 
 
-def standing(procedure: Procedure, findings: Findings) -> Findings:
-    """The findings less what a later check has undone.
+def standing(procedure: Procedure, record: Record, findings: Findings) -> Findings:
+    """The findings less what something later has undone.
 
-    Plug out by a check under power, gas off by one that fires, joints seen sound by one that parts the vent.
+    Plug out by a check under power, gas off by one that fires, joints seen sound by one that parts the vent; and the
+    gate, plug and gas by whoever arrives after them: on another day, or to help, safety is looked at anew.
 
     What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew.
     """
-    last = {"power": -1, "firing": -1, "parting": -1}
+    arrived = max([-1] + [line["by"]["lamport"] for line in record["arrivals"]])
+    last = {"power": arrived, "firing": arrived, "parting": -1}
     for check in procedure["checks"]:
         when = _last_lamport(findings.get(check["id"]))
         if check["powered"]:
@@ -49,12 +53,26 @@ def standing(procedure: Procedure, findings: Findings) -> Findings:
             last["firing"] = max(last["firing"], when)
         if check["parts_vent"]:
             last["parting"] = max(last["parting"], when)
+    stale = _since(arrived, procedure, findings)
     undone = [
         check["id"]
         for check in procedure["checks"]
         if check["undone_by"] is not None and last[check["undone_by"]] > _last_lamport(findings.get(check["id"]))
     ]
-    return {check_id: findings[check_id] for check_id in findings if check_id not in undone}
+    return {check_id: stale.get(check_id, findings[check_id]) for check_id in findings if check_id not in undone}
+
+
+def _since(arrived: int, procedure: Procedure, findings: Findings) -> Findings:
+    """The gate's findings by what was answered since the last arrival; without such an answer they are open."""
+    found: Findings = {}
+    for check in _gate_checks(procedure):
+        finding = findings.get(check["id"])
+        if finding is None or not finding["entries"]:
+            continue
+        entries = [entry for entry in finding["entries"] if entry["by"]["lamport"] > arrived]
+        if len(entries) < len(finding["entries"]):
+            found[check["id"]] = find_again(finding, entries)
+    return found
 
 
 def gate_advice(procedure: Procedure, findings: Findings) -> GateAdvice:

@@ -20,6 +20,7 @@ FOLD_VERSION = 1
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {
+    "arrived": "arrivals",
     "job_moved": "moves",
     "code_read": "codes",
     "reading_taken": "readings",

@@ -184,6 +184,7 @@ if TYPE_CHECKING:
         due_wall: str | None
         opened: Opened | None
         arrived: ArrivedAt | None
+        arrivals: list[ArrivedAt]
         codes: list[Code]
         checks: list[CheckFinding]
         readings: list[Reading]

@@ -32,7 +32,7 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
     tables = tables_of(procedure)
     findings = findings_of(procedure, record)
     evidence = evidence_of(procedure, findings)
-    findings = standing(procedure, findings)
+    findings = standing(procedure, record, findings)
     gate = gate_advice(procedure, findings)
     ranking = rank(procedure, evidence, failed=failed_causes(record), proven=proven_cause(record))
     p_of = {one["cause"]: one["p"] for one in ranking["causes"]}
