@@ -1,6 +1,6 @@
 /** Puts screens on the page: one effect renders, one place moves the focus, one place says what was saved. */
 import { effect, signal, type Signal } from "@preact/signals-core";
-import { render } from "lit-html";
+import { html, render, type TemplateResult } from "lit-html";
 import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
 import { parseRoute, type Route } from "./router";
 import { frame } from "./screens/frame";
@@ -10,7 +10,28 @@ import { faultWords } from "./words";
 
 const HAPTIC_MS = 15;
 
-export function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
+/** Starts the core from the phone's own store, then shows the first screen; a store that will not open is said, never a blank page. */
+export async function startShell(core: Core, root: HTMLElement, announcer: HTMLElement): Promise<void> {
+  try {
+    await core.start();
+  } catch (error) {
+    root.replaceChildren();
+    render(startFault(error), root);
+    return;
+  }
+  root.replaceChildren();
+  mountApp(core, root, announcer);
+}
+
+function startFault(error: unknown): TemplateResult {
+  return html`<main data-screen="start-fault"><h1 tabindex="-1">Undercroft could not open its store</h1>
+    <p>What was saved on this phone is still there; it only cannot be read now.</p>
+    <p>Close other windows of Undercroft, make room on the phone if it is full, then try again.</p>
+    <p class="soft">${error instanceof Error ? error.message : ""}</p>
+    <div class="dock"><button class="button wide tall" type="button" data-lamp @click=${() => location.reload()}>Try again</button></div></main>`;
+}
+
+function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const route = signal(parseRoute(location.hash));
   const busy = signal(false);
   const fault = signal<string | null>(null);

@@ -1,5 +1,5 @@
 /** Starts the phone's shell: the look, the core, the first screen; then the network may come. */
-import { mountApp } from "./app";
+import { startShell } from "./app";
 import { lookNow, showLook } from "./components/look";
 import { createCore } from "./core";
 import { SKETCHES_URL } from "./generated/shell_assets";
@@ -10,10 +10,7 @@ async function main(): Promise<void> {
   const root = document.getElementById("app");
   const announcer = document.getElementById("announcer");
   if (!root || !announcer) throw new Error("index.html has no place for the shell");
-  const core = createCore();
-  await core.start();
-  root.replaceChildren();
-  mountApp(core, root, announcer);
+  await startShell(createCore(), root, announcer);
   void loadSketches(SKETCHES_URL);
 }
 

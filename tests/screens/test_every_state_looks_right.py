@@ -158,6 +158,14 @@ def test_a_street_of_forty_letters_and_a_word_of_forty_fit_on_the_smallest_phone
     assert faults(hand) == []
 
 
+def test_a_store_that_will_not_open_is_said_and_never_a_blank_page(open_stage: OpenStage) -> None:
+    hand = open_stage()
+    hand.page.goto(hand.page.url.split("#")[0] + "?store-shut")
+    hand.page.wait_for_selector("text=could not open its store")
+    assert "still there" in hand.words()
+    assert faults(hand) == []
+
+
 def test_nothing_moves_for_those_who_asked_for_stillness(open_stage: OpenStage) -> None:
     hand = open_stage(reduced=True)
     moving = hand.page.evaluate(

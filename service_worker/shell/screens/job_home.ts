@@ -15,12 +15,12 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
     body: html`${updateStrip(stage)}${savedStrip(stage, view)}
       <h1 tabindex="-1">${card.street}</h1>
       <p class="soft">${card.town}</p>
+      ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state).toLowerCase()}.</strong> ${record.closed.words}</p>` : nothing}
       ${card.phone ? html`<a class="button wide phone" href=${`tel:${card.phone.replace(/[^\d+]/g, "")}`}><span>Call ${card.phone}</span></a>` : html`<p class="soft">No phone number was given.</p>`}
       ${earlierVisits(view)}
       <h2>The call</h2>
       <blockquote class="complaint">${card.complaint_words || "No words were noted."}</blockquote>
       <p class="soft">Booked ${clockWords(card.booked_at)}</p>
-      ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state)}.</strong> ${record.closed.words}</p>` : nothing}
       <div class="dock" data-stick>${wayIn(stage, view)}</div>`,
   };
 }

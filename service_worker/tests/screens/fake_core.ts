@@ -41,6 +41,7 @@ export class FakeCore implements Core {
   /** advice that never comes, as while the engine starts */
   engineAway = false;
   updated = 0;
+  storeShut = false;
   private readonly events = new Map<string, Envelope[]>();
   private readonly photos = new Map<string, ArrayBuffer>();
   private undoable: string[] = [];
@@ -51,6 +52,7 @@ export class FakeCore implements Core {
   }
 
   async start(): Promise<void> {
+    if (this.storeShut) throw new CoreError("update_blocked", "Another window is holding the old store.");
     await call("load_procedure", { procedure: this.scene.procedure });
   }
 

@@ -1,5 +1,5 @@
 /** The page of the screen tests: the real screens over the fake core, which hangs on `window.fake` for the test to turn. */
-import { mountApp } from "../../shell/app";
+import { startShell } from "../../shell/app";
 import { lookNow, showLook } from "../../shell/components/look";
 import { CoreError, type Procedure } from "../../shell/core_types";
 import { loadSketches } from "../../shell/sketches/figure";
@@ -19,11 +19,11 @@ async function main(): Promise<void> {
   const core = new FakeCore(demoScene(procedure));
   window.fake = core;
   window.CoreError = CoreError;
-  await Promise.all([core.start(), loadSketches("/sketches.json")]);
+  core.storeShut = location.search === "?store-shut";
+  await loadSketches("/sketches.json");
   const [root, announcer] = [document.getElementById("app"), document.getElementById("announcer")];
   if (!root || !announcer) throw new Error("no place for the shell");
-  root.replaceChildren();
-  mountApp(core, root, announcer);
+  await startShell(core, root, announcer);
   document.documentElement.dataset["mounted"] = "yes";
 }
 
