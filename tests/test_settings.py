@@ -2,10 +2,12 @@ from __future__ import annotations
 
 import re
 import stat
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
 from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
 
 from webapp import create_app
 from webapp.config import SETTINGS, BadSetting, complete_settings, database_url, read_settings, secret_key_of
@@ -82,3 +84,26 @@ def test_behind_a_proxy_its_word_counts_and_otherwise_it_does_not(tmp_path: Path
         answer = app.test_client().get("/api/v1/openapi.json", headers={"X-Forwarded-Proto": "https"})
         assert ("Strict-Transport-Security" in answer.headers) is secure
         app.extensions["database"].dispose()
+
+
+def test_a_writer_that_fails_gives_its_turn_on(database: Database) -> None:
+    for _ in range(3):
+        with pytest.raises(IntegrityError), database.session() as session:
+            session.execute(text("INSERT INTO person (id) VALUES ('x')"))
+    with ThreadPoolExecutor(1) as other_thread:
+        other_thread.submit(lambda: write_something(database)).result(timeout=5)
+
+
+def test_readers_wait_for_no_writer(database: Database) -> None:
+    with database.session() as writing, ThreadPoolExecutor(1) as other_thread:
+        writing.execute(text("UPDATE meta SET id = id"))
+        with database.reading_session() as reading:
+            assert (
+                other_thread.submit(lambda: reading.execute(text("SELECT count(*) FROM meta")).scalar()).result(5) == 1
+            )
+
+
+def write_something(database: Database) -> None:
+    with database.session() as session:
+        session.execute(text("UPDATE meta SET id = id"))
+        session.commit()

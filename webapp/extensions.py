@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import threading
 import weakref
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,12 +13,14 @@ from flask import Flask, current_app, g, has_request_context, request
 from flask_wtf import CSRFProtect
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.orm import Session
+from sqlalchemy.pool import ConnectionPoolEntry
 
 csrf = CSRFProtect()
 
 SAFE_METHODS = {"GET", "HEAD", "OPTIONS"}
 LOCK_WAIT_SECONDS = 30
 READS_ONLY = "undercroft_reads_only"
+HAS_TURN = "undercroft_has_turn"
 
 
 class Database:
@@ -46,12 +49,42 @@ class Database:
         self.engine.dispose()
 
 
+class _Turns:
+    """Writers of one process queue here for SQLite's lock: its own way of waiting is to sleep and ask again."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+
+    def begin(self, connection: Connection) -> None:
+        """Begin; a transaction that may write first waits for its turn, and keeps it until the connection is put back."""
+        if connection.get_execution_options().get(READS_ONLY, False):
+            connection.exec_driver_sql("BEGIN")
+            return
+        if HAS_TURN not in connection.info:
+            if not self._lock.acquire(timeout=LOCK_WAIT_SECONDS):
+                raise TimeoutError("another write took too long")
+            connection.info[HAS_TURN] = True
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+    def end(self, _dbapi_connection: object, record: ConnectionPoolEntry) -> None:
+        """The connection goes back to the pool, after its commit or rollback."""
+        if record.info.pop(HAS_TURN, False):
+            self._lock.release()
+
+    def forget(self) -> None:
+        """In a forked worker, which has no share in its parent's turn."""
+        self._lock = threading.Lock()
+
+
 def make_engine(url: str) -> Engine:
     """The engine for one of the two databases, set up for durability (docs/adr/0021)."""
     if url.startswith("sqlite"):
         engine = create_engine(url, connect_args={"timeout": LOCK_WAIT_SECONDS, "isolation_level": None})
         event.listen(engine, "connect", _set_up_sqlite)
-        event.listen(engine, "begin", _begin_sqlite)
+        turns = _Turns()
+        event.listen(engine, "begin", turns.begin)
+        event.listen(engine, "checkin", turns.end)
+        os.register_at_fork(after_in_child=turns.forget)
     else:
         engine = create_engine(url, pool_pre_ping=True)
     reference = weakref.ref(engine)
@@ -68,11 +101,6 @@ def _forget_connections(engine: Engine | None) -> None:
 def _set_up_sqlite(connection: Any, _record: object) -> None:
     for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON"):
         connection.execute(f"PRAGMA {pragma}")
-
-
-def _begin_sqlite(connection: Connection) -> None:
-    reads_only = connection.get_execution_options().get(READS_ONLY, False)
-    connection.exec_driver_sql("BEGIN" if reads_only else "BEGIN IMMEDIATE")
 
 
 def init_database(app: Flask) -> None:
