@@ -36,7 +36,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const busy = signal(false);
   const fault = signal<string | null>(null);
   const saved = signal<SavedNote | null>(null);
-  const codeLater = signal<ReadonlySet<string>>(new Set());
+  const stayed = signal<ReadonlySet<string>>(new Set());
   let locals = new Map<string, Signal<unknown>>();
   let shownKey = "";
 
@@ -63,7 +63,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   }
 
   const stage: Omit<Stage, "route"> = {
-    core, busy, fault, saved, codeLater, attempt,
+    core, busy, fault, saved, stayed, attempt,
     go(href) {
       location.hash = href;
     },

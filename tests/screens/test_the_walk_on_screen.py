@@ -265,3 +265,31 @@ def test_the_last_answer_can_be_undone_after_a_restart_too(hand: Hand) -> None:
     hand.page.wait_for_selector('[data-check="symptoms"]')
     hand.page.click("[data-undo]")
     hand.page.wait_for_selector('[data-check="smell_of_gas"]')
+
+
+def test_who_comes_back_on_another_day_is_asked_the_gate_anew_and_keeps_the_findings(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/terminal")
+    hand.page.click('[data-answer="clear"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'terminal')")
+    hand.page.evaluate("fake.written().forEach((e) => { e.at_wall = '2026-11-20T09:00:00Z'; })")
+    hand.page.evaluate("fake.view.value = null")
+    hand.go("/jobs")
+    hand.go("walk")
+    hand.page.click("[data-arrive]")
+    hand.page.wait_for_selector('[data-check="smell_of_gas"]')
+    assert "terminal" in [finding["check"] for finding in hand.view("record.checks")]
+
+
+def test_who_never_left_goes_on_where_the_walk_was(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("no_smell")
+    hand.page.evaluate("fake.written().forEach((e) => { e.at_wall = '2026-11-20T09:00:00Z'; })")
+    hand.page.evaluate("fake.view.value = null")
+    hand.go("/jobs")
+    hand.go("walk")
+    hand.page.click("[data-stayed]")
+    hand.page.wait_for_selector('[data-check="symptoms"]')
+    hand.answer("nobody")
+    assert hand.asked() == "scene"

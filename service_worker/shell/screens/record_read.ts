@@ -68,6 +68,7 @@ export function timelineOf(view: JobView): Line[] {
   };
   add(record.booked?.by, "Booked", record.booked?.complaint_words ?? "");
   add(record.opened?.by, "Begun", "");
+  for (const one of (record.arrivals ?? []).slice(1)) add(one.by, "Arrived", one.words ?? "");
   for (const code of record.codes) add(code.by, "The control showed", codeWords(code));
   for (const { check, entries } of record.checks) {
     for (const entry of entries) {

@@ -33,6 +33,6 @@ export interface Stage {
   busy: Signal<boolean>;
   fault: Signal<string | null>;
   saved: Signal<SavedNote | null>;
-  /** Codes that the technician chose to read later, by job. */
-  codeLater: Signal<ReadonlySet<string>>;
+  /** Jobs of which the technician said "I never left", until the shell is started again. */
+  stayed: Signal<ReadonlySet<string>>;
 }

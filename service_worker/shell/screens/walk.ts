@@ -16,6 +16,7 @@ export function walkScreen(stage: Stage, view: JobView): Screen {
   const { advice } = view;
   if (view.card.state === "closed") return endScreen(view, "closed");
   if (view.card.state === "booked") return notBegunScreen(view);
+  if (!isHere(stage, view)) return arrivalScreen(stage, view);
   if (!advice) return engineScreen(stage, view);
   if (advice.gate.state === "stopped") return stopScreen(stage, view, advice.gate.next_check, advice.gate.stop_words ?? "");
   const asked = advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
@@ -25,6 +26,30 @@ export function walkScreen(stage: Stage, view: JobView): Screen {
     above: advice.gate.state === "open" ? gateWords(view, check) : html`${advice.next?.why_words}${afterCause(view)}`,
     after: () => undefined,
   });
+}
+
+// A working day: who comes later than this after arriving has been away (expert guess).
+const VISIT_MS = 12 * 3_600_000;
+
+/** Whoever comes on another day, or to help, has not looked at the gate's questions: it is asked anew. */
+function isHere(stage: Stage, view: JobView): boolean {
+  const arrivals = view.record.arrivals ?? []; // a record stored by an older shell has none
+  const mine = arrivals.findLast((one) => one.by.person_id === stage.core.person.value?.id);
+  const fresh = mine !== undefined && Date.now() - Date.parse(mine.by.at_wall) < VISIT_MS;
+  return fresh || stage.stayed.value.has(view.card.job_id);
+}
+
+function arrivalScreen(stage: Stage, view: JobView): Screen {
+  const job = view.card.job_id;
+  return {
+    title: "Back at this job", key: "arrival",
+    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Have you just come here?</h1>
+      <p>What was found stays. What keeps you safe is asked again: gas, CO, the plug, the valve. Things change while nobody looks.</p>
+      <div class="dock">
+        <button class="button wide tall" type="button" data-arrive data-lamp ?disabled=${stage.busy.value} @click=${() => void stage.act(view, [{ kind: "arrived", body: {} }], "arrived")}>Just arrived: safety first</button>
+        <button class="button wide quiet" type="button" data-stayed @click=${() => (stage.stayed.value = new Set([...stage.stayed.value, job]))}>I never left: go on</button>
+      </div>`,
+  };
 }
 
 /** The screen of any one check, whichever way it was reached. */
