@@ -268,21 +268,22 @@ def test_the_demo_answers_and_ends_cleanly_on_ctrl_c(tmp_path: Path) -> None:
     try:
         deadline = time.monotonic() + 30
         found: tuple[int, bytes] | None = None
-        while found is None and time.monotonic() < deadline:
+        while found is None and process.poll() is None and time.monotonic() < deadline:
             try:
                 found = answer(port, "/healthz")
             except OSError:
                 time.sleep(0.1)
-        assert found is not None
-        assert found[0] == 200
-        assert json.loads(found[1])["ok"] is True
-        process.send_signal(signal.SIGINT)
+        if process.poll() is None:
+            process.send_signal(signal.SIGINT)
         output, _ = process.communicate(timeout=15)
     finally:
         if process.poll() is None:
             process.kill()
             process.wait()
     assert process.returncode == 0, output
+    assert found is not None
+    assert found[0] == 200
+    assert json.loads(found[1])["ok"] is True
     assert f"http://127.0.0.1:{port}/" in output
     assert output.rstrip().endswith("Stopped.")
     assert "Traceback" not in output

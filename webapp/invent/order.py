@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from webapp.trade.rank import posterior
+from webapp.trade.record import fold_job
 from webapp.trade.walk import advise
 
 if TYPE_CHECKING:
@@ -12,7 +13,7 @@ if TYPE_CHECKING:
     from webapp.invent.walking import Line
     from webapp.trade.advice_types import Evidence
     from webapp.trade.procedure_types import Procedure as TradeProcedure
-    from webapp.trade.record_types import Record
+    from webapp.trade.record_types import CheckFinding, Record
 
 MOST_REMEMBERED = 20_000  # lists of at most MOST_FOLLOWED checks; some 40 MB
 MOST_FOLLOWED = 3
@@ -100,15 +101,15 @@ def record_of(lines: list[Line]) -> Record:
         could_not = None if outcome else "no_access"
         answer = {"outcome": outcome, "could_not": could_not, "after_repair": False, "by": {"lamport": lamport}}
         entries.setdefault(name, []).append(answer)
-    checks = [_finding(name, answers) for name, answers in entries.items()]
-    record: dict[str, Any] = {"checks": checks, "codes": [], "proofs": [], "proven": False, "repairs": [], "causes": []}
-    return cast("Record", record)
+    record = fold_job([])  # whatever else a record has: nothing of it has happened yet
+    record["checks"] = [_finding(name, answers) for name, answers in entries.items()]
+    return record
 
 
-def _finding(name: str, answers: list[dict[str, Any]]) -> dict[str, Any]:
+def _finding(name: str, answers: list[dict[str, Any]]) -> CheckFinding:
     last = answers[-1]
     state = "answered" if last["outcome"] else "could_not"
-    return {
+    finding = {
         "check": name,
         "state": state,
         "outcome": last["outcome"],
@@ -117,3 +118,4 @@ def _finding(name: str, answers: list[dict[str, Any]]) -> dict[str, Any]:
         "now_outcome": last["outcome"],
         "entries": [answer | {"current": answer is last} for answer in answers],
     }
+    return cast("CheckFinding", finding)
