@@ -16,9 +16,8 @@ SETTLE_MS = 250
 
 
 def main() -> None:
-    """Take them all anew."""
-    for old in FOLDER.glob("*.png"):
-        old.unlink()
+    """Take them all anew; the old ones stay until the last new one is taken."""
+    taken: dict[str, bytes] = {}
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         demo = make_demo(Path(folder) / "data")
         server = Server(demo.data).start()
@@ -27,22 +26,28 @@ def main() -> None:
             page = chromium.start()
             try:
                 for name in tour(page, demo, server.address):
-                    shoot(page, f"{house}-{name}")
+                    taken |= shoot(page, f"{house}-{name}")
             finally:
                 chromium.close()
         server.stop()
-
-
-def shoot(page: Page, name: str) -> None:
-    """Take the screen at each size, as much of it as one sees without scrolling."""
     FOLDER.mkdir(parents=True, exist_ok=True)
+    for old in FOLDER.glob("*.png"):
+        old.unlink()
+    for name, picture in taken.items():
+        (FOLDER / name).write_bytes(picture)
+
+
+def shoot(page: Page, name: str) -> dict[str, bytes]:
+    """Take the screen at each size, as much of it as one sees without scrolling."""
+    taken: dict[str, bytes] = {}
     for size in SIZES:
         page.set_viewport_size(size)
         page.wait_for_timeout(SETTLE_MS)
-        path = FOLDER / f"{name}-{size['width']}x{size['height']}.png"
-        page.screenshot(path=path, animations="disabled", caret="hide")
-        print(path.relative_to(ROOT))
+        file_name = f"{name}-{size['width']}x{size['height']}.png"
+        taken[file_name] = page.screenshot(animations="disabled", caret="hide")
+        print(file_name)
     page.set_viewport_size(SIZES[0])
+    return taken
 
 
 if __name__ == "__main__":
