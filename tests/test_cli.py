@@ -285,5 +285,5 @@ def test_the_demo_answers_and_ends_cleanly_on_ctrl_c(tmp_path: Path) -> None:
     assert found[0] == 200
     assert json.loads(found[1])["ok"] is True
     assert f"http://127.0.0.1:{port}/" in output
-    assert output.rstrip().endswith("Stopped.")
+    assert output.count("Stopped.") == 1
     assert "Traceback" not in output

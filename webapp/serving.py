@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import socket
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
@@ -52,10 +53,12 @@ def run_server(
         "proc_name": "undercroft",
         "when_ready": lambda _arbiter: when_ready(),
     }
+    ours = os.getpid()
     try:
         _Server(config, settings).run()
-    except SystemExit as end:  # gunicorn ends by leaving the program; we may have more to say
-        if end.code:
+    except SystemExit as end:
+        # gunicorn ends by leaving the program, and we may have more to say; its workers leave by the same way
+        if end.code or os.getpid() != ours:
             raise
 
 
