@@ -40,7 +40,6 @@ SETTINGS = (
     Setting("UNDERCROFT_DATA", Path("instance"), Path),
     Setting("DATABASE_URL", "", str),
     Setting("SECRET_KEY", "", str),
-    Setting("UNDERCROFT_COMPANY", "Undercroft", str),
     Setting("UNDERCROFT_COOKIE_SECURE", True, _yes_or_no),
     Setting("UNDERCROFT_PROXIES", 0, _whole),
     Setting("UNDERCROFT_PHONE_TOKEN_DAYS", 365, _whole),

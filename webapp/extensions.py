@@ -56,7 +56,7 @@ class _Turns:
         self._lock = threading.Lock()
 
     def begin(self, connection: Connection) -> None:
-        """Begin; a transaction that may write first waits for its turn, and keeps it until the connection is put back."""
+        """Begin; whoever may write first waits for their turn, and keeps it until the connection is put back."""
         if connection.get_execution_options().get(READS_ONLY, False):
             connection.exec_driver_sql("BEGIN")
             return
