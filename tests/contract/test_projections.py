@@ -169,3 +169,17 @@ def test_a_clock_at_the_edge_of_time_gives_no_moment_and_no_fault(
     assert ada.statuses(event) == ["stored"]
     row = session.get_one(Job, job)
     assert (row.state, row.opened_at, row.needs_rebuild) == ("open", None, False)
+
+
+def test_a_job_folded_by_an_older_version_counts_as_marked(
+    ada: Hand, database: Database, session: Session, site: str, job: str
+) -> None:
+    ada.store(ada.note(site, job), ada.note(new_id(), new_id()))
+    with database.session() as writing:
+        assert rebuild(writing, only_marked=True).jobs == 0
+        writing.query(Job).filter_by(id=job).update({"fold_version": 0, "record": None})
+        writing.commit()
+        assert rebuild(writing, only_marked=True).jobs == 1
+    row = session.get_one(Job, job)
+    assert row.record is not None
+    assert row.fold_version == row.record["fold_version"]

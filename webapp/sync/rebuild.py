@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 from webapp.sync import queries, upkeep_queries
 from webapp.sync.groups import regroup_sites
 from webapp.sync.projections import name_photos, project_job_or_mark, project_site_or_mark
+from webapp.trade.record import FOLD_VERSION
 
 SITES_A_COMMIT = 100
 """The sites' locks are held until the commit: not for long."""
@@ -26,7 +27,8 @@ class Rebuilt:
 def rebuild(session: Session, *, only_marked: bool = False) -> Rebuilt:
     """Make the rows anew and commit; the events are only read. Gives the same rows as the pushes made."""
     done = Rebuilt()
-    for number, site_id in enumerate(upkeep_queries.sites_to_rebuild(session, only_marked=only_marked), start=1):
+    wanted = upkeep_queries.sites_to_rebuild(session, only_marked=only_marked, fold_version=FOLD_VERSION)
+    for number, site_id in enumerate(wanted, start=1):
         _rebuild_site(session, site_id, done)
         if number % SITES_A_COMMIT == 0:
             session.commit()

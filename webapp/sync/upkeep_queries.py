@@ -18,11 +18,11 @@ def set_current_procedure(session: Session, name: str, procedure_hash: str) -> N
     session.execute(update(ProcedureVersion).where(ProcedureVersion.name == name).values(is_current=is_current))
 
 
-def sites_to_rebuild(session: Session, *, only_marked: bool) -> list[str]:
-    """All sites, or those that are marked or have a marked job."""
+def sites_to_rebuild(session: Session, *, only_marked: bool, fold_version: int) -> list[str]:
+    """All sites, or those that are marked or have a job that is marked or was folded by an older version."""
     wanted = select(Site.id).order_by(Site.id)
     if only_marked:
-        marked = select(Job.site_id).where(Job.needs_rebuild)
+        marked = select(Job.site_id).where(or_(Job.needs_rebuild, Job.fold_version < fold_version))
         wanted = wanted.where(or_(Site.needs_rebuild, Site.id.in_(marked)))
     return list(session.scalars(wanted))
 
