@@ -1,4 +1,4 @@
-"""Our JPEG encoder against an independent decoder (Pillow, libjpeg)."""
+"""The drawn pictures are small JPEG files that differ."""
 
 from __future__ import annotations
 
@@ -9,32 +9,13 @@ import pytest
 from PIL import Image
 
 from webapp.invent.drawings import SUBJECTS, draw, draw_terminal
-from webapp.invent.pictures import HEIGHT_PX, WIDTH_PX, encode_jpeg
+from webapp.invent.pictures import HEIGHT_PX, WIDTH_PX
 
 
 def decoded(data: bytes) -> Image.Image:
     image = Image.open(io.BytesIO(data))
     image.load()
     return image
-
-
-def test_a_slope_of_greys_comes_back_within_the_coarse_steps_of_the_table() -> None:
-    image = decoded(encode_jpeg(lambda x, y: (x * 3 + y * 2) * 255 // (WIDTH_PX * 3 + HEIGHT_PX * 2)))
-    assert image.size == (WIDTH_PX, HEIGHT_PX)
-    worst = max(
-        abs(image.getpixel((x, y)) - (x * 3 + y * 2) * 255 // (WIDTH_PX * 3 + HEIGHT_PX * 2))
-        for x in range(0, WIDTH_PX, 3)
-        for y in range(0, HEIGHT_PX, 3)
-    )
-    assert worst <= 14
-
-
-def test_noise_with_every_code_length_decodes_to_the_end() -> None:
-    rng = random.Random(5)
-    image = decoded(encode_jpeg(lambda _x, _y: int(rng.random() * 256)))
-    greys = [image.getpixel((x, y)) for x in range(0, WIDTH_PX, 7) for y in range(0, HEIGHT_PX, 7)]
-    assert 100 < sum(greys) / len(greys) < 156
-    assert max(greys) - min(greys) > 150
 
 
 @pytest.mark.parametrize("subject", SUBJECTS)
