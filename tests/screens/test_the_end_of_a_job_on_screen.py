@@ -199,3 +199,25 @@ def test_daylight_is_chosen_once_and_remembered(open_stage: OpenStage) -> None:
     hand.page.get_by_role("button", name="Daylight").click()
     assert hand.page.evaluate("document.documentElement.dataset.theme") == "light"
     assert hand.page.evaluate("localStorage.getItem('undercroft-look')") == "light"
+
+
+def test_a_slow_send_does_not_keep_an_answer_waiting(hand: Hand) -> None:
+    hand.begin()
+    hand.page.evaluate("fake.syncNow = () => new Promise(() => undefined)")
+    hand.go("/phone")
+    hand.page.get_by_role("button", name="Try to send now").click()
+    hand.go("walk")
+    hand.answer("no_smell")
+    assert hand.asked() == "symptoms"
+
+
+def test_a_part_is_ticked_on_the_drawing_when_nothing_is_left_to_look_at(hand: Hand) -> None:
+    walked(hand)
+    hand.go("check/condensate_drain")
+    hand.page.click(f'[data-answer="{hand.first_outcome("condensate_drain")}"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'condensate_drain')")
+    hand.go("checks")
+    assert (
+        hand.page.get_attribute('.part[data-part="condensate_drain"]', "aria-label") == "Condensate drain, all checked"
+    )
+    assert hand.page.locator('.part[data-part="vent_run"] .ticked').count() == 0

@@ -24,9 +24,20 @@ export function checksScreen(stage: Stage, view: JobView): Screen {
       <h1 tabindex="-1">${partWords ?? "All checks"}</h1>
       ${part === null ? html`<p class="soft">Tap the part you are at, or pick from the list. It counts in the walk too.</p>` : html`<a class="button quiet" href=${jobHref(view.card.job_id, "checks")}>All parts</a>`}
       ${part === null ? nothing : checkList(view, here)}
-      ${procedure ? heaterDrawing(procedure.parts.filter((one) => parts.has(one.id)), part, (id) => jobHref(view.card.job_id, "checks", id)) : nothing}
+      ${procedure ? heaterDrawing(procedure.parts.filter((one) => parts.has(one.id)), part, doneParts(view), (id) => jobHref(view.card.job_id, "checks", id)) : nothing}
       ${procedure && part === null ? byPart(view, procedure.parts, here) : nothing}`,
   };
+}
+
+/** Parts on which nothing is left to look at. */
+function doneParts(view: JobView): ReadonlySet<string> {
+  const checks = view.procedure?.checks ?? [];
+  const open = new Set(checks.filter((check) => !isAnswered(view, check)).map((check) => check.part));
+  return new Set(checks.map((check) => check.part).filter((part) => !open.has(part)));
+}
+
+function isAnswered(view: JobView, check: Check): boolean {
+  return findingOf(view.record, check.id) !== null || (check.from_event === "code_read" && view.record.codes.length > 0);
 }
 
 function byPart(view: JobView, parts: readonly { id: string; words: string }[], checks: readonly Check[]): TemplateResult {

@@ -105,8 +105,7 @@ function endScreen(view: JobView, end: keyof typeof END_WORDS, advice?: WalkAdvi
   const step = nextStep(view);
   return {
     title, key: `end ${end}`,
-    body: html`${stage ? savedStrip(stage, view) : nothing}
-      ${advice ? senseStrip(advice.left, null) : nothing}
+    body: html`${advice ? senseStrip(advice.left, null) : nothing} ${stage ? savedStrip(stage, view) : nothing}
       <h1 tabindex="-1">${step && record.causes.length > 0 ? step.title : title}</h1>
       <p>${record.closed ? html`<strong>${closeWords(record.closed.state)}.</strong> ` : nothing}${words || (record.causes.length > 0 ? "" : advice?.conclude.why_words)}</p>
       <div class="dock">

@@ -24,15 +24,16 @@ export const PLACES: { [part: string]: Place } = {
   room: [176, 400, 64, 66],
 };
 
-export function heaterDrawing(parts: readonly { id: string; words: string }[], chosen: string | null, href: (part: string) => string): TemplateResult {
+export function heaterDrawing(parts: readonly { id: string; words: string }[], chosen: string | null, done: ReadonlySet<string>, href: (part: string) => string): TemplateResult {
   return html`<svg class="heater" viewBox="0 0 300 480" role="group" aria-label="Drawing of the heater and its vent; each part can be tapped">
     ${LINES}
     ${parts.map(({ id, words }) => {
       const place = PLACES[id];
       if (!place) return nothing;
       const [x, y, width, height] = place;
-      return svg`<a class="part" href=${href(id)} aria-label=${words} aria-current=${id === chosen ? "true" : nothing} data-part=${id}>
-        <rect x=${x} y=${y} width=${width} height=${height} rx="8"></rect></a>`;
+      return svg`<a class="part" href=${href(id)} aria-label=${done.has(id) ? `${words}, all checked` : words} aria-current=${id === chosen ? "true" : nothing} data-part=${id}>
+        <rect x=${x} y=${y} width=${width} height=${height} rx="8"></rect>
+        ${done.has(id) ? svg`<path class="ticked" d=${`M${x + width - 17} ${y + 10}l4 5 8-9`} />` : nothing}</a>`;
     })}
   </svg>`;
 }
