@@ -74,3 +74,18 @@ def test_the_page_of_an_address_reads_like_a_logbook(desk: Desk) -> None:
 
 def test_an_address_without_a_visit_says_so(desk: Desk) -> None:
     assert "No visit here yet." in desk.read(f"/addresses/{desk.story.address()}")
+
+
+@pytest.mark.parametrize("typed", ["12 milll lane", "12 Mihl Lane", "Harowby", "12 mill lanne", "mrs vael"])
+def test_a_slip_of_the_fingers_still_finds_the_address_and_says_that_it_is_only_near(desk: Desk, typed: str) -> None:
+    desk.story.address(customer_name="Mrs Vale", phone="555-0142")
+    desk.story.address("99 Far Road", "Elsewhere")
+    words = desk.read(f"/addresses?q={typed}")
+    assert "spelt nearly so" in words
+    assert "12 Mill Lane" in words
+    assert "99 Far Road" not in words
+
+
+def test_another_number_in_the_same_street_is_not_near(desk: Desk) -> None:
+    desk.story.address()
+    assert "Nothing has all of “14 milll lane”." in desk.read("/addresses?q=14+milll+lane")

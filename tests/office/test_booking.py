@@ -81,6 +81,30 @@ def test_the_same_door_is_ready_chosen_and_the_job_goes_to_it(desk: Desk, sessio
     assert job.site_id == site
 
 
+def test_a_misspelt_street_shows_the_door_chooses_nothing_and_can_be_booked_as_typed(
+    desk: Desk, session: Session
+) -> None:
+    site = desk.story.address("12 Copperkettle Rise")
+    shown = desk.client.get("/jobs/book/matches?street=12+coperketle+rise").text
+    assert "12 Copperkettle Rise" in shown
+    assert "checked" not in shown
+    answer = desk.send(PAGE, **the_call(desk, street="12 coperketle rise", site_id=site))
+    assert answer.status_code == 303
+    assert jobs(session)[0].site_id == site
+
+
+def test_a_caller_who_says_only_a_name_is_found_and_stays_chosen_when_a_phone_is_typed(
+    desk: Desk, session: Session
+) -> None:
+    site = desk.story.address(customer_name="Mrs Valerian", phone="555-0100")
+    desk.story.address("7 Other Street", phone="555-0177")
+    shown = desk.client.get("/jobs/book/matches?customer_name=valerian").text
+    assert "12 Mill Lane" in shown
+    call = the_call(desk, street="", town="", customer_name="Valerian", phone="555-0177", site_id=site)
+    assert desk.send(PAGE, **call).status_code == 303
+    assert jobs(session)[0].site_id == site
+
+
 def test_a_job_that_waits_there_already_is_told_before_another_is_booked(desk: Desk) -> None:
     desk.story.book(desk.story.address())
     shown = desk.client.get("/jobs/book/matches?street=12+mill+lane").text

@@ -14,13 +14,17 @@ from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import BookingForm
 from webapp.sites import service as sites
 from webapp.sites.address_key import street_key
+from webapp.sites.near_spelling import nearly_same_street
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from sqlalchemy.orm import Session
 
     from webapp.models import Site
     from webapp.sites.service import Match
 
+ADDRESS_TOLD_BY = ("street", "town", "phone", "customer_name")
 ADDRESS_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
 
 
@@ -74,7 +78,11 @@ class BookingDesk:
     @property
     def typed(self) -> dict[str, str]:
         """What the address was looked for by."""
-        return {name: str(self.form[name].data or "") for name in ("street", "town", "phone")}
+        return {name: str(self.form[name].data or "") for name in ADDRESS_TOLD_BY}
+
+    @property
+    def _door(self) -> dict[str, str]:
+        return {name: self.typed[name] for name in ("street", "town", "phone")}
 
     def _chosen(self) -> Match | None:
         return next((match for match in self.matches if match.site.id == self.chosen_id), None)
@@ -87,7 +95,7 @@ class BookingDesk:
         chosen = self._chosen()
         if chosen is not None:
             return self._same_door(chosen)
-        if self.chosen_id != NEW_ADDRESS and likely_same(self.matches, **self.typed):
+        if self.chosen_id != NEW_ADDRESS and likely_same(self.matches, **self._door):
             self._say("site_id", "Something like it is known already. Choose it, or say that this is a new address.")
             return False
         decided = True
@@ -100,7 +108,7 @@ class BookingDesk:
     def _same_door(self, chosen: Match) -> bool:
         """A technician must not be sent to one door while another one was typed."""
         typed, known = set(street_key(self.typed["street"]).split()), set(street_key(chosen.site.street).split())
-        if typed <= known or chosen.exact or all(any(k.startswith(t) for k in known) for t in typed):
+        if typed <= known or chosen.exact or nearly_same_street(self.typed["street"], chosen.site.street):
             return True
         self._say("site_id", f"You typed {self.typed['street']}, but chose {chosen.site.street}. Which one is it?")
         return False
@@ -122,7 +130,12 @@ def _fill_in(form: BookingForm, site: Site) -> None:
         form[name].data = getattr(site, name)
 
 
+def matches_of(session: Session, typed: Mapping[str, str], chosen_id: str) -> list[Match]:
+    """Known addresses for what the caller has said so far."""
+    street, town, phone, name = (typed[field] for field in ADDRESS_TOLD_BY)
+    return sites.find_matches(session, street=street, town=town, phone=phone, name=name, chosen_id=chosen_id)
+
+
 def _matches(session: Session, form: BookingForm) -> list[Match]:
-    return sites.find_matches(
-        session, street=form.street.data or "", town=form.town.data or "", phone=form.phone.data or ""
-    )
+    typed = {name: str(form[name].data or "") for name in ADDRESS_TOLD_BY}
+    return matches_of(session, typed, str(form.site_id.data or ""))

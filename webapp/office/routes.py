@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from webapp.extensions import get_session
 from webapp.office import job_list, kept_apart, moving, queue_file
 from webapp.office.booking import book_job
-from webapp.office.booking_desk import BookingDesk
+from webapp.office.booking_desk import ADDRESS_TOLD_BY, BookingDesk, matches_of
 from webapp.office.choices import technician_choices
 from webapp.office.forms import LetInForm, MoveForm, QueueFileForm
 from webapp.office.job_list import EMPTY_WORDS, FILTERS, ORDER_WORDS
@@ -59,9 +59,10 @@ def book() -> ResponseReturnValue:
 @office_bp.get("/jobs/book/matches")
 def show_matches() -> ResponseReturnValue:
     """Known addresses like the one being typed, with what already happened there: a piece of the call's page."""
-    typed = {name: request.args.get(name, "") for name in ("street", "town", "phone")}
-    matches = sites.find_matches(get_session(), **typed)
-    return render_template("office/_matches.html", matches=matches, chosen=request.args.get("site_id", ""), typed=typed)
+    typed = {name: request.args.get(name, "") for name in ADDRESS_TOLD_BY}
+    chosen = request.args.get("site_id", "")
+    matches = matches_of(get_session(), typed, chosen)
+    return render_template("office/_matches.html", matches=matches, chosen=chosen, typed=typed)
 
 
 @office_bp.get("/jobs/<uuid:job_id>")

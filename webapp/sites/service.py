@@ -12,6 +12,7 @@ from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.logbook import job_moment, read_visit
+from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.queries import VisitCount
 from webapp.sites.reading_table import reading_table
@@ -31,6 +32,7 @@ ADDRESSES_A_PAGE = 25
 MATCHES_SHOWN = 6
 MATCHES_LOOKED_AT = 40
 VISITS_OF_A_MATCH = 3
+NEAR_LOOKED_AT = 400
 SHORTEST_KEY = 3
 """Fewer letters than this match half the town."""
 
@@ -49,6 +51,8 @@ class AddressPage:
 
     lines: list[AddressLine]
     before: str | None
+    near: bool = False
+    """Nothing has all the words as typed: these are spelt nearly so."""
 
 
 @dataclass(frozen=True)
@@ -93,10 +97,22 @@ def list_addresses(session: Session, typed: str, before_id: str | None) -> Addre
     """Addresses that have all the typed words, latest first."""
     heads = queries.select_address_heads(search_words(typed), before_id)
     found = session.scalars(heads.limit(ADDRESSES_A_PAGE + 1)).all()
-    shown = found[:ADDRESSES_A_PAGE]
+    near = [] if found or before_id else _spelt_nearly_so(session, typed)
+    shown = (found or near)[:ADDRESSES_A_PAGE]
     counts = queries.get_visit_counts(session, [site.group_id for site in shown])
     lines = [AddressLine(site, counts.get(site.group_id, VisitCount(0, None))) for site in shown]
-    return AddressPage(lines, shown[-1].id if len(found) > len(shown) else None)
+    return AddressPage(lines, shown[-1].id if len(found) > len(shown) else None, near=bool(near))
+
+
+def _spelt_nearly_so(session: Session, typed: str) -> list[Site]:
+    """Addresses for words that are there in no spelling as typed."""
+    words = search_words(typed)
+    for letters in HEARD_RIGHT if words else ():
+        heads = queries.select_address_heads(beginnings(words, letters), None).limit(NEAR_LOOKED_AT)
+        near = [site for site in session.scalars(heads) if nearly_all_in(words, site.search_text)]
+        if near:
+            return near
+    return []
 
 
 def search_words(typed: str) -> list[str]:
@@ -109,9 +125,16 @@ def search_words(typed: str) -> list[str]:
     return telling or words
 
 
-def find_matches(session: Session, *, street: str, town: str, phone: str) -> list[Match]:
-    """Known addresses with this street or this phone, the same door first."""
+def find_matches(
+    session: Session, *, street: str, town: str, phone: str, name: str = "", chosen_id: str = ""
+) -> list[Match]:
+    """Known addresses with this street or this phone, the same door first; by the name where those say nothing.
+
+    An address that was chosen by its name stays when a phone is typed after it.
+    """
     candidates = _candidates(session, street=street, phone=phone)
+    if not candidates or chosen_id not in {"", "new", *(site.id for site in candidates)}:
+        candidates += _with_words(session, name)
     wanted = (street_key(street), words_key(town))
     ranked = sorted(candidates, key=lambda site: (-_likeness(site, wanted, phone_key(phone)), site.id))
     heads = _one_for_each_address(ranked)[:MATCHES_SHOWN]
@@ -145,7 +168,16 @@ def _with_street(session: Session, key: str) -> list[Site]:
             return list(found)
     if len(key) < SHORTEST_KEY:
         return []
-    return list(session.scalars(queries.select_address_heads(search_words(key), None).limit(MATCHES_SHOWN)))
+    return _with_words(session, key)
+
+
+def _with_words(session: Session, typed: str) -> list[Site]:
+    """Addresses that have all the words, else those that have nearly all of them."""
+    words = search_words(typed)
+    if max((len(word) for word in words), default=0) < SHORTEST_KEY:
+        return []
+    found = session.scalars(queries.select_address_heads(words, None).limit(MATCHES_SHOWN)).all()
+    return list(found) or _spelt_nearly_so(session, typed)
 
 
 def _likeness(site: Site, wanted: tuple[str, str], digits: str) -> int:

@@ -1,6 +1,7 @@
 // While an address is being typed on the call's page, shows what is known of it. Without this script the button does the same.
 
 const PAUSE_MS = 250;
+const TOLD_BY = ["street", "town", "phone", "customer_name"];
 const form = document.querySelector("form[data-matches]");
 const place = document.getElementById("matches");
 const told = document.getElementById("matches-told"); // read aloud: the count, not the whole history
@@ -10,7 +11,7 @@ let asked = 0;
 async function show() {
   const mine = ++asked;
   const typed = new FormData(form);
-  const query = new URLSearchParams(["street", "town", "phone", "site_id"].map((name) => [name, typed.get(name) ?? ""]));
+  const query = new URLSearchParams([...TOLD_BY, "site_id"].map((name) => [name, typed.get(name) ?? ""]));
   try {
     const answer = await fetch(`${form.dataset.matches}?${query}`, { headers: { Accept: "text/html" } });
     if (!answer.ok || answer.redirected || mine !== asked) return;
@@ -24,7 +25,7 @@ async function show() {
 }
 
 form.addEventListener("input", ({ target }) => {
-  if (!["street", "town", "phone"].includes(target.name)) return;
+  if (!TOLD_BY.includes(target.name)) return;
   clearTimeout(timer);
   timer = setTimeout(show, PAUSE_MS);
 });
