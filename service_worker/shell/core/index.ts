@@ -222,10 +222,13 @@ export class PhoneCore implements Core {
   }
 
   private async repaint(): Promise<void> {
-    const rows = await this.context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAll());
+    const [rows, queue] = await Promise.all([
+      this.context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAll()),
+      queueLine(this.context, this.storeTrouble ?? this.syncTrouble),
+    ]);
     const whose = this.person.value?.id;
     this.jobs.value = rows.filter(({ person_id }) => person_id === whose).map(({ card }) => card).sort(byBooking);
-    this.queue.value = await queueLine(this.context, this.storeTrouble ?? this.syncTrouble);
+    this.queue.value = queue;
   }
 
   private showPerson(person: Person | null): void {
@@ -251,5 +254,6 @@ function failedRound(log: Log, error: unknown): Round {
 /** Open jobs first, then by the time of booking. */
 function byBooking(a: JobCard, b: JobCard): number {
   const rank = { open: 0, booked: 1, closed: 2 };
-  return rank[a.state] - rank[b.state] || (a.booked_at ?? "").localeCompare(b.booked_at ?? "") || (a.job_id < b.job_id ? -1 : 1);
+  const [first, second] = [`${a.booked_at ?? ""} ${a.job_id}`, `${b.booked_at ?? ""} ${b.job_id}`]; // localeCompare: 30 ms to start it
+  return rank[a.state] - rank[b.state] || (first < second ? -1 : 1);
 }

@@ -89,12 +89,18 @@ export function saveSettings(db: Database, values: Partial<Settings>): Promise<v
 
 /** All settings. A new database is a new device: its counters start at one, so its name must be new too. */
 export async function loadSettings(db: Database, platform: Platform): Promise<Settings> {
+  const stored = await db.read(["settings"], storedSettings); // a start need not wait for the disk to write nothing
+  if (stored.device_id) return { ...FIRST, device_id: stored.device_id, ...stored };
   const freshId = uuid7(platform.now(), platform.randomBytes(10));
   return db.write(["settings"], async (tx) => {
-    const store = tx.objectStore("settings");
-    const [keys, values] = await Promise.all([store.getAllKeys(), store.getAll()]);
-    const stored = Object.fromEntries(keys.map((key, i) => [key, values[i]])) as Partial<Settings>;
-    if (!stored.device_id) await store.put(freshId, "device_id");
-    return { ...FIRST, device_id: freshId, ...stored };
+    const now = await storedSettings(tx); // another window may have been first
+    if (!now.device_id) await tx.objectStore("settings").put(freshId, "device_id");
+    return { ...FIRST, device_id: freshId, ...now };
   });
+}
+
+async function storedSettings(tx: Tx): Promise<Partial<Settings>> {
+  const store = tx.objectStore("settings");
+  const [keys, values] = await Promise.all([store.getAllKeys(), store.getAll()]);
+  return Object.fromEntries(keys.map((key, i) => [key, values[i]])) as Partial<Settings>;
 }
