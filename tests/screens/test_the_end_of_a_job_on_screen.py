@@ -203,7 +203,7 @@ def test_daylight_is_chosen_once_and_remembered(open_stage: OpenStage) -> None:
 
 def test_a_slow_send_does_not_keep_an_answer_waiting(hand: Hand) -> None:
     hand.begin()
-    hand.page.evaluate("fake.syncNow = () => new Promise(() => undefined)")
+    hand.page.evaluate("() => { fake.syncNow = () => new Promise(() => undefined); }")
     hand.go("/phone")
     hand.page.get_by_role("button", name="Try to send now").click()
     hand.go("walk")
