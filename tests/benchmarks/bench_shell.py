@@ -32,16 +32,29 @@ LIBRARIES = ("lit-html", "lit-html/*", "idb", "@preact/signals-core")
 HASHES = re.compile(r'\{url:"[^"]+",integrity:"[^"]+"\},?')
 ENGINE = ("engine-*.js", "*.wasm", "*.mjs", "*.mpy")
 
-# When the list of jobs has been painted: the frame after the one in which it came into the page.
-WATCH_START = """
+# What runs right after a frame was painted: a message sent from that frame's callback.
+PAINTED = """
+const painted = (then) => requestAnimationFrame(() => {
+  const { port1, port2 } = new MessageChannel();
+  port1.onmessage = then;
+  port2.postMessage(null);
+});
+"""
+# When the list of jobs has been painted.
+WATCH_START = (
+    PAINTED
+    + """
 new MutationObserver((_, watch) => {
   if (!document.querySelector("[data-job]")) return;
   watch.disconnect();
-  requestAnimationFrame(() => requestAnimationFrame(() => { window.usefulAt = performance.now(); }));
+  painted(() => { window.usefulAt = performance.now(); });
 }).observe(document, {childList: true, subtree: true});
 """
+)
 # From the tap on an answer to `complete` of the last writing transaction, and to the frame that shows another check.
-WATCH_TAPS = """
+WATCH_TAPS = (
+    PAINTED
+    + """
 window.taps = [];
 let tap = null;
 addEventListener("click", (event) => {
@@ -65,9 +78,10 @@ new MutationObserver(() => {
   if (!tap || tap.next !== null || !now || now === tap.check) return;
   const mine = tap;
   mine.next = 0;
-  requestAnimationFrame(() => requestAnimationFrame(() => { mine.next = performance.now() - mine.at; }));
+  painted(() => { mine.next = performance.now() - mine.at; });
 }).observe(document, {childList: true, subtree: true, attributes: true, attributeFilter: ["data-check"]});
 """
+)
 
 
 @dataclass

@@ -210,8 +210,9 @@ export class PhoneCore implements Core {
   }
 
   private async refreshView(jobId: string): Promise<JobView> {
-    const row = await refreshJob(this.context, jobId);
-    const view = row && (await viewOf(this.context, row));
+    const fresh = await refreshJob(this.context, jobId);
+    fresh?.kept.catch((error: unknown) => this.context.log.error("view_not_kept", error)); // made again when next asked for
+    const view = fresh && (await viewOf(this.context, fresh.row));
     if (!view) throw new CoreError("job_unknown", "This job is not on this phone.");
     this.show(jobId, view);
     return view;

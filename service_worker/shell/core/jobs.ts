@@ -23,7 +23,8 @@ export async function rebuildJobs(context: Context, manifest: Manifest): Promise
 /** Brings every stored view up to date; what is fresh costs a look. */
 export async function refreshAll(context: Context): Promise<void> {
   for (const jobId of await context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAllKeys())) {
-    await refreshJob(context, jobId).catch((error: unknown) => context.log.error("fold_failed", error));
+    const fresh = refreshJob(context, jobId).then((found) => found?.kept);
+    await fresh.catch((error: unknown) => context.log.error("fold_failed", error));
   }
 }
 

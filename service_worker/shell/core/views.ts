@@ -27,8 +27,14 @@ export async function refreshCard(tx: WriteTx, row: JobRow): Promise<void> {
   await tx.objectStore("jobs").put({ ...row, card });
 }
 
+/** A view brought up to date. It can be shown at once; `kept` says when it is stored as well. */
+export interface Fresh {
+  row: JobRow;
+  kept: Promise<unknown>;
+}
+
 /** Brings record, advice and history up to date; null when the job is not here. Costs nothing when nothing changed. */
-export async function refreshJob(context: Context, jobId: string): Promise<JobRow | null> {
+export async function refreshJob(context: Context, jobId: string): Promise<Fresh | null> {
   const address = await context.db.read(["events", "jobs", "streams"], async (tx) => {
     const row = await tx.objectStore("jobs").get(jobId);
     return row ? readAddress(tx, row) : null;
@@ -42,18 +48,16 @@ export async function refreshJob(context: Context, jobId: string): Promise<JobRo
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
     return null;
   });
-  if (!folded && !history) return row;
-  return context.db.writeDerived(["jobs"], async (tx) => {
+  if (!folded && !history) return { row, kept: Promise.resolve() };
+  const news: Partial<JobRow> = {
+    ...(folded ? { ...folded, folded: row.touched, folded_by: BUILD } : {}),
+    ...(history ? { history, history_events: otherCount } : {}),
+  };
+  const kept = context.db.writeDerived(["jobs"], async (tx) => {
     const latest = await tx.objectStore("jobs").get(jobId);
-    if (!latest) return null;
-    const next: JobRow = {
-      ...latest,
-      ...(folded ? { ...folded, folded: row.touched, folded_by: BUILD } : {}),
-      ...(history ? { history, history_events: otherCount } : {}),
-    };
-    await tx.objectStore("jobs").put(next);
-    return next;
+    if (latest) await tx.objectStore("jobs").put({ ...latest, ...news });
   });
+  return { row: { ...row, ...news }, kept };
 }
 
 function isFresh(row: JobRow, procedure: Procedure | null): boolean {
