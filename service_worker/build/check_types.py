@@ -20,4 +20,4 @@ def check_types(places: Places) -> str:
 
 
 if __name__ == "__main__":
-    sys.exit(check_types(HERE))
+    sys.exit(check_types(HERE) or 0)
