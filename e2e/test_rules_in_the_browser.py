@@ -1,0 +1,82 @@
+"""The rules as the phone's own worker runs them, in Chromium under the shell's policy, against CPython."""
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from e2e.phone import Chromium
+from e2e.server import Server
+from service_worker.build.places import HERE
+from tests.trade.conftest import assert_same
+from webapp.procedures import compiled
+from webapp.trade.phone import call
+
+ASK = """async ([url, id, name, args]) => {
+  const worker = (window.rulesWorker ??= new Worker(url, {type: "module"}));
+  return await new Promise((done, failed) => {
+    worker.onmessage = ({data}) => data.id === id && done(data.text ?? data.failed);
+    worker.onerror = (error) => failed(new Error(error.message));
+    worker.postMessage({id, name, args});
+  });
+}"""
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture
+def in_browser(server: Server, phone: Chromium) -> Callable[[str, dict[str, Any]], Any]:
+    page: Page = phone.start(f"{server.address}/phone/")
+    (worker,) = (HERE.built / "assets").glob("engine-*.js")
+    asked = 0
+
+    def ask(name: str, args: dict[str, Any]) -> Any:
+        nonlocal asked
+        asked += 1
+        return json.loads(page.evaluate(ASK, [f"/phone/assets/{worker.name}", asked, name, json.dumps(args)]))
+
+    return ask
+
+
+def _events(procedure_hash: str) -> list[dict[str, Any]]:
+    answers = [("smell_of_gas", "no_smell"), ("terminal", "nest_or_debris"), ("suction_at_switch", "short")]
+    bodies: list[tuple[str, dict[str, Any]]] = [("job_opened", {"procedure_hash": procedure_hash})]
+    bodies += [("check_answered", {"check": check, "outcome": one, "could_not": None}) for check, one in answers]
+    bodies += [("reading_taken", {"check": "suction_at_switch", "quantity": "suction_in_wc", "value": -0.21})]
+    return [
+        {
+            "id": f"e{number}",
+            "site_id": "site",
+            "job_id": "job",
+            "person_id": "ann",
+            "device_id": "d1",
+            "dev_seq": number,
+            "lamport": number,
+            "at_wall": "2026-11-25T08:19:09.123Z",
+            "clock_offset": None,
+            "kind": kind,
+            "schema": 1,
+            "replaces": [],
+            "body": body,
+        }
+        for number, (kind, body) in enumerate(bodies, 1)
+    ]
+
+
+def test_the_phones_engine_in_the_browser_answers_as_the_server_does(
+    in_browser: Callable[[str, dict[str, Any]], Any],
+) -> None:
+    procedure = compiled("power_vent")
+    cases: list[tuple[str, dict[str, Any]]] = [
+        ("load_procedure", {"procedure": procedure}),
+        ("step", {"procedure_hash": procedure["hash"], "events": _events(procedure["hash"])}),
+        ("history_entry", {"procedure_hash": procedure["hash"], "events": _events(procedure["hash"])}),
+        ("suction_outcome", {"suction_in_wc": -0.21, "make_point_in_wc": 0.36, "tap": "suction"}),
+        ("convert", {"value": 11.0, "from_unit": "in_wc", "to_unit": "pa"}),
+        ("rank", {"procedure_hash": "never loaded", "evidence": []}),
+    ]
+    for name, args in cases:
+        here = json.loads(call(name, json.dumps(args)))
+        assert_same(here, in_browser(name, args), name)
