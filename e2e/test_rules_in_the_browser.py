@@ -74,7 +74,7 @@ def test_the_phones_engine_in_the_browser_answers_as_the_server_does(
         ("step", {"procedure_hash": procedure["hash"], "events": _events(procedure["hash"])}),
         ("history_entry", {"procedure_hash": procedure["hash"], "events": _events(procedure["hash"])}),
         ("suction_outcome", {"suction_in_wc": -0.21, "make_point_in_wc": 0.36, "tap": "suction"}),
-        ("convert", {"value": 11.0, "from_unit": "in_wc", "to_unit": "pa"}),
+        ("convert", {"value": 11.0, "from_unit": "in_wc", "to_unit": "Pa"}),
         ("rank", {"procedure_hash": "never loaded", "evidence": []}),
     ]
     for name, args in cases:
