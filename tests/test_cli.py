@@ -258,9 +258,13 @@ def answer(port: int, path: str) -> tuple[int, bytes]:
         connection.close()
 
 
+# A shell that runs the tests in the background has them ignore SIGINT, and what they start as well.
+HEARS_CTRL_C = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+
+
 def test_the_demo_answers_and_ends_cleanly_on_ctrl_c(tmp_path: Path) -> None:
     port = free_port()
-    command = [sys.executable, "-c", "from webapp.cli import main; main()", "demo"]
+    command = [sys.executable, "-c", HEARS_CTRL_C + "from webapp.cli import main; main()", "demo"]
     process = subprocess.Popen(
         [*command, "--port", str(port), "--data", str(tmp_path / "d")],
         stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"},

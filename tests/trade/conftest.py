@@ -68,7 +68,7 @@ def both(phone: Callable[[str, str], dict[str, Any]]) -> Callable[[str, Any], di
     """`both(name, args)`: the answer of CPython, after checking that the phone's engine gives the same."""
 
     def ask(name: str, args: Any) -> dict[str, Any]:
-        text = args if isinstance(args, str) else json.dumps(args)
+        text = args if isinstance(args, str) else json.dumps(args, ensure_ascii=False)  # as JSON.stringify writes it
         here: dict[str, Any] = json.loads(call(name, text))
         there = json.loads(phone(name, text)["text"])
         assert_same(here, there, name)
