@@ -150,6 +150,11 @@ def test_the_hole_in_a_devices_numbers_can_be_seen(ada: Hand, session: Session, 
     assert count_events(session) == 2
 
 
+def test_the_largest_number_that_the_contract_allows_is_remembered(ada: Hand, session: Session, site: str) -> None:
+    assert ada.statuses(ada.note(site, dev_seq=2**53 - 1)) == ["stored"]
+    assert session.scalar(select(Device.last_dev_seq).where(Device.id == ada.device.id)) == 2**53 - 1
+
+
 def test_events_may_arrive_in_any_order_and_give_the_same_record(ada: Hand, session: Session, site: str) -> None:
     jobs = [new_id(), new_id()]
     records = []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, Integer, String, UniqueConstraint
+from sqlalchemy import BigInteger, CheckConstraint, ForeignKey, Index, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from webapp.models.base import SHA256_HEX_LENGTH, Base, UtcDateTime, UuidText
@@ -40,7 +40,7 @@ class Device(Base):
     revoked_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
     """From then on nothing is pulled, and what arrives is held."""
 
-    last_dev_seq: Mapped[int] = mapped_column(Integer, default=0)
+    last_dev_seq: Mapped[int] = mapped_column(BigInteger, default=0)
     """The highest dev_seq stored: beside the count of rows it shows a hole."""
 
     last_seen_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
