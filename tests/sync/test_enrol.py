@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
-from sqlalchemy import select
+from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from tests.factories import PersonFactory
@@ -16,7 +16,7 @@ from webapp.extensions import Database
 from webapp.models import Device, EnrolCode
 from webapp.models.ids import new_id
 from webapp.people.passwords import CODE_ALPHABET, CODE_LENGTH
-from webapp.people.service import make_enrol_code
+from webapp.people.service import make_enrol_code, revoke_device
 
 
 def make_code(database: Database, person_id: str, **when: Any) -> str:
@@ -48,11 +48,42 @@ def test_typed_with_gaps_and_small_letters_it_still_fits(
     assert set(answer.json) == {"token", "person", "epoch", "server_time"}
 
 
-def test_a_code_works_once(client: FlaskClient, database: Database, session: Session) -> None:
+def test_a_code_lets_one_phone_in(client: FlaskClient, database: Database, session: Session) -> None:
     code = make_code(database, PersonFactory().id)
     assert ask(client, code).status_code == 200
     again = ask(client, code)
     assert (again.status_code, again.json["code"]) == (404, "code_unknown")
+
+
+def test_a_phone_whose_answer_was_lost_gets_in_with_the_same_code(
+    client: FlaskClient, database: Database, session: Session
+) -> None:
+    code, device_id = make_code(database, PersonFactory().id), new_id()
+    lost = ask(client, code, device_id).json["token"]
+    token = ask(client, code, device_id).json["token"]
+    asked = [client.get("/api/v1/manifest", headers={"Authorization": f"Bearer {one}"}) for one in (lost, token)]
+    assert [answer.status_code for answer in asked] == [401, 200]
+    assert ask(client, code).status_code == 404
+
+
+def test_a_phone_that_was_closed_is_not_opened_again_by_its_old_code(phone: Phone, database: Database) -> None:
+    code = make_code(database, phone.person.id)
+    assert ask(phone.client, code, phone.device_id).status_code == 200
+    with database.session() as writing:
+        revoke_device(writing, phone.device_id)
+    assert ask(phone.client, code, phone.device_id).status_code == 404
+    assert ask(phone.client, make_code(database, phone.person.id), phone.device_id).status_code == 200
+
+
+def test_a_used_code_grows_too_old_for_its_own_phone_too(
+    client: FlaskClient, database: Database, session: Session
+) -> None:
+    code, device_id = make_code(database, PersonFactory().id), new_id()
+    assert ask(client, code, device_id).status_code == 200
+    with database.session() as writing:
+        writing.execute(update(EnrolCode).values(expires_at=datetime.now(UTC)))
+        writing.commit()
+    assert ask(client, code, device_id).status_code == 404
 
 
 def test_a_code_is_too_old_after_ten_minutes(client: FlaskClient, database: Database, session: Session) -> None:

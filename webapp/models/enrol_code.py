@@ -1,4 +1,4 @@
-"""Short codes that let one phone in, once."""
+"""Short codes that let one phone in."""
 
 from __future__ import annotations
 
@@ -22,3 +22,6 @@ class EnrolCode(Base):
     expires_at: Mapped[datetime] = mapped_column(UtcDateTime)
 
     used_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+
+    used_by_device_id: Mapped[str | None] = mapped_column(UuidText)
+    """The phone it let in: that one may use it again while it lives, since its answer may have been lost."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import Select, case, func, select, update
+from sqlalchemy import Select, and_, case, func, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session
 
@@ -49,13 +49,19 @@ def get_phone_by_token_hash(session: Session, token_hash: str) -> tuple[Device, 
     return None if found is None else (found[0], found[1])
 
 
-def use_enrol_code(session: Session, code_hash: str, now: datetime) -> str | None:
-    """Mark the code used and give its person; of two phones typing it at once, one gets None."""
+def use_enrol_code(session: Session, code_hash: str, device_id: str, now: datetime) -> str | None:
+    """Mark the code used by this phone and give its person; of two phones typing it at once, one gets None.
+
+    The same phone gets the same answer again, whose first one may have been lost; not once the office closed it.
+    """
+    is_open = select(Device.id).where(Device.id == device_id, Device.revoked_at.is_(None)).exists()
+    is_ours = and_(EnrolCode.used_by_device_id == device_id, is_open)
     return session.scalar(
         update(EnrolCode)
-        .where(EnrolCode.code_hash == code_hash, EnrolCode.used_at.is_(None), EnrolCode.expires_at > now)
-        .values(used_at=now)
+        .where(EnrolCode.code_hash == code_hash, EnrolCode.expires_at > now, or_(EnrolCode.used_at.is_(None), is_ours))
+        .values(used_at=func.coalesce(EnrolCode.used_at, now), used_by_device_id=device_id)
         .returning(EnrolCode.person_id)
+        .execution_options(synchronize_session=False)
     )
 
 

@@ -102,7 +102,7 @@ def enrol_phone(
     now = now or datetime.now(UTC)
     limits = enrol_limits(address)
     refuse_when_over(session, limits, now)
-    person_id = queries.use_enrol_code(session, hash_secret(plain_code(code)), now)
+    person_id = queries.use_enrol_code(session, hash_secret(plain_code(code)), device_id, now)
     person = queries.get_person(session, person_id) if person_id else None
     if person is None or not person.active:
         count_failure(session, limits, now)
