@@ -81,6 +81,28 @@ def test_a_body_without_what_is_asked_for_or_with_more_is_refused(kind: str) -> 
         assert (check_event(event(kind, without))[1] != "") is field.required
 
 
+@pytest.mark.parametrize(
+    ("spoil", "words"),
+    [
+        ({"value": None}, "value must not be empty"),
+        ({"value": "high"}, "value must be a number of at most 300 digits"),
+        (
+            {"place": "p" * 81, "more": 1},
+            "more is not known in this place; place must be text of at most 80 characters",
+        ),
+    ],
+)
+def test_what_is_wrong_is_said_in_our_words_with_the_fields_name(spoil: dict[str, Any], words: str) -> None:
+    assert check_event(event("reading_taken", RIGHT["reading_taken"] | spoil))[1] == words
+
+
+def test_what_is_missing_is_named() -> None:
+    without = event("note", {})
+    assert check_event(without)[1] == "words is missing"
+    del without["lamport"]
+    assert check_event(without)[1] == "lamport is missing"
+
+
 @pytest.mark.parametrize(("outcome", "could_not"), [(None, None), ("split", "no_access")])
 def test_an_answer_is_an_outcome_or_a_reason_never_both(outcome: str | None, could_not: str | None) -> None:
     body = {"check": "tube", "outcome": outcome, "could_not": could_not}

@@ -9,6 +9,7 @@ from typing_extensions import override
 
 from webapp.sync.fields import (
     LINE_LENGTH,
+    UNKNOWN_KEY,
     Choice,
     Names,
     Number,
@@ -30,6 +31,8 @@ CLOSE_STATES = (
 
 class Body(Schema):
     """Parent of all bodies."""
+
+    error_messages = UNKNOWN_KEY
 
     class Meta:
         """A key that the shape does not name is an error: a new key is a new schema number."""

@@ -28,10 +28,15 @@ LARGEST_NUMBER = 1e300
 """As in the fold: far from where doubles end. Compared, not converted: a whole number may have a thousand digits."""
 
 
+UNKNOWN_KEY = {"unknown": "is not known in this place"}
+"""For schemas: what a person at the office reads about a key that should not be there."""
+
+
 class Exact(fields.Field[Any]):
     """Parent of the fields below: `holds` says whether the value may pass."""
 
     words = "is not right"
+    default_error_messages = {"required": "is missing", "null": "must not be empty"}  # noqa: RUF012 (as the library has it)
 
     def __init__(self, limits: Mapping[str, Any] | None = None, **kwargs: Any) -> None:
         # `metadata` is where the OpenAPI document takes limits from.

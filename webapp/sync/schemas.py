@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from marshmallow import RAISE, Schema, fields, validate
+from marshmallow.exceptions import SCHEMA
 
 from webapp.sync.bodies import BODIES
 from webapp.sync.canonical import digest_of
 from webapp.sync.fields import (
+    UNKNOWN_KEY,
     AnyObject,
     Choice,
     KindName,
@@ -30,6 +32,8 @@ LARGEST_CLOCK_OFFSET_MS = 10**13
 
 class Strict(Schema):
     """Parent of what comes in."""
+
+    error_messages = UNKNOWN_KEY
 
     class Meta:
         """Nothing may be in it that the contract does not name."""
@@ -214,9 +218,11 @@ def check_event(event: Any) -> tuple[str, str]:
     try:
         digest, length = digest_of(event)
     except (ValueError, RecursionError):  # NaN, half a character: nothing that JSON in UTF-8 can carry
-        return "", "body: holds something that JSON cannot carry"
+        return "", "body holds something that JSON cannot carry"
     return (digest, "") if length <= LONGEST_BODY_JSON else ("", f"longer than {LONGEST_BODY_JSON} bytes")
 
 
 def _in_words(problems: dict[str, Any]) -> str:
-    return "; ".join(f"{name}: {' '.join(map(str, told))}" for name, told in sorted(problems.items()))
+    """`value is missing; place must be text of at most 80 characters`: the office reads it."""
+    told = ((name, " ".join(map(str, words))) for name, words in sorted(problems.items()))
+    return "; ".join(words if name == SCHEMA else f"{name} {words}" for name, words in told)
