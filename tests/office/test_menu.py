@@ -10,6 +10,7 @@ from flask import Flask
 from tests.factories import OfficeDeviceFactory, PersonFactory
 from tests.office.conftest import Desk
 from tests.sites.stories import Story
+from webapp.models.ids import new_id
 
 PAGES = {"/jobs": "Jobs", "/jobs/book": "Book a job", "/addresses": "Addresses", "/people": "People & phones"}
 
@@ -48,6 +49,18 @@ def test_a_technician_is_led_to_the_phones_page_and_to_no_closed_door(app: Flask
     answer = client.get("/jobs")
     assert answer.status_code == 403
     assert menu_of(answer.text) == ["The phone's page"]
+
+
+@pytest.mark.parametrize("path", ["/nothing", "/addresses/not-an-id", f"/jobs/{new_id()}"])
+def test_a_page_that_is_not_there_still_has_the_menu(desk: Desk, path: str) -> None:
+    answer = desk.client.get(path)
+    assert answer.status_code == 404
+    assert "Addresses" in menu_of(answer.text)
+
+
+def test_a_page_that_is_not_there_tells_a_stranger_no_more(app: Flask) -> None:
+    answer = app.test_client().get("/nothing")
+    assert (answer.status_code, menu_of(answer.text)) == (404, [])
 
 
 @pytest.mark.parametrize("path", PAGES)
