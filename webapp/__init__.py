@@ -11,6 +11,7 @@ from flask.typing import ResponseReturnValue
 from sqlalchemy import select
 from werkzeug.middleware.proxy_fix import ProxyFix
 
+from webapp.body_limits import init_body_limits
 from webapp.config import complete_settings
 from webapp.errors import init_errors
 from webapp.extensions import csrf, get_session, init_database
@@ -23,9 +24,6 @@ from webapp.people.routes import people_bp
 from webapp.shell.routes import shell_bp
 from webapp.sync.routes import sync_bp
 
-LARGEST_REQUEST_BYTES = 34_000_000
-"""A phone's whole queue in a file; the API's calls set narrower limits."""
-
 
 def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     """Make the app. `config` overrides what the environment says (docs/deploy.md)."""
@@ -33,10 +31,11 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     app.config.from_mapping(complete_settings(config))
     _configure_sessions(app)
     init_database(app)
+    init_body_limits(app)
+    init_guard(app)  # before the forms' check, which reads the body: not for whoever may not send one
     csrf.init_app(app)
     init_headers(app)
     init_errors(app)
-    init_guard(app)
     app.add_url_rule("/healthz", "healthz", _healthz)
     csrf.exempt(sync_bp)  # it ignores cookies: there is nothing to forge
     for blueprint in (people_bp, sync_bp, office_bp, look_bp, shell_bp):
@@ -51,7 +50,6 @@ def _configure_sessions(app: Flask) -> None:
         SESSION_COOKIE_SAMESITE="Lax",
         SESSION_COOKIE_SECURE=app.config["UNDERCROFT_COOKIE_SECURE"],
         PERMANENT_SESSION_LIFETIME=timedelta(hours=app.config["UNDERCROFT_SIGN_IN_HOURS"]),
-        MAX_CONTENT_LENGTH=LARGEST_REQUEST_BYTES,
         WTF_CSRF_TIME_LIMIT=None,  # as long as the session itself
     )
     proxies = app.config["UNDERCROFT_PROXIES"]
