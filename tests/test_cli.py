@@ -134,10 +134,25 @@ def test_a_password_is_asked_for_where_it_is_needed(run: Run, tmp_path: Path) ->
     assert ask(tmp_path / "p", "SELECT password_hash LIKE '$argon2id$%' FROM person") == [(1,)]
 
 
+def test_a_new_password_is_set_and_everybody_is_listed(run: Run, tmp_path: Path) -> None:
+    data = ("--data", tmp_path / "p")
+    who = ("--name", "Bo Ox", "--login", "bo", "--role", "dispatcher")
+    run("person", "add", *who, "--password", "three-calls-waiting", *data)
+    before = ask(tmp_path / "p", "SELECT password_hash FROM person")
+    result = run("person", "password", "Bo", *data, input="four-calls-waiting\nfour-calls-waiting\n")
+    assert result.exit_code == 0, result.output
+    assert "four-calls" not in result.output
+    assert ask(tmp_path / "p", "SELECT password_hash FROM person") != before
+    run("person", "deactivate", "bo", *data)
+    assert run("person", "list", *data).output == "bo  Bo Ox (dispatcher, left), open phones: 0\n"
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
         (("person", "code", "nobody"), "Nobody has the login"),
+        (("person", "deactivate", "nobody"), "Nobody has the login"),
+        (("person", "password", "nobody", "--password", "long enough"), "Nobody has the login"),
         (("person", "add", "--name", "A", "--login", "a", "--role", "owner", "--password", "short"), "10 characters"),
         (("backup", "there"), "is there already"),
         (("restore", "there", "--yes"), f"no {STORE_FILE}"),

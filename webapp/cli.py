@@ -21,8 +21,9 @@ from webapp.invent.queries import count_people
 from webapp.invent.service import invent_company
 from webapp.keeping.backup import backup, restore
 from webapp.keeping.start import prepare_store
+from webapp.people.phones import list_people
 from webapp.people.queries import get_person_by_login
-from webapp.people.service import create_person, make_enrol_code
+from webapp.people.service import change_password, create_person, deactivate_person, make_enrol_code
 from webapp.procedures.loader import list_procedures, source
 from webapp.procedures.validate import problems
 from webapp.serving import PortTaken, refuse_taken_port, run_server
@@ -226,6 +227,42 @@ def person_add(name: str, login: str, role: str, password: str | None, data: Pat
         click.echo(f"For their phone: undercroft person code {login.strip().lower()}")
 
 
+@person.command("list")
+@_data_option()
+def person_list(data: Path) -> None:
+    """Everybody, with login and role."""
+    with _opened(data) as (database, _settings), database.reading_session() as session:
+        for line in list_people(session):
+            one = line.person
+            phones = sum(phone.device.revoked_at is None for phone in line.phones)
+            left = "" if one.active else ", left"
+            click.echo(f"{one.login}  {one.name} ({one.role}{left}), open phones: {phones}")
+
+
+@person.command("password")
+@click.argument("login")
+@click.option("--password", prompt=True, hide_input=True, confirmation_prompt=True, help="Asked for when left out.")
+@_data_option()
+def person_password(login: str, password: str, data: Path) -> None:
+    """Set a new password. Whoever is signed in with the old one is signed out."""
+    with _opened(data) as (database, _settings), database.session() as session:
+        changed = change_password(session, login, password)
+    click.echo(f"{changed.name} has a new password.")
+
+
+@person.command("deactivate")
+@click.argument("login")
+@_data_option()
+def person_deactivate(login: str, data: Path) -> None:
+    """Close the door behind somebody who left.
+
+    Their sign-ins and phones are closed at once; what a phone still holds is kept apart. What they found stays.
+    """
+    with _opened(data) as (database, _settings), database.session() as session:
+        gone = deactivate_person(session, login)
+    click.echo(f"{gone.name} cannot sign in any more, and their phones are closed.")
+
+
 @person.command("code")
 @click.argument("login")
 @_data_option()
@@ -234,7 +271,7 @@ def person_code(login: str, data: Path) -> None:
     with _opened(data) as (database, settings), database.session() as session:
         found = get_person_by_login(session, login.strip().lower())
         if found is None:
-            raise click.ClickException(f"Nobody has the login {login!r}. See the office's page of people.")
+            raise click.ClickException(f"Nobody has the login {login!r}. See `undercroft person list`.")
         minutes = settings["UNDERCROFT_ENROL_MINUTES"]
         code = make_enrol_code(session, found.id, minutes=minutes)
     click.echo(f"{code[:4]}-{code[4:]}  for {found.name}, good for {minutes} minutes, once")

@@ -49,6 +49,12 @@ def get_phone_by_token_hash(session: Session, token_hash: str) -> tuple[Device, 
     return None if found is None else (found[0], found[1])
 
 
+def close_devices(session: Session, person_id: str, kinds: tuple[str, ...], now: datetime) -> None:
+    """Close a person's sessions or phones; what was closed before keeps its time."""
+    theirs = update(Device).where(Device.person_id == person_id, Device.kind.in_(kinds), Device.revoked_at.is_(None))
+    session.execute(theirs.values(revoked_at=now))
+
+
 def use_enrol_code(session: Session, code_hash: str, device_id: str, now: datetime) -> str | None:
     """Mark the code used by this phone and give its person; of two phones typing it at once, one gets None.
 

@@ -42,6 +42,24 @@ def create_person(session: Session, *, name: str, login: str, role: Role | str, 
     return person
 
 
+def change_password(session: Session, login: str, password: str, now: datetime | None = None) -> Person:
+    """A new password; whoever is signed in with the old one is signed out. Phones are not touched."""
+    person = _person_of(session, login)
+    person.password_hash = hash_password(_long_enough(password))
+    queries.close_devices(session, person.id, ("office",), now or datetime.now(UTC))
+    session.commit()
+    return person
+
+
+def deactivate_person(session: Session, login: str, now: datetime | None = None) -> Person:
+    """Somebody left: their sign-ins and phones close for good; what they found stays under their name."""
+    person = _person_of(session, login)
+    person.active = False
+    queries.close_devices(session, person.id, ("office", "phone"), now or datetime.now(UTC))
+    session.commit()
+    return person
+
+
 def sign_in(session: Session, *, login: str, password: str, address: str, now: datetime | None = None) -> Device:
     """Check a password and open an office session: a device of its own. `device.person_id` says who it is."""
     now = now or datetime.now(UTC)
@@ -146,6 +164,13 @@ def revoke_device(session: Session, device_id: str, now: datetime | None = None)
     device.revoked_at = device.revoked_at or now or datetime.now(UTC)
     session.commit()
     return device
+
+
+def _person_of(session: Session, login: str) -> Person:
+    person = queries.get_person_by_login(session, login)
+    if person is None:
+        raise NotFound(f"Nobody has the login {login!r}. See `undercroft person list`.")
+    return person
 
 
 def _device_to_enrol(session: Session, device_id: str, person: Person, now: datetime) -> Device:
