@@ -1,5 +1,5 @@
 /** Turns drafts into events: ids, counters, and the one transaction in which an act becomes true. */
-import { CoreError, type Draft, type JobCard, type Photo } from "../core_types";
+import { CoreError, type Draft, type Photo } from "../core_types";
 import { live, stateOf } from "./cards";
 import { isQuota, type Database, type WriteTx } from "./db";
 import { uuid7 } from "./ids";
@@ -15,6 +15,9 @@ export interface Saved {
   saved_wall: string;
   photoDropped: boolean;
 }
+
+/** Told inside the transaction, before the disk has it: the rules may begin meanwhile. What they say counts only once it is saved. */
+export type OnStamped = (row: JobRow, own: EventEnvelope[]) => void;
 
 interface Prepared {
   draft: Draft;
@@ -34,16 +37,18 @@ export function encode(event: EventEnvelope): ArrayBuffer {
  * Saves an act: all its events, the photo and the rows on their way out, or nothing of it. When the disk is full, room is made
  * of photos that can be fetched again; then the text is saved without the photo, and without the event that would name it.
  */
-export async function saveAct(db: Database, platform: Platform, jobId: string, drafts: Draft[], photo?: Photo): Promise<Saved> {
+export async function saveAct(
+  db: Database, platform: Platform, jobId: string, drafts: Draft[], photo?: Photo, onStamped: OnStamped = () => undefined,
+): Promise<Saved> {
   if (photo && !drafts.some((draft) => names(draft, photo))) {
     throw new CoreError("photo_not_named", "A photo needs a photo_taken event that names it.");
   }
   const prepared = drafts.map((draft) => ({ draft, id: uuid7(platform.now(), platform.randomBytes(10)) }));
-  const whole = (): Promise<Saved | null> => unlessFull(writeAct(db, platform, jobId, prepared, photo));
+  const whole = (): Promise<Saved | null> => unlessFull(writeAct(db, platform, jobId, prepared, photo, onStamped));
   const saved = (await whole()) ?? ((await dropPulledPhotos(db)) ? await whole() : null);
   if (saved) return saved;
   const text = photo ? prepared.filter(({ draft }) => !names(draft, photo)) : [];
-  const textSaved = text.length > 0 ? await unlessFull(writeAct(db, platform, jobId, text, undefined)) : null;
+  const textSaved = text.length > 0 ? await unlessFull(writeAct(db, platform, jobId, text, undefined, onStamped)) : null;
   if (!textSaved) throw new CoreError("disk_full", FULL_WORDS);
   return { ...textSaved, photoDropped: true };
 }
@@ -72,33 +77,34 @@ function names(draft: Draft, photo: Photo): boolean {
   return draft.kind === "photo_taken" && draft.body["sha256"] === photo.sha256;
 }
 
-async function writeAct(db: Database, platform: Platform, jobId: string, acts: Prepared[], photo: Photo | undefined): Promise<Saved> {
+async function writeAct(
+  db: Database, platform: Platform, jobId: string, acts: Prepared[], photo: Photo | undefined, onStamped: OnStamped,
+): Promise<Saved> {
   const stores: StoreName[] = ["settings", "events", "outbox", "jobs", ...(photo ? (["photos"] as const) : [])];
   const wall = new Date(platform.now()).toISOString();
   await db.write(stores, async (tx) => {
     if (acts[0] && (await tx.objectStore("events").getKey(acts[0].id))) return; // run again after a lost `complete`
     const job = await tx.objectStore("jobs").get(jobId);
     if (!job) throw new CoreError("job_unknown", "This job is not on this phone.");
-    const events = await stamp(tx, job, acts, wall);
+    const [events, before] = await Promise.all([stamp(tx, job, acts, wall), eventsOfJob(tx, jobId)]);
+    const own = [...before, ...events.filter(({ job_id }) => job_id === jobId)];
     const ids = events.map((event) => event.id);
     const undoable = acts.every(({ draft }) => draft.kind === "withdrawn") ? [] : ids;
-    const card = await cardAfter(tx, job, events);
-    await Promise.all([
+    const row = { ...job, card: { ...job.card, state: stateOf(live(own)) }, undoable, touched: job.touched + 1 };
+    const done = Promise.all([
       ...events.map((event) => addOwn(tx, event, wall)),
       ...(photo ? [addPhoto(tx, events.find(({ body }) => body["sha256"] === photo.sha256)?.id ?? null, photo, platform.now())] : []),
-      tx.objectStore("jobs").put({ ...job, card, undoable, touched: job.touched + 1 }),
+      tx.objectStore("jobs").put(row),
     ]);
+    onStamped(row, own);
+    await done;
   });
   return { ids: acts.map(({ id }) => id), saved_wall: wall, photoDropped: false };
 }
 
-const MOVES_STATE = new Set(["job_opened", "job_closed", "withdrawn"]);
-
-/** The card with the state that these events leave the job in; most acts leave it as it is. */
-async function cardAfter(tx: WriteTx, job: JobRow, events: EventEnvelope[]): Promise<JobCard> {
-  if (!events.some(({ kind, replaces }) => MOVES_STATE.has(kind) || replaces.length > 0)) return job.card;
-  const before = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([job.job_id], [job.job_id, []]));
-  return { ...job.card, state: stateOf(live([...before.map((row) => row.event), ...events])) };
+async function eventsOfJob(tx: WriteTx, jobId: string): Promise<EventEnvelope[]> {
+  const rows = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([jobId], [jobId, []]));
+  return rows.map(({ event }) => event);
 }
 
 /** Gives each draft its counters, read and moved on inside the same transaction: no hole, no number twice. */

@@ -13,10 +13,11 @@ import { offerRefusedAgain } from "./offer";
 import { queueFile, queueLine } from "./outbox";
 import { browserPlatform, type Platform } from "./platform";
 import { askToPersist, readiness, tryEngine } from "./readiness";
+import type { JobRow } from "./schema";
 import { getSetting, loadSettings, putSettings, saveSettings, type Person } from "./settings";
 import { watchShell, type ShellWatch } from "./shell_state";
 import { syncRound, type Round } from "./sync";
-import { refreshJob, storedView, undoDrafts, viewOf } from "./views";
+import { foldAhead, keepFolded, refreshJob, storedView, undoDrafts, viewOf } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const ADVICE_LIMIT_MS = 2_500; // an answer is saved long before; the screen then goes on without advice
@@ -123,16 +124,19 @@ export class PhoneCore implements Core {
   async act(jobId: string, drafts: Draft[], photo?: Photo): Promise<SavedAct> {
     const { db, platform, log } = this.context;
     const startMs = performance.now();
-    const saved = await saveAct(db, platform, jobId, drafts, photo).catch((error: unknown) => {
+    let ahead: Promise<JobRow | null> = Promise.resolve(null);
+    const saved = await saveAct(db, platform, jobId, drafts, photo, (row, own) => {
+      ahead = foldAhead(this.context, row, own).catch(() => null); // then it is folded from the store
+    }).catch((error: unknown) => {
       if (error instanceof CoreError && error.code === "disk_full") this.setStoreTrouble("disk_full", true);
       throw error;
     });
     platform.mark("undercroft:durable", startMs);
     this.setStoreTrouble("disk_full", saved.photoDropped);
     if (saved.photoDropped) log.note("photo_dropped", FULL_WORDS);
-    void this.repaint().catch((error: unknown) => log.error("not_shown", error));
-    const view = await this.viewAfterAct(jobId);
+    const view = await this.viewAfterAct(jobId, ahead);
     platform.mark("undercroft:advised", startMs);
+    platform.later(() => void this.repaint().catch((error: unknown) => log.error("not_shown", error)), 0); // list and queue after the next check
     platform.windows.tell();
     this.drain.nudge();
     return { view, saved_at: saved.saved_wall };
@@ -197,9 +201,10 @@ export class PhoneCore implements Core {
   }
 
   /** The record is saved; advice may be late. The screen is never kept waiting for the engine. */
-  private async viewAfterAct(jobId: string): Promise<JobView> {
+  private async viewAfterAct(jobId: string, ahead: Promise<JobRow | null>): Promise<JobView> {
     const { log, platform } = this.context;
-    const refreshed = this.refreshView(jobId).catch((error: unknown) => void log.error("refresh_failed", error));
+    const refreshed = ahead.then((row) => (row ? this.showAhead(row) : this.refreshView(jobId)))
+      .catch((error: unknown) => void log.error("refresh_failed", error));
     let cancel = (): void => undefined;
     const late = new Promise<undefined>((resolve) => (cancel = platform.later(() => resolve(undefined), ADVICE_LIMIT_MS)));
     const view = (await Promise.race([refreshed, late])) ?? (await storedView(this.context, jobId));
@@ -207,6 +212,11 @@ export class PhoneCore implements Core {
     if (!view) throw new CoreError("engine_lost", "Saved on this phone. The rules did not start; open the job again.");
     this.show(jobId, view);
     return view;
+  }
+
+  private async showAhead(row: JobRow): Promise<JobView | undefined> {
+    keepFolded(this.context, row).catch((error: unknown) => this.context.log.error("view_not_kept", error));
+    return (await viewOf(this.context, row)) ?? undefined;
   }
 
   private async refreshView(jobId: string): Promise<JobView> {

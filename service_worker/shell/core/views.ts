@@ -42,7 +42,7 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
   if (!address) return null;
   const { row } = address;
   const procedure = await procedureOf(context, row.procedure_hash);
-  const folded = isFresh(row, procedure) ? null : await step(context, address, procedure);
+  const folded = isFresh(row, procedure) ? null : await step(context, address.own, procedure);
   const otherCount = [...address.others.values()].reduce((sum, events) => sum + events.length, 0);
   const history = row.history_events === otherCount ? null : await histories(context, address).catch((error: unknown) => {
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
@@ -58,6 +58,19 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
     if (latest) await tx.objectStore("jobs").put({ ...latest, ...news });
   });
   return { row: { ...row, ...news }, kept };
+}
+
+/** The view that an act leads to, folded while the act is on its way to the disk. Events elsewhere at the address stay as they were. */
+export async function foldAhead(context: Context, row: JobRow, own: EventEnvelope[]): Promise<JobRow> {
+  return { ...row, ...(await step(context, own, await procedureOf(context, row.procedure_hash))), folded: row.touched, folded_by: BUILD };
+}
+
+/** Stores what was folded ahead, unless something newer is there. */
+export function keepFolded(context: Context, { job_id, record, advice, folded, folded_by }: JobRow): Promise<void> {
+  return context.db.writeDerived(["jobs"], async (tx) => {
+    const latest = await tx.objectStore("jobs").get(job_id);
+    if (latest && latest.folded < folded) await tx.objectStore("jobs").put({ ...latest, record, advice, folded, folded_by });
+  });
 }
 
 function isFresh(row: JobRow, procedure: Procedure | null): boolean {
@@ -130,7 +143,7 @@ async function readAddress(tx: ReadTx | WriteTx, row: JobRow): Promise<Address> 
   return address;
 }
 
-async function step({ engine }: Context, { own }: Address, procedure: Procedure | null): Promise<{ record: Record_; advice: WalkAdvice | null }> {
+async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null): Promise<{ record: Record_; advice: WalkAdvice | null }> {
   if (!procedure) return { record: await engine.call<Record_>("fold_job", { events: own }), advice: null };
   return engine.call("step", { procedure_hash: procedure.hash, events: own }, procedure);
 }
