@@ -10,7 +10,7 @@ from sqlalchemy import select
 
 from tests.sync.conftest import Phone
 from webapp.extensions import Database
-from webapp.keeping.backup import BadBackup, NotThisStore, backup, restore
+from webapp.keeping.backup import BadBackup, NotThisStore, StoreInUse, backup, restore
 from webapp.models import EventRow
 
 JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256))
@@ -62,6 +62,41 @@ def test_a_restored_store_has_another_epoch_and_takes_again_what_it_lost(
     assert phone.get(cursor).json["code"] == "other_chain"
     assert phone.statuses(*kept, lost) == ["duplicate", "duplicate", "stored"]
     assert phone.get(f"photos/{second}").status_code == 404
+
+
+def test_a_store_that_a_server_has_open_is_not_replaced(
+    app: Flask,
+    database: Database,
+    phone: Phone,
+    tmp_path: Path,
+) -> None:
+    data = app.config["UNDERCROFT_DATA"]
+    copy = backup(database, data, tmp_path / "copy")
+    phone.push(phone.open_job())
+    server = Database(app.config["DATABASE_URL"])
+    with server.reading_session() as session:
+        session.scalars(select(EventRow)).all()
+    with pytest.raises(StoreInUse, match="Stop the server"):
+        restore(database, data, copy)
+    server.dispose()
+    assert phone.get("manifest").json["streams"][0]["head"] == 1
+    restore(database, data, copy)
+    assert phone.get("manifest").json["streams"] == []
+
+
+def test_a_damaged_store_is_replaced_all_the_same(
+    app: Flask,
+    database: Database,
+    phone: Phone,
+    tmp_path: Path,
+) -> None:
+    data = app.config["UNDERCROFT_DATA"]
+    phone.push(phone.open_job())
+    copy = backup(database, data, tmp_path / "copy")
+    database.dispose()
+    (data / "undercroft.sqlite3").write_bytes(b"nothing of a database" * 500)
+    restore(database, data, copy)
+    assert phone.get("manifest").json["streams"][0]["head"] == 1
 
 
 def test_photos_that_did_not_come_back_are_asked_of_the_phone_again(

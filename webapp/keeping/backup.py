@@ -23,6 +23,10 @@ class NotThisStore(UndercroftError):
     """Only the SQLite store is kept this way."""
 
 
+class StoreInUse(UndercroftError):
+    """A server still has the store open: it would go on writing into the file that is put aside."""
+
+
 class BadBackup(UndercroftError):
     """The backup is not whole."""
 
@@ -51,11 +55,12 @@ def backup(database: Database, data: Path, target: Path) -> Path:
 def restore(database: Database, data: Path, source: Path) -> None:
     """Put a backup in the place of the store, under a new epoch: phones then pull anew and offer what they still hold.
 
-    Nobody may be using the store. What was there is kept beside it, with the time in its name.
+    Raises StoreInUse while a server has it open. What was there is kept beside it, with the time in its name.
     """
     store = _sqlite_path(database)
     _check_whole(source / STORE_FILE)
     database.dispose()
+    _refuse_while_in_use(store)
     stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%S%f")
     for old in (store, store.with_name(store.name + "-wal"), store.with_name(store.name + "-shm")):
         if old.exists():
@@ -72,6 +77,18 @@ def _sqlite_path(database: Database) -> Path:
     if database.engine.dialect.name != "sqlite" or not name:
         raise NotThisStore("This store is PostgreSQL: use its own tools (docs/deploy.md).")
     return Path(name)
+
+
+def _refuse_while_in_use(store: Path) -> None:
+    """Only whoever is alone with a store can take it out of the mode in which servers write."""
+    if not store.exists():
+        return
+    with closing(sqlite3.connect(store, timeout=0)) as alone:
+        try:
+            alone.execute("PRAGMA journal_mode = DELETE")
+        except sqlite3.DatabaseError as error:  # a damaged store is a reason to restore, not to refuse
+            if error.sqlite_errorcode == sqlite3.SQLITE_BUSY:
+                raise StoreInUse("The store is open elsewhere. Stop the server first.") from error
 
 
 def _check_whole(path: Path) -> None:
