@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 from flask import Blueprint, abort, current_app, flash, g, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
 
-from webapp.errors import SignInFailed, TooManyTries
+from webapp.errors import SignInFailed, TooManyTries, look_up
 from webapp.extensions import get_session
 from webapp.models import Device, Role
 from webapp.people import phones, service
@@ -37,7 +37,7 @@ def sign_in() -> ResponseReturnValue:
             get_session(), login=form.login.data, password=form.password.data, address=request.remote_addr or ""
         )
     except (SignInFailed, TooManyTries) as refusal:
-        status, _, words = service.look_up(refusal)
+        status, _, words = look_up(refusal)
         return render_template("people/sign_in.html", form=form, problem=words), status
     role = _remember(device)
     return redirect(_landing(role, form.next.data or ""), 303)

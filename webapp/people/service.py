@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 from sqlalchemy.orm import Session
 
-from webapp.errors import BadForm, CodeUnknown, NotFound, SignInFailed, TokenExpired, TokenUnknown, look_up
+from webapp.errors import BadForm, CodeUnknown, NotFound, SignInFailed, TokenExpired, TokenUnknown
 from webapp.extensions import Database
 from webapp.models import Device, EnrolCode, Person, Role
 from webapp.models.ids import new_id
@@ -22,7 +22,7 @@ from webapp.people.passwords import (
 )
 from webapp.people.throttle import count_failure, enrol_limits, refuse_when_over, sign_in_limits
 
-__all__ = ["Draft", "get_person", "look_up", "record_office_events"]
+__all__ = ["Draft", "get_person", "record_office_events"]
 
 SHORTEST_PASSWORD = 10
 SEEN_EVERY = timedelta(minutes=5)

@@ -111,7 +111,7 @@ def _store(session: Session, entries: list[_Entry], device: Device, now: datetim
     new = [entry.event for entry in waiting if entry.result is not None and entry.result["status"] == "stored"]
     project(session, new, now)
     if grouping:
-        regroup(session, [event for event in grouping if event in new])
+        regroup(session, [event for event in new if touches_groups(event)])
     return [head for head in heads if head["site_id"] in named]
 
 
@@ -141,7 +141,6 @@ def _hold(session: Session, waiting: list[_Entry], device: Device, now: datetime
         ],
     )
     for entry, reason in held:
-        entry.settle("held")
         entry.result = {"id": entry.event["id"], "status": "held", "code": str(reason)}
     return [entry for entry in waiting if entry.result is None]
 
@@ -174,7 +173,6 @@ def _settle_known(entry: _Entry, digest: str, seq: int) -> None:
     if digest == entry.digest:
         entry.settle("duplicate", seq)
         return
-    entry.settle("rejected")
     message = "this id was used for another event"
     entry.result = {"id": entry.event["id"], "status": "rejected", "code": ErrorCode.ID_REUSED, "message": message}
 
