@@ -23,6 +23,7 @@ const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: 
 const ADVICE_LIMIT_MS = 2_500; // an answer is saved long before; the screen then goes on without advice
 
 const BLOCKED_WAIT_MS = 2_000;
+const FIRST_PAINT_MS = 50;
 
 export interface CoreOptions {
   platform?: Platform;
@@ -70,12 +71,18 @@ export class PhoneCore implements Core {
   }
 
   private async begin(): Promise<void> {
-    const { db, platform, log } = this.context;
-    const settings = await loadSettings(db, platform);
-    if (settings.build !== BUILD) await this.welcomeBuild();
+    const { db, platform } = this.context;
+    const [settings, list] = await Promise.all([loadSettings(db, platform), this.readList()]);
     this.showPerson(settings.person);
     if (settings.paused) this.syncTrouble = settings.paused;
-    await this.repaint();
+    this.showList(list);
+    if (settings.build !== BUILD) await this.welcomeBuild().then(() => this.repaint());
+    this.endings.push(platform.later(() => this.goOn(), FIRST_PAINT_MS)); // the list is on the screen before anything else is begun
+  }
+
+  /** What the first screen does not wait for. */
+  private goOn(): void {
+    const { platform, log } = this.context;
     this.shell = watchShell(
       () => (this.updateWaiting.value = true),
       () => void this.showReadiness(),
@@ -233,13 +240,17 @@ export class PhoneCore implements Core {
   }
 
   private async repaint(): Promise<void> {
-    const [rows, queue] = await Promise.all([
-      this.context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAll()),
-      queueLine(this.context, this.storeTrouble ?? this.syncTrouble),
-    ]);
+    this.showList(await this.readList());
+  }
+
+  private readList(): Promise<[JobRow[], QueueLine]> {
+    return Promise.all([this.context.db.read(["jobs"], (tx) => tx.objectStore("jobs").getAll()), queueLine(this.context)]);
+  }
+
+  private showList([rows, queue]: [JobRow[], QueueLine]): void {
     const whose = this.person.value?.id;
     this.jobs.value = rows.filter(({ person_id }) => person_id === whose).map(({ card }) => card).sort(byBooking);
-    this.queue.value = queue;
+    this.queue.value = { ...queue, trouble: this.storeTrouble ?? this.syncTrouble };
   }
 
   private showPerson(person: Person | null): void {

@@ -6,7 +6,7 @@ import { getSetting } from "./settings";
 
 const decoder = new TextDecoder();
 
-export async function queueLine(context: Context, trouble: QueueLine["trouble"]): Promise<QueueLine> {
+export async function queueLine(context: Context): Promise<QueueLine> {
   return context.db.read(["outbox", "photos", "settings"], async (tx) => {
     const byState = tx.objectStore("outbox").index("by_state");
     const waitingRange = stateRange("waiting");
@@ -17,7 +17,7 @@ export async function queueLine(context: Context, trouble: QueueLine["trouble"])
       tx.objectStore("photos").index("by_state").count("waiting"),
       getSetting(tx, "sent_wall"),
     ]);
-    return { waiting, parked: all - waiting, waiting_since: oldest?.saved_wall ?? null, sent_at: sent, photos_waiting: photos, trouble };
+    return { waiting, parked: all - waiting, waiting_since: oldest?.saved_wall ?? null, sent_at: sent, photos_waiting: photos, trouble: null };
   });
 }
 
