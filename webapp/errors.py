@@ -172,7 +172,7 @@ def _named(error: UndercroftError) -> ResponseReturnValue:
 
 
 def _form_expired(_error: CSRFError) -> ResponseReturnValue:
-    words = "This form was open too long, or did not come from here. Go back and send it again."
+    words = "This form was open too long, you were signed out meanwhile, or it did not come from here."
     return _answer(400, ErrorCode.FORM_EXPIRED, words, {})
 
 

@@ -2,6 +2,7 @@
 
 const PAUSE_MS = 250;
 const TOLD_BY = ["street", "town", "phone", "customer_name"];
+const SIGNED_OUT = "You are signed out. Type on: it stays in this tab. Press Book the job, sign in, and it is here again.";
 const form = document.querySelector("form[data-matches]");
 const place = document.getElementById("matches");
 const told = document.getElementById("matches-told"); // read aloud: the count, not the whole history
@@ -14,6 +15,8 @@ async function show() {
   const query = new URLSearchParams([...TOLD_BY, "site_id"].map((name) => [name, typed.get(name) ?? ""]));
   try {
     const answer = await fetch(`${form.dataset.matches}?${query}`, { headers: { Accept: "text/html" } });
+    if (answer.redirected) told.textContent = SIGNED_OUT;
+    told.classList.toggle("out-of-sight", !answer.redirected);
     if (!answer.ok || answer.redirected || mine !== asked) return;
     const html = await answer.text();
     if (mine !== asked || place.contains(document.activeElement)) return;
