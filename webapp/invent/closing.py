@@ -11,9 +11,21 @@ from webapp.invent.makers import Model
 from webapp.invent.plan import Visit
 from webapp.invent.readings import hot_suction_in_wc
 from webapp.invent.scribe import Scribe
-from webapp.invent.words import DECLINED, HANDED_OVER, NOT_FIRST, NOT_PROVEN, NOT_SEEN, NOTES, PART, TOLD
+from webapp.invent.words import (
+    DECLINED,
+    HANDED_OVER,
+    IN_PAIRS,
+    NOT_FIRST,
+    NOT_PROVEN,
+    NOT_SEEN,
+    NOTES,
+    PART,
+    PARTS,
+    TOLD,
+)
 
 PROVEN_SHARE = 0.85
+PART_NOTED_SHARE = 0.7
 NOTE_SHARE = 0.25
 TAKEN_BACK_SHARE = 0.3  # of the notes
 _WORDS_OF_STATE = {
@@ -41,8 +53,9 @@ def name_and_repair(
     scribe.write(
         at + timedelta(seconds=60), "repair_made", {"action": action} | ({"words": words} if action == "other" else {})
     )
-    if rng.random() < 0.5:
-        part = {"part_words": words, "count": whole(rng, 1, 2), "direction": "fitted"}
+    if rng.random() < PART_NOTED_SHARE and action in PARTS:
+        count = whole(rng, 1, 2) if action in IN_PAIRS else 1
+        part = {"part_words": PARTS[action], "count": count, "direction": "fitted"}
         scribe.write(at + timedelta(seconds=70), "part_used", part)
 
 

@@ -61,3 +61,11 @@ PART = "Part ordered, five days"
 NOT_PROVEN = "Held for the run, but the wind had dropped"
 SECOND_LOOK = "I read it otherwise: look again"
 PART_CAME = "Part has come"
+
+PARTS = {
+    "new_tube": "Sensing tube", "new_switch": "Pressure switch", "new_blower": "Blower", "new_limit": "Limit",
+    "new_igniter": "Igniter", "new_probe": "Probe", "new_control": "Control", "reseal_joint": "Vent gasket",
+    "rework_elbows": "Vent elbow", "restrap_vent": "Vent strap",
+}  # fmt: skip
+"""What is fitted with a repair; the others need no part."""
+IN_PAIRS = ("rework_elbows", "restrap_vent")
