@@ -10,6 +10,7 @@ from webapp.errors import NotFound
 from webapp.sites import queries
 from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
+from webapp.sites.at_once import AtOnce, at_once
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.logbook import job_moment, read_visit
 from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
@@ -76,6 +77,7 @@ class History:
     facts: AddressFacts
     count: VisitCount
     visits: list[Visit]
+    at_once: AtOnce
     readings: list[ReadingRow]
     lines: list[Line]
     """What was said about the address itself."""
@@ -220,6 +222,7 @@ def read_address(session: Session, site_id: str, before: JobPlace | None) -> His
         facts=_facts(session, ids),
         count=queries.get_visit_counts(session, [site.group_id]).get(site.group_id, VisitCount(0, None)),
         visits=visits,
+        at_once=at_once(visits),
         readings=reading_table(visits),
         lines=timeline(arrived, ProcedureWords(None), names),
         before=JobPlace(job_moment(jobs[-1]), jobs[-1].id) if len(found) > len(jobs) else None,

@@ -1,0 +1,98 @@
+"""What is to be seen at once at an address: what was left off, what did not hold, what was asked for in vain."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from webapp.sites.visit import CameBack
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from webapp.sites.visit import Visit
+
+COULD_NOT_GROUP = "Could not check"
+
+
+@dataclass(frozen=True)
+class DidNotHold:
+    """A visit that closed with something done, and what says that it did not hold."""
+
+    job_id: str
+    moment: datetime
+    technician: str
+    done: list[str]
+    failed_run: str
+    came_back: CameBack | None
+
+
+@dataclass(frozen=True)
+class AtOnce:
+    """The head of a logbook, over the visits on the page."""
+
+    left_off: list[Visit]
+    did_not_hold: list[DidNotHold]
+    could_not: list[str]
+    """Checks that were tried in vain and never answered on any of these visits, with the reason."""
+    never_measured: list[str]
+    """What none of the visits that were begun has measured."""
+
+    @property
+    def says_something(self) -> bool:
+        """False for an address where all is quiet: the logbook alone is enough."""
+        return bool(self.left_off or self.did_not_hold)
+
+
+def at_once(visits: Sequence[Visit]) -> AtOnce:
+    """Read it from the visits, newest first."""
+    begun = [visit for visit in visits if visit.state != "booked"]
+    return AtOnce(
+        left_off=[visit for visit in begun if visit.left_off],
+        did_not_hold=[_did_not_hold(visit) for visit in begun if _says_it_did_not(visit)],
+        could_not=_in_vain(begun),
+        never_measured=_by_nobody(begun),
+    )
+
+
+def _says_it_did_not(visit: Visit) -> bool:
+    """A return visit says it for the same cause, or while its cause is open; another cause is another fault."""
+    again = visit.came_back is not None and "another cause" not in visit.came_back.words
+    return bool(visit.done) and (again or bool(_failed_run(visit)))
+
+
+def _did_not_hold(visit: Visit) -> DidNotHold:
+    return DidNotHold(visit.job_id, visit.moment, visit.technician, visit.done, _failed_run(visit), visit.came_back)
+
+
+def _failed_run(visit: Visit) -> str:
+    return next((held.words for held in visit.held if held.verdict == "bad"), "")
+
+
+def _in_vain(begun: Sequence[Visit]) -> list[str]:
+    answered = {
+        seen.check
+        for visit in begun
+        for group in visit.findings
+        if group.words != COULD_NOT_GROUP
+        for seen in group.findings
+    }
+    found: dict[str, list[str]] = {}
+    for visit in begun:
+        for group in visit.findings:
+            for seen in group.findings if group.words == COULD_NOT_GROUP else ():
+                if seen.check not in answered:
+                    found.setdefault(seen.check, []).append(seen.said.words)
+    return [f"{check}: {', '.join(dict.fromkeys(why))}{_times(len(why))}" for check, why in found.items()]
+
+
+def _times(count: int) -> str:
+    return "" if count == 1 else f" ({count} visits)"
+
+
+def _by_nobody(begun: Sequence[Visit]) -> list[str]:
+    if not begun:
+        return []
+    others = [set(visit.never_measured) for visit in begun[1:]]
+    return [words for words in begun[0].never_measured if all(words in other for other in others)]
