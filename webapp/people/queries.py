@@ -26,11 +26,6 @@ def select_people() -> Select[Person]:
     return select(Person).order_by(Person.name, Person.id)
 
 
-def select_technicians() -> Select[Person]:
-    """Whom a job can be booked for."""
-    return select_people().where(Person.role == "technician", Person.active)
-
-
 def select_phones() -> Select[Device]:
     """Every phone ever enrolled, the newest first."""
     return select(Device).where(Device.kind == "phone").order_by(Device.enrolled_at.desc(), Device.id)
@@ -60,8 +55,9 @@ def use_enrol_code(session: Session, code_hash: str, device_id: str, now: dateti
 
     The same phone gets the same answer again, whose first one may have been lost; not once the office closed it.
     """
-    is_open = select(Device.id).where(Device.id == device_id, Device.revoked_at.is_(None)).exists()
-    is_ours = and_(EnrolCode.used_by_device_id == device_id, is_open)
+    # Asked as "not closed": while its first call is still being answered, the phone has no row that a second could see.
+    is_closed = select(Device.id).where(Device.id == device_id, Device.revoked_at.is_not(None)).exists()
+    is_ours = and_(EnrolCode.used_by_device_id == device_id, ~is_closed)
     return session.scalar(
         update(EnrolCode)
         .where(EnrolCode.code_hash == code_hash, EnrolCode.expires_at > now, or_(EnrolCode.used_at.is_(None), is_ours))
