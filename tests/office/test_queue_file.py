@@ -12,6 +12,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
+from tests.factories import OfficeDeviceFactory, PersonFactory
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow, HeldEvent
 
@@ -61,6 +62,14 @@ def test_reading_a_file_twice_changes_nothing(desk: Desk, session: Session) -> N
     session.rollback()
     assert "1 was here already" in text_of(read_in(desk, file))
     assert session.scalar(select(func.count(EventRow.id))) == count
+
+
+def test_a_file_that_names_a_colleagues_sign_in_writes_nothing_in_their_name(desk: Desk) -> None:
+    site = desk.story.address()
+    owner = PersonFactory(role="owner")
+    sign_in = OfficeDeviceFactory(person_id=owner.id)
+    event = a_note(desk, site, desk.story.book(site), person_id=owner.id, device_id=sign_in.id)
+    assert "1 kept apart" in text_of(read_in(desk, queue(desk, [event], device_id=sign_in.id)))
 
 
 def test_what_the_phone_may_not_bring_is_kept_apart_until_somebody_vouches(desk: Desk, session: Session) -> None:

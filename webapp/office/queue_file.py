@@ -103,8 +103,13 @@ def read_in(session: Session, office_device_id: str, data: Path, queue: QueueFil
 
 
 def _phone_or_office(session: Session, queue: QueueFile, office_device_id: str) -> Device:
-    """The phone that saved the file, where it is one of ours; else this sign-in stands for it."""
-    device = queries.get_device(session, queue.device_id) or queries.get_device(session, office_device_id)
+    """The phone that saved the file, where it is one of ours; else this sign-in stands for it.
+
+    Never another sign-in: whoever names a colleague's in the file would write in that colleague's name.
+    """
+    device = queries.get_device(session, queue.device_id)
+    if device is None or device.kind != "phone":
+        device = queries.get_device(session, office_device_id)
     if device is None:
         raise SignedOut
     return device
