@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from webapp.sites.clock import day_words, moment_beside, moment_words, noted_at, parse_wall, span_words
+from webapp.sites.clock import day_words, moment_beside, moment_words, noted_at, parse_wall, span_words, zone_words
 
 NOON = datetime(2026, 11, 25, 17, 5, tzinfo=UTC)
 
@@ -29,6 +29,10 @@ def an_event(at_wall: str, clock_offset: int | None = 0) -> Any:
 
 def test_a_moment_is_shown_in_the_offices_own_zone() -> None:
     assert moment_words(NOON, NOON) == "Wed 25 Nov, 12:05"
+
+
+def test_the_zone_of_all_times_is_named_with_its_distance_from_utc() -> None:
+    assert zone_words(NOON) == "EST, UTC-05:00"
 
 
 def test_summer_time_is_that_of_the_day_not_of_today() -> None:

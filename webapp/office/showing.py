@@ -23,7 +23,7 @@ JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed"}
 
 def init_showing(blueprint: Blueprint) -> None:
     """Give every template of the app the menu and the filters."""
-    blueprint.app_context_processor(lambda: {"office_menu": office_menu()})
+    blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.zone_words()})
     for name, say in (
         ("day", clock.day_words),
         ("moment", clock.moment_words),

@@ -65,6 +65,14 @@ def local(moment: datetime) -> datetime:
     return moment.astimezone()
 
 
+def zone_words(moment: datetime | None = None) -> str:
+    """The zone of all times shown, as `CET, UTC+01:00`: whoever checks a time must know whose it is."""
+    here = local(moment or datetime.now(UTC))
+    offset = f"{here:%z}"
+    beside_utc = f"UTC{offset[:3]}:{offset[3:5]}"
+    return "UTC" if here.tzname() == "UTC" else f"{here.tzname()}, {beside_utc}"
+
+
 def day_words(moment: datetime, today: datetime | None = None) -> str:
     """`Wed 25 Nov`, with the year where it is not this one."""
     here, now = local(moment), local(today or datetime.now(UTC))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from webapp.sites.clock import noted_at, parse_wall, span_words
+from webapp.sites.clock import moment_words, noted_at, parse_wall, span_words
 from webapp.sites.event_words import joined, measured, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not, number_words
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from webapp.models import Job
     from webapp.sites.procedure_words import ProcedureWords
-    from webapp.trade.record_types import CheckFinding, PhotoNote, Reading, Record
+    from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
 
 NOT_RIGHT = ("bad", "doubtful")
 
@@ -66,7 +66,13 @@ def read_visit(
         held=_held(record, next_job, now),
         came_back=_came_back(job, next_job),
         left_off=[
-            joined(note["what_words"], note["why_words"], f"told: {note['told_words']}") for note in record["left_off"]
+            joined(
+                note["what_words"],
+                note["why_words"],
+                f"told: {note['told_words']}",
+                _by_whom(note["by"], arrived, names),
+            )
+            for note in record["left_off"]
         ],
         codes=entry["code_words"],
         findings=_findings(checks, words),
@@ -77,6 +83,13 @@ def read_visit(
         uncounted=_uncounted(record),
         lines=timeline(arrived, words, names, {entry["by"]["event_id"] for f in clashes for entry in f["entries"]}),
     )
+
+
+def _by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str]) -> str:
+    """Who noted it and when: for whoever asks later who knew of it."""
+    one = next((one for one in arrived if one.event["id"] == by["event_id"]), None)
+    noted = noted_at(one.event, one.received_at).noted if one else None
+    return f"noted by {names.get(by['person_id'], SOMEBODY)}" + (f", {moment_words(noted)}" if noted else "")
 
 
 def _noted(said: str, own_words: str | None) -> str:
