@@ -96,6 +96,13 @@ def test_what_is_wrong_is_said_in_our_words_with_the_fields_name(spoil: dict[str
     assert check_event(event("reading_taken", RIGHT["reading_taken"] | spoil))[1] == words
 
 
+@pytest.mark.parametrize("letter", ["w", "\u0436", "\U0001f525", "\n", "\x01"])
+def test_words_that_are_each_short_enough_are_never_too_long_together(letter: str) -> None:
+    body = dict.fromkeys(("what_words", "why_words", "told_words"), letter * 4000)
+    assert check_event(event("left_off", body) | {"replaces": [ID] * 200})[1] == ""
+    assert check_event(event("tomorrow", {"words": letter * 120_000}))[1] == "longer than 100000 bytes"
+
+
 def test_what_is_missing_is_named() -> None:
     without = event("note", {})
     assert check_event(without)[1] == "words is missing"

@@ -26,7 +26,9 @@ from webapp.sync.fields import (
 
 LARGEST_BATCH = 500
 LARGEST_LOG = 200
-LONGEST_BODY_JSON = 20_000
+LONGEST_EVENT_BYTES = 100_000
+"""More than any known shape can fill, in whatever script: only kinds of tomorrow can be too long as a whole."""
+
 LARGEST_CLOCK_OFFSET_MS = 10**13
 
 
@@ -219,7 +221,7 @@ def check_event(event: Any) -> tuple[str, str]:
         digest, length = digest_of(event)
     except (ValueError, RecursionError):  # NaN, half a character: nothing that JSON in UTF-8 can carry
         return "", "body holds something that JSON cannot carry"
-    return (digest, "") if length <= LONGEST_BODY_JSON else ("", f"longer than {LONGEST_BODY_JSON} bytes")
+    return (digest, "") if length <= LONGEST_EVENT_BYTES else ("", f"longer than {LONGEST_EVENT_BYTES} bytes")
 
 
 def _in_words(problems: dict[str, Any]) -> str:
