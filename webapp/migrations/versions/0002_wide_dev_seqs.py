@@ -13,7 +13,7 @@ branch_labels = None
 depends_on = None
 
 # SQLite makes the table anew, and what is not named here is not carried over.
-CHECKS = [sa.CheckConstraint("kind IN ('phone', 'office')", name=op.f("ck_device_kind_known"))]
+CHECKS = (sa.CheckConstraint("kind IN ('phone', 'office')", name=op.f("ck_device_kind_known")),)
 
 
 def upgrade() -> None:
