@@ -9,6 +9,15 @@ from .bodies import is_number
 from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
 from .errors import TradeError
 from .history import history_entry
+from .millivolts import (
+    couple_closed_outcome,
+    couple_open_outcome,
+    cutoff_outcome,
+    drop_out_outcome,
+    millivolt_loop,
+    pile_loaded_outcome,
+    pile_open_outcome,
+)
 from .propose import propose_outcome
 from .rank import rank
 from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
@@ -108,6 +117,35 @@ def _co(args: dict[str, Any]) -> Any:
 def _run(args: dict[str, Any]) -> Any:
     names = ("straight_ft", "elbows_90", "elbows_45", "limit_ft", "feet_per_90", "feet_per_45", "limit_elbows")
     return run_outcome(*[args[name] for name in names])
+
+
+def _loop(args: dict[str, Any]) -> Any:
+    return millivolt_loop(args["source_mv"], args["source_ohm"], args["load_ohm"], args["extra_ohm"])
+
+
+def _couple_open(args: dict[str, Any]) -> Any:
+    return couple_open_outcome(args["couple_open_mv"], args["couple_open_min_mv"])
+
+
+def _couple_closed(args: dict[str, Any]) -> Any:
+    figures = [args[name] for name in ("couple_closed_mv", "couple_open_mv", "couple_closed_min_mv")]
+    return couple_closed_outcome(figures[0], figures[1], figures[2], holds=args["holds"])
+
+
+def _drop_out(args: dict[str, Any]) -> Any:
+    return drop_out_outcome(args["drop_out_seconds"], args["drop_out_limit_seconds"], args["drop_out_mv"])
+
+
+def _pile_open(args: dict[str, Any]) -> Any:
+    return pile_open_outcome(args["pile_open_mv"], args["pile_open_min_mv"])
+
+
+def _pile_loaded(args: dict[str, Any]) -> Any:
+    return pile_loaded_outcome(args["pile_loaded_mv"], args["valve_loaded_mv"], args["pile_loaded_min_mv"])
+
+
+def _cutoff(args: dict[str, Any]) -> Any:
+    return cutoff_outcome(args["cutoff_ohm"], args["leads_ohm"])
 
 
 def _plausible(args: dict[str, Any]) -> Any:
@@ -232,6 +270,69 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
         [
             _CONTACTS,
             ("ohms", "numbers_or_null", "ohm each; null is no continuity"),
+            ("leads_ohm", "number?", "ohm, leads touched together"),
+        ],
+    ),
+    (
+        "millivolt_loop",
+        _loop,
+        "Current and millivolts in a loop of source, coil and bad contact.",
+        [
+            ("source_mv", "number", "mV, open"),
+            ("source_ohm", "number", "ohm, of the source itself"),
+            ("load_ohm", "number", "ohm, of the coil"),
+            ("extra_ohm", "number", "ohm, of contacts and wires between them"),
+        ],
+    ),
+    (
+        "couple_open_outcome",
+        _couple_open,
+        "A thermocouple off its valve.",
+        [("couple_open_mv", "number", "mV"), ("couple_open_min_mv", "number?", "mV, from the maker's sheet")],
+    ),
+    (
+        "couple_closed_outcome",
+        _couple_closed,
+        "A thermocouple working on its magnet, at the adapter.",
+        [
+            ("couple_closed_mv", "number", "mV"),
+            ("couple_open_mv", "number?", "mV, read before with the same flame"),
+            ("couple_closed_min_mv", "number?", "mV, from the maker's sheet"),
+            ("holds", "flag?", "whether the pilot held"),
+        ],
+    ),
+    (
+        "drop_out_outcome",
+        _drop_out,
+        "How long the valve stays open without a flame.",
+        [
+            ("drop_out_seconds", "number", "s, from pilot out to the click"),
+            ("drop_out_limit_seconds", "number?", "s, from the maker's sheet"),
+            ("drop_out_mv", "number?", "mV at the click"),
+        ],
+    ),
+    (
+        "pile_open_outcome",
+        _pile_open,
+        "A thermopile with its wires off.",
+        [("pile_open_mv", "number", "mV"), ("pile_open_min_mv", "number?", "mV, from the maker's sheet")],
+    ),
+    (
+        "pile_loaded_outcome",
+        _pile_loaded,
+        "A thermopile working on its valve.",
+        [
+            ("pile_loaded_mv", "number", "mV at the pile"),
+            ("valve_loaded_mv", "number?", "mV at the valve"),
+            ("pile_loaded_min_mv", "number?", "mV, from the maker's sheet"),
+        ],
+    ),
+    (
+        "cutoff_outcome",
+        _cutoff,
+        "Continuity of a cut-out in the millivolt circuit, dead.",
+        [
+            ("cutoff_ohm", "number?", "ohm; null is no continuity"),
             ("leads_ohm", "number?", "ohm, leads touched together"),
         ],
     ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .errors import TradeError
+from .millivolts import MILLIVOLT_RULES, millivolt_outcome
 from .readings import co_outcome, limit_outcome, run_outcome, suction_outcome
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
     from .procedure_types import Check
     from .readings import ReadingOutcome
 
-RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome")
+RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome") + MILLIVOLT_RULES
 
 
 def propose_outcome(
@@ -40,6 +41,8 @@ def propose_outcome(
 
 
 def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder: str | None) -> ReadingOutcome:
+    if rule in MILLIVOLT_RULES:
+        return millivolt_outcome(rule, values, answers)
     if rule == "limit_outcome":
         return limit_outcome(values.get("limit_ohm"), values.get("leads_ohm"))
     if rule == "co_outcome":
