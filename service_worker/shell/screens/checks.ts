@@ -24,7 +24,7 @@ export function checksScreen(stage: Stage, view: JobView): Screen {
       <h1 tabindex="-1">${partWords ?? "All checks"}</h1>
       ${part === null ? html`<p class="soft">Tap the part you are at, or pick from the list. It counts in the walk too.</p>` : html`<a class="button quiet" href=${jobHref(view.card.job_id, "checks")}>All parts</a>`}
       ${part === null ? nothing : checkList(view, here)}
-      ${procedure ? heaterDrawing(procedure.parts.filter((one) => parts.has(one.id)), part, doneParts(view), (id) => jobHref(view.card.job_id, "checks", id)) : nothing}
+      ${procedure ? heaterDrawing(procedure.name, procedure.parts.filter((one) => parts.has(one.id)), part, doneParts(view), (id) => jobHref(view.card.job_id, "checks", id)) : nothing}
       ${procedure && part === null ? byPart(view, procedure.parts, here) : nothing}`,
   };
 }
