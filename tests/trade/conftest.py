@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from webapp.procedures import compiled
+from webapp.procedures import compiled, list_procedures
 from webapp.trade.phone import call
 
 if TYPE_CHECKING:
@@ -81,6 +81,22 @@ def both(phone: Callable[[str, str], dict[str, Any]]) -> Callable[[str, Any], di
 def power_vent(both: Callable[[str, Any], dict[str, Any]]) -> Any:
     """The shipped procedure, loaded in both engines."""
     procedure = compiled("power_vent")
+    assert both("load_procedure", {"procedure": procedure}) == {"ok": {"hash": procedure["hash"]}}
+    return procedure
+
+
+@pytest.fixture(scope="session", params=list_procedures())
+def shipped(request: pytest.FixtureRequest, both: Callable[[str, Any], dict[str, Any]]) -> Any:
+    """Each shipped procedure in turn, loaded in both engines."""
+    procedure = compiled(request.param)
+    assert both("load_procedure", {"procedure": procedure}) == {"ok": {"hash": procedure["hash"]}}
+    return procedure
+
+
+@pytest.fixture(scope="session")
+def standing_pilot(both: Callable[[str, Any], dict[str, Any]]) -> Any:
+    """The standing-pilot procedure, loaded in both engines."""
+    procedure = compiled("standing_pilot")
     assert both("load_procedure", {"procedure": procedure}) == {"ok": {"hash": procedure["hash"]}}
     return procedure
 

@@ -118,7 +118,8 @@ def test_where_sources_disagree_all_of_them_are_shown_and_none_is_chosen():
         (12.0, 30.0, 14.0, False, "low"),  # under the maker's minimum and a sound share: flame or couple
         (18.75, 30.0, None, True, "enough"),
         (18.75, 30.0, None, None, None),  # nobody looked whether it holds
-        (31.0, 30.0, None, True, None),  # cannot be
+        (30.0, 30.0, None, False, "high_but_drops"),  # a cut-out is open: all of it stands at the adapter
+        (34.0, 30.0, None, True, None),  # cannot be
     ],
 )
 def test_a_closed_reading_is_judged_together_with_what_the_pilot_does(closed, opened, typed, holds, expected, both):

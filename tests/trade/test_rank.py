@@ -127,14 +127,14 @@ def pgmpy_posterior(engine, procedure, evidence):
     return {cause["id"]: float(value) for cause, value in zip(procedure["causes"], values, strict=True)}
 
 
-def test_the_shipped_procedure_ranks_as_pgmpys_naive_bayes_does(power_vent, both):
-    engine = naive_bayes(power_vent)
+def test_a_shipped_procedure_ranks_as_pgmpys_naive_bayes_does(shipped, both):
+    engine = naive_bayes(shipped)
     chance = random.Random(20261125)
     for _ in range(25):
-        checks = chance.sample(power_vent["checks"], chance.randint(0, 25))
+        checks = chance.sample(shipped["checks"], chance.randint(0, 25))
         evidence = [{"check": one["id"], "outcome": chance.choice(one["outcomes"])["id"]} for one in checks]
-        ours = both("rank", {"procedure_hash": power_vent["hash"], "evidence": evidence})["ok"]
-        theirs = pgmpy_posterior(engine, power_vent, evidence)
+        ours = both("rank", {"procedure_hash": shipped["hash"], "evidence": evidence})["ok"]
+        theirs = pgmpy_posterior(engine, shipped, evidence)
         for one in ours["causes"]:
             assert one["p"] == pytest.approx(theirs[one["cause"]], abs=1e-9)
 

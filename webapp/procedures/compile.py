@@ -115,7 +115,10 @@ def _rows(check: dict[str, Any], causes: list[dict[str, Any]]) -> dict[str, list
 
 
 def _need(need: dict[str, Any]) -> dict[str, Any]:
-    return {"check": need["check"], "outcomes": need["outcomes"], "words": need["words"]}
+    compiled = {"check": need["check"], "outcomes": need["outcomes"], "words": need["words"]}
+    if need.get("if_answered", False):
+        compiled["if_answered"] = True  # left out where it is not so: a procedure without it keeps its hash
+    return compiled
 
 
 def _outcome(outcome: dict[str, Any]) -> dict[str, Any]:

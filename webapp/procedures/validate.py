@@ -91,7 +91,8 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield "a check that fires the burner needs a caution about CO"
     if check.get("undone_by") not in (None, "power", "firing", "parting"):
         yield "undone_by is power, firing or parting"
-    if check.get("fires") and check["id"] in [need["check"] for need in source["may_fire"]]:
+    before_firing = [need["check"] for need in source["may_fire"] if not need.get("if_answered")]
+    if check.get("fires") and check["id"] in before_firing:
         yield "fires, and is itself needed before firing"
     yield from _needs(check["id"], check.get("needs", []), source)
     yield from _outcomes(check, source)

@@ -106,6 +106,8 @@ def unmet(needs: list[Need], findings: Findings) -> list[Need]:
     missing = []
     for need in needs:
         finding = findings.get(need["check"])
+        if need.get("if_answered", False) and (finding is None or finding["now_state"] == "could_not"):
+            continue  # nobody found anything against it
         if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] not in need["outcomes"]:
             missing.append(need)
     return missing

@@ -84,9 +84,13 @@ def _left(procedure: Procedure, findings: Findings) -> list[Check]:
 
 
 def _waits(procedure: Procedure, findings: Findings, left: list[Check]) -> dict[str, list[Need]]:
-    """For each check, the needs that are not met."""
+    """For each check, the needs that are not met. What it found itself does not keep it from being looked at again."""
     fire = unmet(procedure["may_fire"], findings)
-    return {check["id"]: unmet(check["needs"], findings) + (fire if check["fires"] else []) for check in left}
+    waits = {}
+    for check in left:
+        firing = [need for need in fire if need["check"] != check["id"]] if check["fires"] else []
+        waits[check["id"]] = unmet(check["needs"], findings) + firing
+    return waits
 
 
 def _can_come(check_id: str, waits: dict[str, list[Need]]) -> bool:

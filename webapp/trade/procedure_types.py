@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from typing import Literal, TypedDict
+    from typing import Literal, NotRequired, TypedDict
 
     Sense = Literal["eye", "hand", "meter", "gauge", "analyser"]
     Verdict = Literal["good", "doubtful", "bad"]
@@ -28,11 +28,15 @@ if TYPE_CHECKING:
         minutes: float
 
     class Need(TypedDict):
-        """This check is offered only when that one now has one of these outcomes."""
+        """This check is offered only when that one now has one of these outcomes.
+
+        `if_answered`: that check need not be done; but if it was, it must have one of these outcomes.
+        """
 
         check: str
         outcomes: list[str]
         words: str
+        if_answered: NotRequired[bool]
 
     class Outcome(TypedDict):
         """The first outcome of a check is the normal one. `stop_words`: make safe, leave, call."""
