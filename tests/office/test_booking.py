@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow, Job, Site
+from webapp.procedures import compiled, list_procedures
 
 PAGE = "/jobs/book"
 
@@ -210,6 +211,18 @@ def test_what_to_say_at_once_is_on_the_page_and_coaches_nobody_through_the_heate
     assert "co alarm" in words
     for banned in ("relight", "reset", "bypass", "pilot", "press the button"):
         assert banned not in words
+
+
+def test_every_shipped_heater_has_its_complaints_under_its_own_heading(desk: Desk, session: Session) -> None:
+    page = desk.client.get(PAGE).text
+    headings = re.findall(r'<optgroup label="([^"]*)">(.*?)</optgroup>', page, re.DOTALL)
+    for name in list_procedures():
+        procedure = compiled(name)
+        inside = dict(headings)[procedure["kind_words"]]
+        values = re.findall(r'<option value="([^"]*)"', inside)
+        assert values == [f"{name}/{one['id']}" for one in procedure["complaints"]]
+    desk.send(PAGE, **the_call(desk, complaint="standing_pilot/flame_goes_out"))
+    assert session.scalars(select(Job)).one().procedure_name == "standing_pilot"
 
 
 def test_a_booking_without_the_forms_token_is_refused(desk: Desk, session: Session) -> None:

@@ -48,9 +48,9 @@ def _bundle(entry: Path) -> bytes:
 
 
 @contextmanager
-def stage_server(port: int = 0) -> Iterator[str]:
-    """Serve the stage; gives its address."""
-    files = stage_files()
+def stage_server(port: int = 0, procedure_name: str = "power_vent") -> Iterator[str]:
+    """Serve the stage with one procedure; gives its address."""
+    files = stage_files(procedure_name)
 
     class Handler(BaseHTTPRequestHandler):
         def do_GET(self) -> None:

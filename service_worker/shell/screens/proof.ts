@@ -40,7 +40,9 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
     typed.value = { ...typed.value, [field.id]: value };
     open.value = null;
   }, () => (open.value = null));
-  const complete = FIELDS.every((one) => one.optional || typed.value[one.id] !== undefined);
+  // suction is a figure of heaters with a blower: where no check reads it, the hot run does not ask for it
+  const fields = view.procedure?.checks.some((one) => one.readings.some(({ quantity }) => quantity === "suction_in_wc")) === false ? FIELDS.filter((one) => one.unit !== "in. w.c.") : FIELDS;
+  const complete = fields.every((one) => one.optional || typed.value[one.id] !== undefined);
   const missing = view.advice?.may_fire.missing ?? [];
   const closing = view.procedure?.closing_looks ?? [];
   const cause = view.procedure?.causes.find((one) => one.id === view.record.cause);
@@ -58,7 +60,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">The hot run</h1>
       <p class="soft">${cause?.proof_words ?? "The same figure, same place, same instrument, as before the repair. Exhaust fans and the dryer on."}</p>
       ${missing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p><ul class="plain">${missing.map((one) => html`<li>${one}</li>`)}</ul></div>` : nothing}
-      <ul class="figures">${FIELDS.map((one) => figureRow({ ...one, aside: one.optional ? "if measured" : "" }, typed.value[one.id] ?? null, () => (open.value = one)))}</ul>
+      <ul class="figures">${fields.map((one) => figureRow({ ...one, aside: one.optional ? "if measured" : "" }, typed.value[one.id] ?? null, () => (open.value = one)))}</ul>
       ${closing.length > 0 ? html`<fieldset class="looks"><legend>Closing looks</legend>${closing.map((look) => html`<label class="look"><input type="checkbox" .checked=${looks.value.has(look.id)} @change=${() => flip(look.id)} /><span>${look.words}</span></label>`)}</fieldset>` : nothing}
       ${wordsField("proof-words", "A word about it", words)}
       <section class="dock" aria-label="Answers">

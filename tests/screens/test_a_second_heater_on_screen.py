@@ -1,0 +1,87 @@
+"""The standing-pilot heater on the screens that were made for another: it came in as data alone."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests.screens.hand import Hand
+from tests.screens.stage_server import stage_server
+
+
+@pytest.fixture(scope="module")
+def stage_address() -> Iterator[str]:
+    """The stage of the other tests, with this procedure."""
+    with stage_server(procedure_name="standing_pilot") as address:
+        yield address
+
+
+def answer_to(hand: Hand, *checks: str, **outcomes: str) -> None:
+    for check in checks:
+        hand.go(f"check/{check}")
+        hand.page.click(f'[data-answer="{outcomes.get(check) or hand.first_outcome(check)}"]')
+        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
+
+
+BEFORE_ANY_FLAME = (
+    "burn_marks", "intake_screen", "door_seal", "cutoff_tripped", "vent_and_hood", "tp_valve", "lighting_label",
+    "source_kind", "gas_cleared",
+)  # fmt: skip
+
+
+def test_every_sketch_of_it_is_drawn_and_has_words(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    missing = []
+    for check in hand.view("procedure.checks"):
+        hand.go(f"check/{check['id']}")
+        sketch = hand.page.locator(".sketch")
+        if sketch.count() != 1 or not sketch.get_attribute("aria-label"):
+            missing.append(check["id"])
+    assert missing == []
+
+
+def test_its_own_drawing_has_every_part_and_each_is_large_enough_for_a_thumb(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("checks")
+    parts = hand.page.locator(".part")
+    drawn = {part.get_attribute("data-part"): part.bounding_box() for part in parts.all()}
+    assert set(drawn) == {check["part"] for check in hand.view("procedure.checks")}
+    assert not [name for name, box in drawn.items() if box is None or box["width"] < 44 or box["height"] < 44]
+
+
+def test_nothing_is_lit_before_the_looks_and_the_screen_says_which(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/relight_watch")
+    assert hand.page.locator("[data-answer]").count() == 0
+    for words in ("Flame-arrestor screen looked at and open", "Waited for gas to clear", "Lighting label"):
+        assert words in hand.words()
+
+
+def test_a_high_closed_reading_with_a_dropped_pilot_is_said_to_be_the_fault(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    answer_to(hand, *BEFORE_ANY_FLAME)
+    answer_to(hand, "relight_watch", relight_watch="wont_hold")
+    answer_to(hand, "gas_cleared")
+    hand.until("() => !fake.view.value.advice.blocked.some((one) => one.check === 'couple_closed')")
+    hand.go("check/couple_closed")
+    hand.page.click("[data-wanted]")
+    assert "mV" in hand.page.locator(".pad-top").inner_text()
+    hand.type_number("18.7")
+    hand.page.click("[data-pad-done]")
+    hand.page.wait_for_selector(".said")
+    assert "Not the couple" in hand.page.locator(".said").inner_text()
+    hand.page.click('[data-answer="high_but_drops"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'couple_closed')")
+    assert hand.last_body("reading_taken")["value"] == 18.7
+
+
+def test_the_hot_run_asks_for_no_suction_where_there_is_no_blower(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("proof")
+    assert hand.page.locator('[data-figure="minutes"]').count() == 1
+    assert hand.page.locator('[data-figure="suction_hot_in_wc"]').count() == 0
+    assert "Smoke drawn in at the draft hood after five minutes" in hand.words()
