@@ -133,6 +133,11 @@ def test_a_cut_out_that_nobody_metered_holds_nothing_up():
     assert visit.blocked("relight_watch") == []
 
 
+def test_how_it_was_found_is_noted_before_anything_else_is_looked_at():
+    visit = Visit().go()
+    assert visit.asked[len(PROCEDURE["gate"])] == "as_found"
+
+
 def test_the_wait_is_asked_again_after_every_try():
     visit = Visit()
     visit.go(until="relight_watch")

@@ -24,7 +24,7 @@ def answer_to(hand: Hand, *checks: str, **outcomes: str) -> None:
 
 BEFORE_ANY_FLAME = (
     "burn_marks", "intake_screen", "door_seal", "cutoff_tripped", "vent_and_hood", "tp_valve", "lighting_label",
-    "source_kind", "gas_cleared",
+    "source_kind", "gas_cleared", "as_found",
 )  # fmt: skip
 
 
