@@ -17,6 +17,7 @@ from webapp.people.service import make_enrol_code
 
 MOST_ANSWERS = 90
 CODE_MINUTES = 60
+IMPORT_EXAMPLE = Path(__file__).parents[1] / "fixtures" / "import_example.csv"
 # What tells one step of the walk from the next, and that the engine has said what the next one is.
 STANDS = """[document.querySelector("[data-check]")?.dataset.check, document.querySelector("h1")?.innerText,
   document.querySelectorAll(".figure strong").length].join()"""
@@ -178,6 +179,12 @@ def office_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
     for path, name in (("/people", "people"), ("/queues", "queues"), ("/no-such-page", "no-such-page")):
         page.goto(address + path)
         yield name
+    page.goto(f"{address}/addresses/import")
+    yield "import"
+    page.set_input_files("[name=csv_file]", IMPORT_EXAMPLE)
+    page.locator("main form button").last.click()
+    page.wait_for_selector("[name=kept_name]", state="attached")
+    yield "import-dry-run"
     page.goto(f"{address}/people")
     page.locator('form[action$="/enrol-code"] button').first.click()
     yield "enrol-code"

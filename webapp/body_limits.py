@@ -7,6 +7,7 @@ from flask import Flask, request
 SMALL_BYTES = 500_000
 LARGEST_BYTES = {
     "sync.push_events": 12_000_000,
+    "importing.dry_run": 6_000_000,  # a file of 5 MB, and what stands around it
     "office.read_queue_file": 34_000_000,  # a phone's whole queue with its photos
 }
 

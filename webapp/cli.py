@@ -16,6 +16,8 @@ from sqlalchemy.exc import OperationalError
 from webapp.config import BadSetting, complete_settings
 from webapp.errors import UndercroftError
 from webapp.extensions import Database
+from webapp.importing.csv_reading import LARGEST_FILE_BYTES
+from webapp.importing.service import bring_in, person_for, preview
 from webapp.invent.demo import demo_words, open_demo
 from webapp.invent.queries import count_people
 from webapp.invent.service import invent_company
@@ -171,6 +173,32 @@ def rebuild_command(data: Path, *, marked: bool) -> None:
     click.echo(f"Made anew: {done.jobs:,} jobs at {done.sites:,} addresses.")
     if done.failed:
         raise click.ClickException(f"{done.failed:,} could not be made and stay marked; the log above says why.")
+
+
+@main.command("import")
+@click.argument("file", type=click.Path(path_type=Path, exists=True, dir_okay=False))
+@click.option("--login", required=True, help="The dispatcher or owner under whose name it stands.")
+@click.option("--dry-run", is_flag=True, help="Only say what would come in.")
+@_data_option()
+def import_command(file: Path, login: str, data: Path, *, dry_run: bool) -> None:
+    """Bring in addresses and past visits from FILE.
+
+    A CSV file (docs/importing.md). The same file again adds nothing; lines that cannot be read are told and stay out.
+    """
+    with file.open("rb") as opened:
+        content = opened.read(LARGEST_FILE_BYTES + 1)
+    with _opened(data) as (database, _settings):
+        prepare_store(database)
+        with database.reading_session() as session:
+            person, plan = person_for(session, login), preview(session, content)
+        for fault in plan.faults:
+            click.echo(f"line {fault.line}: {fault.words}", err=True)
+        told = {what: plan.count(what) for what in ("address", "visit")}
+        if not dry_run:
+            with database.session() as session:
+                told |= bring_in(session, person, plan.units)
+    done = "Would bring in" if dry_run else "Brought in"
+    click.echo(f"{done}: {told['address']:,} new addresses, {told['visit']:,} past visits.")
 
 
 @main.command("backup")

@@ -12,7 +12,7 @@ from webapp.sites.timeline import grouped
 MENU = (
     ("office.list_jobs", "Jobs", ("office.list_jobs", "office.show_job", "office.move")),
     ("office.show_booking", "Book a job", ("office.show_booking", "office.book")),
-    ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address")),
+    ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address", "importing")),
     ("people.list_people", "People & phones", ("people",)),
     ("office.show_queues", "Queues", ("office.show_queues", "office.read_queue_file", "office.let_in_held")),
 )

@@ -19,7 +19,7 @@ from webapp.sync.service import store_events
 
 
 class Draft(TypedDict):
-    """An event before it has an id, counters and a time."""
+    """An event before it has its counters; id and time are made too, unless they are given."""
 
     site_id: str
     job_id: NotRequired[str | None]
@@ -27,6 +27,10 @@ class Draft(TypedDict):
     schema: NotRequired[int]
     replaces: NotRequired[list[str]]
     body: dict[str, Any]
+    id: NotRequired[str]
+    """Only where the same act must have the same id again: an import. A stored id with another body is refused."""
+    at_wall: NotRequired[str]
+    """Only where it happened at another time than now: a visit of years ago."""
 
 
 def record_office_events(
@@ -41,6 +45,11 @@ def record_office_events(
     if refused:
         raise Conflict("Some of this could not be stored.", results=refused)
     return [event["id"] for event in events]
+
+
+def office_device_id(session: Session, person: Person) -> str:
+    """The device for several calls of `record_office_events` in a row: a script gets one, not one a call."""
+    return _office_device(session, person, None, datetime.now(UTC)).id
 
 
 def _office_device(session: Session, person: Person, device_id: str | None, now: datetime) -> Device:
@@ -69,14 +78,14 @@ def _complete(
         lamports[fold] += 1
         events.append(
             {
-                "id": new_id(),
+                "id": draft.get("id") or new_id(),
                 "site_id": draft["site_id"],
                 "job_id": draft.get("job_id"),
                 "person_id": person.id,
                 "device_id": device.id,
                 "dev_seq": dev_seq,
                 "lamport": lamports[fold],
-                "at_wall": wall_time(now),
+                "at_wall": draft.get("at_wall") or wall_time(now),
                 "clock_offset": 0,
                 "kind": draft["kind"],
                 "schema": draft.get("schema", 1),

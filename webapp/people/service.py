@@ -11,7 +11,7 @@ from webapp.extensions import Database
 from webapp.models import Device, EnrolCode, Person, Role
 from webapp.models.ids import new_id
 from webapp.people import queries
-from webapp.people.office_acts import Draft, record_office_events
+from webapp.people.office_acts import Draft, office_device_id, record_office_events
 from webapp.people.passwords import (
     hash_password,
     hash_secret,
@@ -22,7 +22,7 @@ from webapp.people.passwords import (
 )
 from webapp.people.throttle import count_failure, enrol_limits, refuse_when_over, sign_in_limits
 
-__all__ = ["Draft", "get_person", "record_office_events"]
+__all__ = ["Draft", "get_person", "office_device_id", "record_office_events"]
 
 SHORTEST_PASSWORD = 10
 SEEN_EVERY = timedelta(minutes=5)

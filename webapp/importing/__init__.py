@@ -1,0 +1,1 @@
+"""Addresses and past visits from a file: read, shown, and only then brought in."""
