@@ -34,6 +34,15 @@ FIGURES = {
 THE_LOOKS = ["sensing_tube", "terminal", "elbows", "restrictor"]
 THE_REST = ["vent_warmth", "plug_out", "leads_beep", "limit_continuity", "tap_type", "gas_off", "suction_at_switch"]
 
+COUNT_WAITING = """() => new Promise((done, failed) => indexedDB.databases().then(([{ name }]) => {
+  const open = indexedDB.open(name);
+  open.onerror = () => failed(open.error);
+  open.onsuccess = () => {
+    const count = open.result.transaction("outbox").objectStore("outbox").count();
+    count.onsuccess = () => { open.result.close(); done(count.result); };
+  };
+}))"""
+
 pytestmark = [pytest.mark.slow, pytest.mark.timeout(300)]
 
 
@@ -102,8 +111,12 @@ class ThreadOfOneHeater:
             wanted = select(EventRow).where(EventRow.job_id == self.job_id).order_by(EventRow.seq)
             return list(session.scalars(wanted))
 
-    def queue_words(self) -> str:
-        return self.page.locator(".queue-line").inner_text()
+    def waiting_in_the_store(self) -> int:
+        """How many entries wait in the phone's own store, asked past the screen."""
+        return int(self.page.evaluate(COUNT_WAITING))
+
+    def expect_waiting(self, count: int) -> None:
+        expect(self.page.locator(".queue-line")).to_contain_text(f"{count} waiting")
 
 
 def test_a_check_answered_without_signal_is_read_in_the_history_of_the_address(
@@ -148,12 +161,14 @@ def _cold_start_and_gate(thread: ThreadOfOneHeater) -> None:
 def _walk_killed_in_the_middle(thread: ThreadOfOneHeater) -> None:
     answer(thread.page, "sensing_tube", "seated")
     asked = check_on_screen(thread.page)
-    waiting = thread.queue_words()
+    waiting = thread.waiting_in_the_store()
+    thread.expect_waiting(waiting)
     thread.phone.kill()
     thread.open_shell_without_network()
     thread.page.click(f'[data-job="{thread.job_id}"]')
     assert check_on_screen(thread.page) == asked
-    assert thread.queue_words() == waiting
+    assert thread.waiting_in_the_store() == waiting
+    thread.expect_waiting(waiting)
     thread.go("record")
     expect(thread.page.locator("ol.timeline")).to_contain_text("Draft not proved")
 
