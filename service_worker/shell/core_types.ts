@@ -29,7 +29,7 @@ export interface JobCard {
   town: string;
   phone: string | null;
   complaint_words: string;
-  state: "booked" | "open" | "closed";
+  state: "booked" | "open" | "closed" | "cancelled";
   visits_before: number;
   returning: boolean;
   booked_at: string | null;

@@ -1,6 +1,7 @@
 """The tables, one a file."""
 
 from webapp.models.base import Base, canonical_json
+from webapp.models.company_setting import CompanySetting
 from webapp.models.device import Device
 from webapp.models.enrol_code import EnrolCode
 from webapp.models.event import EventRow
@@ -8,6 +9,7 @@ from webapp.models.finding import Finding
 from webapp.models.held_event import HeldEvent
 from webapp.models.job import Job
 from webapp.models.meta import Meta
+from webapp.models.model_sheet import ModelSheetVersion
 from webapp.models.person import Person, Role
 from webapp.models.photo import Photo, PhotoUse
 from webapp.models.procedure_version import ProcedureVersion
@@ -17,6 +19,7 @@ from webapp.models.throttle import Throttle
 
 __all__ = [
     "Base",
+    "CompanySetting",
     "Device",
     "EnrolCode",
     "EventRow",
@@ -24,6 +27,7 @@ __all__ = [
     "HeldEvent",
     "Job",
     "Meta",
+    "ModelSheetVersion",
     "Person",
     "Photo",
     "PhotoUse",

@@ -12,7 +12,7 @@ from webapp.models.base import SHA256_HEX_LENGTH, Base, JsonText, UtcDateTime, U
 
 
 class Job(Base):
-    """One visit, booked, open or closed."""
+    """One visit."""
 
     __tablename__ = "job"
     __table_args__ = (
@@ -21,6 +21,8 @@ class Job(Base):
         Index(None, "technician_id", "last_received_at"),
         Index(None, "state", "booked_at"),
         Index(None, "closed_at"),
+        Index(None, "heater_off"),
+        Index(None, "due_out_wall"),
         Index(None, "needs_rebuild"),
     )
 
@@ -28,7 +30,7 @@ class Job(Base):
     site_id: Mapped[str] = mapped_column(UuidText, ForeignKey("site.id"))
 
     state: Mapped[str] = mapped_column(String(10), default="booked")
-    """booked, open or closed."""
+    """booked, open, closed or cancelled."""
 
     technician_id: Mapped[str | None] = mapped_column(UuidText)
     complaint: Mapped[str] = mapped_column(String(80), default="")
@@ -39,6 +41,24 @@ class Job(Base):
     """The version that it is walked with, for good."""
 
     due_wall: Mapped[str | None] = mapped_column(String(40))
+
+    due_out_wall: Mapped[str | None] = mapped_column(String(40))
+    """Agreed before going below, and not heard from since."""
+
+    ring_phone: Mapped[str | None] = mapped_column(String(40))
+    """Whom to ring when that time has passed."""
+
+    caller_alarm: Mapped[bool] = mapped_column(Boolean, default=False)
+    """The caller spoke of gas, of a CO alarm or of somebody unwell."""
+
+    no_hot_water_since: Mapped[str | None] = mapped_column(String(10))
+    """A date, as the caller said it."""
+
+    heater_off: Mapped[bool] = mapped_column(Boolean, default=False)
+    """Left off and tagged, and not put back by this job."""
+
+    office_not_told: Mapped[bool] = mapped_column(Boolean, default=False)
+    """Left off, and no voice call to the office stands recorded."""
 
     booked_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
     """From the event's wall time: for display and rough sorting, never for order of events."""

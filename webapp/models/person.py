@@ -40,5 +40,11 @@ class Person(Base):
     password_hash: Mapped[str | None] = mapped_column(String(200))
     """argon2id; none for a technician who only uses a phone."""
 
+    licence_words: Mapped[str | None] = mapped_column(String(120))
+    """Kind and number, as it stands on the licence."""
+
+    licence_expires_on: Mapped[str | None] = mapped_column(String(10))
+    """A date, `2027-03-31`."""
+
     active: Mapped[bool] = mapped_column(Boolean, default=True)
     """False closes the office and every phone of theirs, at once."""

@@ -25,7 +25,23 @@ Sentence = tuple[str, Said | None, str]
 """Title, what was said with its verdict, and the detail beneath."""
 
 SHOWN_WORDS = {"flashes": "flashing", "text": "text", "dark": "dark", "steady": "steady light"}
+PHOTO_WORDS = {
+    "plate": "the rating plate",
+    "sheet": "the instruction sheet",
+    "part_label": "the label on the part",
+    "damage_before": "damage that was there before",
+    "proof": "the proof",
+}
 WHERE_WORDS = {"plate": "rating plate", "sheet": "instruction sheet", "part_label": "label on the part"}
+
+
+ASKED_WORDS = {
+    "smell_of_gas": "smell of gas",
+    "co_alarm": "CO alarm",
+    "unwell": "anybody unwell",
+    "water_leak": "water where it should not be",
+}
+ANSWER_WORDS = {"yes": "yes", "no": "no", "unsure": "not sure", "not_asked": "not asked"}
 
 
 def quoted(words: str | None) -> str:
@@ -59,10 +75,103 @@ def _job_booked(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sen
     return f"Booked for {technician}: {words.complaint(body['complaint'])}", None, quoted(body["complaint_words"])
 
 
-def _job_moved(body: Body, _words: ProcedureWords, names: dict[str, str]) -> Sentence:
-    technician = body["technician_id"]
-    title = f"Moved to {names.get(technician, 'a technician unknown here')}" if technician else "Moved to another time"
-    return title, None, quoted(body["why"])
+def _job_moved(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
+    technician, complaint = body["technician_id"], body.get("complaint")
+    changed = [
+        f"to {names.get(technician, 'a technician unknown here')}" if technician else "",
+        f"to {body['due_wall']}" if body["due_wall"] else "",
+    ]
+    corrected = joined(
+        f"complaint: {words.complaint(complaint)}" if complaint else "",
+        quoted(body.get("complaint_words")),
+        plain_words(body["procedure_name"]) if body.get("procedure_name") else "",
+        f"ring {body['phone']}" if body.get("phone") else "",
+    )
+    moved = " and ".join(part for part in changed if part)
+    title = f"Moved {moved}" if moved else "Booking corrected" if corrected else "Moved"
+    return title, None, joined(corrected, quoted(body["why"]))
+
+
+def _call_taken(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    asked = [f"{ASKED_WORDS[name]} {ANSWER_WORDS[body[name]]}" for name in ASKED_WORDS]
+    resets = body["resets_tried"]
+    return (
+        "The call: " + ", ".join(asked),
+        None,
+        joined(
+            f"no hot water since {body['no_hot_water_since']}" if body["no_hot_water_since"] else "",
+            quoted(body["since_words"]),
+            "lately: " + ", ".join(plain_words(one) for one in body["lately"]) if body["lately"] else "",
+            quoted(body["lately_words"]),
+            f"the lights: {body['lights_words']}" if body["lights_words"] else "",
+            f"resets tried by the household: {resets}" if resets is not None else "",
+            f"at home: {body['home_words']}" if body["home_words"] else "",
+            "said to the caller: " + ", ".join(plain_words(one) for one in body["said"]) if body["said"] else "",
+        ),
+    )
+
+
+def _job_cancelled(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    return "Cancelled: nobody goes", None, quoted(body["why"])
+
+
+def _due_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    ring = f"otherwise ring {body['ring_phone']}" if body["ring_phone"] else ""
+    return f"Went below, due out {body['due_out_wall']}", None, joined(ring, quoted(body["words"]))
+
+
+def _came_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    return "Out again", None, quoted(body["words"])
+
+
+def _instrument_carried(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    serial = f", serial {body['serial_words']}" if body["serial_words"] else ""
+    return (
+        f"Instrument: {plain_words(body['instrument_kind'])}{serial}",
+        None,
+        joined(
+            f"calibrated {body['calibrated_on']}" if body["calibrated_on"] else "",
+            done_or_not("bump-tested", was_done=body["bump_tested"]),
+            done_or_not("zeroed", was_done=body["zeroed"]),
+            quoted(body["words"]),
+        ),
+    )
+
+
+def done_or_not(what: str, *, was_done: bool | None) -> str:
+    """`bump-tested`, `not bump-tested`, or nothing where nobody said."""
+    if was_done is None:
+        return ""
+    return what if was_done else f"not {what}"
+
+
+def _work_agreed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    signed = "signed" if body["signature_path"] else "not signed"
+    return (
+        f"Work {body['decision']}: {body['scope_words']}",
+        None,
+        joined(
+            f"told: {body['told_words']}",
+            f"price: {body['price_words']}" if body["price_words"] else "",
+            f"{signed}, {body['name_words']}" if body["name_words"] else signed,
+        ),
+    )
+
+
+def _office_told(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    return f"Office told by voice: {body['who_words']}, {body['told_wall']}", None, quoted(body["words"])
+
+
+def _put_back(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    return "Put back in service", None, quoted(body["words"])
+
+
+def _sheet_confirmed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    name, unit = split_unit(body["quantity"])
+    read = measured(body["quantity"], body["read_value"], unit) if body["read_value"] is not None else ""
+    if body["agrees"]:
+        return f"Maker's figure confirmed against the photo: {name}", None, joined(read, quoted(body["words"]))
+    return f"Maker's figure reads otherwise on the photo: {name} {read}".strip(), None, quoted(body["words"])
 
 
 def _job_opened(_body: Body, words: ProcedureWords, _names: dict[str, str]) -> Sentence:
@@ -77,6 +186,8 @@ def _code_read(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Se
     shown = SHOWN_WORDS[body["shown"]]
     if body["flashes"] is not None:
         shown = f"{body['flashes']} flashes"
+    if body.get("flash_groups"):
+        shown = f"flashes in groups of {body['flash_groups']}"
     if body["text"]:
         shown = quoted(body["text"])
     meaning = f"by its label: {body['meaning_words']}" if body["meaning_words"] else ""
@@ -97,7 +208,12 @@ def _reading_taken(body: Body, words: ProcedureWords, _names: dict[str, str]) ->
 
 
 def _photo_taken(body: Body, words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Photo taken", None, joined(words.check(body["check"]) if body["check"] else "", quoted(body["words"]))
+    about = PHOTO_WORDS.get(body.get("about") or "", "")
+    return (
+        f"Photo taken of {about}" if about else "Photo taken",
+        None,
+        joined(words.check(body["check"]) if body["check"] else "", quoted(body["words"])),
+    )
 
 
 def _vent_surveyed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
@@ -130,14 +246,22 @@ def _part_used(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Se
 
 
 def _proof_run(body: Body, words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    before, hot, co = body["suction_before_in_wc"], body["suction_hot_in_wc"], body["co_room_ppm"]
+    quantity = body.get("quantity") or "suction_in_wc"
+    before = body.get("before_value", body.get("suction_before_in_wc"))
+    after = body.get("after_value", body.get("suction_hot_in_wc"))
+    co, air_free = body["co_room_ppm"], body.get("co_air_free_ppm")
+    name, unit = split_unit(quantity)
     return (
         f"Hot run of {number_words(body['minutes'])} min, {body['restarts']} restarts",
         Said("held", "good") if body["passed"] else Said("did not hold", "bad"),
         joined(
-            f"suction before {measured('suction_in_wc', before)}" if before is not None else "",
-            f"suction hot {measured('suction_in_wc', hot)}" if hot is not None else "",
+            f"{name} before {measured(quantity, before, unit)}" if before is not None else "",
+            f"{name} {'hot' if quantity == 'suction_in_wc' else 'after'} {measured(quantity, after, unit)}"
+            if after is not None
+            else "",
+            "all fans on" if body.get("fans_on") else "",
             f"CO in the room {measured('co_ppm', co)}" if co is not None else "",
+            f"CO air-free {measured('co_ppm', air_free)}" if air_free is not None else "",
             "looked at last: " + ", ".join(words.closing_look(look) for look in body["looks_done"])
             if body["looks_done"]
             else "",
@@ -203,6 +327,8 @@ def heater_words(body: Body) -> str:
             body["model_words"] or "",
             f"serial {body['serial_words']}" if body["serial_words"] else "",
             f"{body['input_btu_h']:,.0f} Btu/h" if body["input_btu_h"] is not None else "",
+            body.get("location_words") or "",
+            f"from {body['installed_year']}" if body.get("installed_year") else "",
         )
         if part
     )
@@ -232,5 +358,14 @@ SENTENCES: dict[str, Callable[[Body, ProcedureWords, dict[str, str]], Sentence]]
     "address_given": _address_given,
     "same_address": _same_address,
     "not_same_address": _not_same_address,
+    "call_taken": _call_taken,
+    "job_cancelled": _job_cancelled,
+    "due_out": _due_out,
+    "came_out": _came_out,
+    "instrument_carried": _instrument_carried,
+    "work_agreed": _work_agreed,
+    "office_told": _office_told,
+    "put_back": _put_back,
+    "sheet_confirmed": _sheet_confirmed,
 }
 """A kind without a line here is caught by a test; in the office it would be shown as something newer."""

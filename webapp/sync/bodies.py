@@ -11,9 +11,11 @@ from webapp.sync.fields import (
     LINE_LENGTH,
     UNKNOWN_KEY,
     Choice,
+    Day,
     Names,
     Number,
     Sha256,
+    StrokePath,
     Text,
     Uuid,
     WallTime,
@@ -27,6 +29,12 @@ COULD_NOT = ("no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fi
 CLOSE_STATES = (
     "proven", "not_proven", "not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off",
 )  # fmt: skip
+
+CALL_ANSWERS = ("yes", "no", "unsure", "not_asked")
+INSTRUMENT_KINDS = (
+    "co_meter", "gas_detector", "multimeter", "manometer", "combustion_analyser", "thermometer", "other",
+)  # fmt: skip
+PHOTO_ABOUT = ("check", "plate", "sheet", "part_label", "damage_before", "proof", "other")
 
 
 class Body(Schema):
@@ -197,6 +205,108 @@ class SheetNumber1(Body):
     where = Choice("plate", "sheet", "part_label", required=True)
 
 
+class CallTaken1(Body):
+    smell_of_gas = Choice(*CALL_ANSWERS, required=True)
+    co_alarm = Choice(*CALL_ANSWERS, required=True)
+    unwell = Choice(*CALL_ANSWERS, required=True)
+    water_leak = Choice(*CALL_ANSWERS, required=True)
+    home_words = Text(allow_none=True)
+    since_words = Text(allow_none=True)
+    no_hot_water_since = Day(allow_none=True)
+    lately = Names(required=True)
+    lately_words = Text(allow_none=True)
+    lights_words = Text(allow_none=True)
+    resets_tried = Whole(0, 99, allow_none=True)
+    said = Names(required=True)
+
+
+class JobMoved2(JobMoved1):
+    complaint = Text(NAME, allow_none=True)
+    complaint_words = Text(allow_none=True)
+    procedure_name = Text(NAME, allow_none=True)
+    phone = Text(40, allow_none=True)
+
+
+class JobCancelled1(Body):
+    why = Text(required=True)
+
+
+class DueOut1(Body):
+    due_out_wall = WallTime(required=True)
+    ring_phone = Text(40, allow_none=True)
+    words = Text(allow_none=True)
+
+
+class CameOut1(Body):
+    words = Text(allow_none=True)
+
+
+class InstrumentCarried1(Body):
+    instrument_id = Uuid(required=True)
+    instrument_kind = Choice(*INSTRUMENT_KINDS, required=True)
+    serial_words = Text(LINE_LENGTH, allow_none=True)
+    calibrated_on = Day(allow_none=True)
+    bump_tested = YesNo(allow_none=True)
+    zeroed = YesNo(allow_none=True)
+    words = Text(allow_none=True)
+
+
+class CodeRead2(CodeRead1):
+    flash_groups = Text(40, allow_none=True)
+    model_sheet_id = Uuid(allow_none=True)
+
+
+class PhotoTaken2(PhotoTaken1):
+    about = Choice(*PHOTO_ABOUT, required=True)
+
+
+class WorkAgreed1(Body):
+    told_words = Text(required=True)
+    scope_words = Text(required=True)
+    price_words = Text(LINE_LENGTH, allow_none=True)
+    decision = Choice("authorised", "declined", required=True)
+    name_words = Text(120, allow_none=True)
+    signature_path = StrokePath(allow_none=True)
+
+
+class ProofRun2(Body):
+    passed = YesNo(required=True)
+    minutes = Number(required=True)
+    restarts = Whole(0, 999, required=True)
+    quantity = Text(NAME, allow_none=True)
+    before_value = Number(allow_none=True)
+    after_value = Number(allow_none=True)
+    co_room_ppm = Number(allow_none=True)
+    co_air_free_ppm = Number(allow_none=True)
+    fans_on = YesNo(allow_none=True)
+    looks_done = Names(required=True)
+    words = Text(allow_none=True)
+
+
+class OfficeTold1(Body):
+    told_wall = WallTime(required=True)
+    who_words = Text(120, required=True)
+    words = Text(allow_none=True)
+
+
+class PutBack1(Body):
+    words = Text(required=True)
+
+
+class ApplianceDescribed2(ApplianceDescribed1):
+    location_words = Text(LINE_LENGTH, allow_none=True)
+    installed_year = Whole(1900, 2200, allow_none=True)
+    model_sheet_id = Uuid(allow_none=True)
+
+
+class SheetConfirmed1(Body):
+    sheet_event_id = Uuid(required=True)
+    quantity = Text(NAME, required=True)
+    agrees = YesNo(required=True)
+    read_value = Number(allow_none=True)
+    words = Text(allow_none=True)
+
+
 class SameAddress1(Body):
     other_site_id = Uuid(required=True)
 
@@ -208,25 +318,39 @@ class NotSameAddress1(Body):
 BODIES: dict[tuple[str, int], Body] = {
     ("address_given", 1): AddressGiven1(),
     ("appliance_described", 1): ApplianceDescribed1(),
+    ("appliance_described", 2): ApplianceDescribed2(),
     ("arrived", 1): Arrived1(),
+    ("call_taken", 1): CallTaken1(),
+    ("came_out", 1): CameOut1(),
     ("cause_named", 1): CauseNamed1(),
     ("check_answered", 1): CheckAnswered1(),
     ("code_read", 1): CodeRead1(),
+    ("code_read", 2): CodeRead2(),
+    ("due_out", 1): DueOut1(),
     ("hunch", 1): Hunch1(),
+    ("instrument_carried", 1): InstrumentCarried1(),
     ("job_booked", 1): JobBooked1(),
+    ("job_cancelled", 1): JobCancelled1(),
     ("job_closed", 1): JobClosed1(),
     ("job_moved", 1): JobMoved1(),
+    ("job_moved", 2): JobMoved2(),
     ("job_opened", 1): JobOpened1(),
     ("left_off", 1): LeftOff1(),
     ("not_same_address", 1): NotSameAddress1(),
     ("note", 1): Note1(),
+    ("office_told", 1): OfficeTold1(),
     ("part_used", 1): PartUsed1(),
     ("photo_taken", 1): PhotoTaken1(),
+    ("photo_taken", 2): PhotoTaken2(),
     ("proof_run", 1): ProofRun1(),
+    ("proof_run", 2): ProofRun2(),
+    ("put_back", 1): PutBack1(),
     ("reading_taken", 1): ReadingTaken1(),
     ("repair_made", 1): RepairMade1(),
     ("same_address", 1): SameAddress1(),
+    ("sheet_confirmed", 1): SheetConfirmed1(),
     ("sheet_number", 1): SheetNumber1(),
     ("vent_surveyed", 1): VentSurveyed1(),
     ("withdrawn", 1): Withdrawn1(),
+    ("work_agreed", 1): WorkAgreed1(),
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from marshmallow import Schema, ValidationError, fields, missing
@@ -17,6 +17,12 @@ NAME_FORM = re.compile(r"[a-z][a-z0-9_]{0,39}")
 
 # RFC 3339, section 5.6, narrowed to UTC written as `Z`.
 WALL_FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,9})?Z")
+
+DAY_FORM = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+# SVG 2, section 9.3: absolute move-to and line-to alone.
+STROKE_FORM = re.compile(r"(M[0-9]{1,3} [0-9]{1,3}(L[0-9]{1,3} [0-9]{1,3})*)+")
+STROKE_LENGTH = 20_000
 
 WORDS_LENGTH = 4000
 LINE_LENGTH = 200
@@ -156,6 +162,34 @@ class WallTime(Formed):
         except ValueError:
             return False
         return True
+
+
+class Day(Formed):
+    """A day of the calendar, RFC 3339 `full-date`."""
+
+    form = DAY_FORM
+    words = "must be a date such as 2026-11-24"
+
+    @override
+    def holds(self, value: Any) -> bool:
+        if not super().holds(value):
+            return False
+        try:
+            date.fromisoformat(value)
+        except ValueError:
+            return False
+        return True
+
+
+class StrokePath(Formed):
+    """What a finger drew: an SVG path of M and L with whole numbers, in a box of 600 by 200, nothing else."""
+
+    form = STROKE_FORM
+    words = "must be an SVG path of M and L with whole numbers"
+
+    @override
+    def holds(self, value: Any) -> bool:
+        return isinstance(value, str) and len(value) <= STROKE_LENGTH and super().holds(value)
 
 
 class Whole(Exact):

@@ -28,6 +28,7 @@ def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: date
         "procedure_name": booked["procedure_name"] if booked else "",
         "procedure_hash": opened["procedure_hash"] if opened else None,
         "due_wall": record["due_wall"],
+        **_for_the_desk(record),
         "booked_at": _moment(booked["by"]) if booked else None,
         "opened_at": _moment(opened["by"]) if opened else None,
         "closed_at": _moment(closed["by"]) if closed else None,
@@ -38,6 +39,19 @@ def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: date
         "record": record,
         "fold_version": record["fold_version"],
         "needs_rebuild": False,
+    }
+
+
+def _for_the_desk(record: Record) -> dict[str, Any]:
+    """What the office must see without opening the job: who is below, and which heater stands off."""
+    below, call = record["below"], record["call"]
+    return {
+        "due_out_wall": below["due_out_wall"] if below else None,
+        "ring_phone": below["ring_phone"] if below else None,
+        "caller_alarm": call is not None and "yes" in (call["smell_of_gas"], call["co_alarm"], call["unwell"]),
+        "no_hot_water_since": call["no_hot_water_since"] if call else None,
+        "heater_off": record["heater_off"],
+        "office_not_told": record["office_not_told"],
     }
 
 

@@ -156,7 +156,7 @@ class JobOut(Schema):
     job_id = Uuid(required=True)
     site_id = Uuid(required=True)
     technician_id = Uuid(required=True, allow_none=True)
-    state = Choice("booked", "open", "closed", required=True)
+    state = Choice("booked", "open", "closed", "cancelled", required=True)
 
 
 class ManifestOut(Schema):

@@ -15,6 +15,11 @@ if TYPE_CHECKING:
     CloseState = Literal[
         "proven", "not_proven", "not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off"
     ]
+    CallAnswer = Literal["yes", "no", "unsure", "not_asked"]
+    InstrumentKind = Literal[
+        "co_meter", "gas_detector", "multimeter", "manometer", "combustion_analyser", "thermometer", "other"
+    ]
+    PhotoAbout = Literal["check", "plate", "sheet", "part_label", "damage_before", "proof", "other"]
 
     class Event(TypedDict):
         """The envelope, as it travels and as it is stored."""
@@ -43,6 +48,22 @@ if TYPE_CHECKING:
         phone: NotRequired[str]
         access_words: NotRequired[str]
 
+    class CallTaken(TypedDict):
+        """What the caller said before anything was booked, and which words of caution were said to them."""
+
+        smell_of_gas: CallAnswer
+        co_alarm: CallAnswer
+        unwell: CallAnswer
+        water_leak: CallAnswer
+        home_words: NotRequired[str]  # who is home, and until when
+        since_words: NotRequired[str]
+        no_hot_water_since: NotRequired[str]  # a date, "2026-11-24"
+        lately: list[str]  # "moved", "serviced", "renovated", "new_heater", "new_fan_or_dryer"
+        lately_words: NotRequired[str]
+        lights_words: NotRequired[str]
+        resets_tried: NotRequired[int]  # asked, never coached
+        said: list[str]  # ids of the words that were said to the caller
+
     class JobBooked(TypedDict):
         """A call was taken and a technician is sent."""
 
@@ -57,6 +78,45 @@ if TYPE_CHECKING:
         technician_id: NotRequired[str]
         due_wall: NotRequired[str]
         why: NotRequired[str]
+
+    class JobMoved2(TypedDict):
+        """Schema 2 corrects the booking as well: what is given takes the place of what was booked."""
+
+        technician_id: NotRequired[str]
+        due_wall: NotRequired[str]
+        why: NotRequired[str]
+        complaint: NotRequired[str]
+        complaint_words: NotRequired[str]
+        procedure_name: NotRequired[str]
+        phone: NotRequired[str]
+
+    class JobCancelled(TypedDict):
+        """Nobody goes. What was recorded stays; a job that was closed stays closed."""
+
+        why: str
+
+    class DueOut(TypedDict):
+        """Agreed while there is signal: when the technician will be out of the basement, and whom to ring."""
+
+        due_out_wall: str
+        ring_phone: NotRequired[str]
+        words: NotRequired[str]
+
+    class CameOut(TypedDict):
+        """Out again, or heard from: the office need not ring."""
+
+        words: NotRequired[str]
+
+    class InstrumentCarried(TypedDict):
+        """An instrument of this visit. `instrument_id` is the same on each visit."""
+
+        instrument_id: str
+        instrument_kind: InstrumentKind
+        serial_words: NotRequired[str]
+        calibrated_on: NotRequired[str]  # a date
+        bump_tested: NotRequired[bool]
+        zeroed: NotRequired[bool]  # CO meter: outdoors; manometer: both ports open
+        words: NotRequired[str]
 
     class JobOpened(TypedDict):
         """The technician began; the walk keeps this version of the procedure for good."""
@@ -73,6 +133,16 @@ if TYPE_CHECKING:
         flashes: NotRequired[int]
         text: NotRequired[str]
         meaning_words: NotRequired[str]  # from the label in front of the technician, typed by them
+
+    class CodeRead2(TypedDict):
+        """Schema 2 takes codes in groups of flashes and names the model sheet that gave the meaning."""
+
+        shown: Literal["flashes", "text", "dark", "steady"]
+        flashes: NotRequired[int]
+        flash_groups: NotRequired[str]  # "2-4": two flashes, a pause, four flashes
+        text: NotRequired[str]
+        meaning_words: NotRequired[str]
+        model_sheet_id: NotRequired[str]
 
     class CheckAnswered(TypedDict):
         """One check: an outcome, or the reason why it could not be checked; never both."""
@@ -102,6 +172,18 @@ if TYPE_CHECKING:
         check: str | None
         words: NotRequired[str]
 
+    class PhotoTaken2(TypedDict):
+        """Schema 2 says what the photo is of."""
+
+        sha256: str
+        length_bytes: int
+        media_type: str
+        width_px: int
+        height_px: int
+        check: str | None
+        about: PhotoAbout
+        words: NotRequired[str]
+
     class VentSurveyed(TypedDict):
         nominal_in: float
         straight_ft: float
@@ -118,6 +200,16 @@ if TYPE_CHECKING:
     class CauseNamed(TypedDict):
         cause: str  # a cause id of the procedure, or "other"
         words: NotRequired[str]  # why; asked for when it is not the ranking's first
+
+    class WorkAgreed(TypedDict):
+        """What the customer was told and answered before anything was taken apart."""
+
+        told_words: str
+        scope_words: str
+        price_words: NotRequired[str]
+        decision: Literal["authorised", "declined"]
+        name_words: NotRequired[str]
+        signature_path: NotRequired[str]  # an SVG path of M and L in a box of 600 by 200
 
     class RepairMade(TypedDict):
         action: str  # a repair id of the procedure, or "other"
@@ -140,12 +232,39 @@ if TYPE_CHECKING:
         looks_done: list[str]  # closing looks of the procedure that were done
         words: NotRequired[str]
 
+    class ProofRun2(TypedDict):
+        """Schema 2: before and after are of one quantity, the one that convicted."""
+
+        passed: bool
+        minutes: float
+        restarts: int
+        quantity: NotRequired[str]  # "suction_in_wc", "closed_mv", …
+        before_value: NotRequired[float]
+        after_value: NotRequired[float]
+        co_room_ppm: NotRequired[float]
+        co_air_free_ppm: NotRequired[float]
+        fans_on: NotRequired[bool]  # everything that exhausts was running
+        looks_done: list[str]
+        words: NotRequired[str]
+
     class LeftOff(TypedDict):
         """Unsafe equipment, off and tagged."""
 
         what_words: str
         why_words: str
         told_words: str
+
+    class OfficeTold(TypedDict):
+        """A voice call to the office about a heater left off. Until it stands recorded: "office not told"."""
+
+        told_wall: str
+        who_words: str
+        words: NotRequired[str]
+
+    class PutBack(TypedDict):
+        """A heater that was left off is in service again."""
+
+        words: str  # what was put right, and by whom
 
     class Note(TypedDict):
         words: str
@@ -168,12 +287,35 @@ if TYPE_CHECKING:
         serial_words: NotRequired[str]
         input_btu_h: NotRequired[float]
 
+    class ApplianceDescribed2(TypedDict):
+        """Schema 2 says where it stands, from which year it is, and which model sheet is its own."""
+
+        appliance_id: str
+        kind: str
+        fuel: NotRequired[Literal["natural_gas", "propane"]]
+        maker_words: NotRequired[str]
+        model_words: NotRequired[str]
+        serial_words: NotRequired[str]
+        input_btu_h: NotRequired[float]
+        location_words: NotRequired[str]
+        installed_year: NotRequired[int]
+        model_sheet_id: NotRequired[str]
+
     class SheetNumber(TypedDict):
         """A maker's figure, typed on site, to be confirmed against the photo."""
 
         quantity: str  # e.g. "make_point_in_wc"
         value: float
         where: Literal["plate", "sheet", "part_label"]
+
+    class SheetConfirmed(TypedDict):
+        """The office read the photo: the figure typed on site is right, or reads otherwise."""
+
+        sheet_event_id: str
+        quantity: str
+        agrees: bool
+        read_value: NotRequired[float]
+        words: NotRequired[str]
 
     class SameAddress(TypedDict):
         other_site_id: str

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from .record_types import Record, UnknownKind
 
 # Raise it when the same events would fold to another record: stored records are then made anew.
-FOLD_VERSION = 1
+FOLD_VERSION = 2
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {
@@ -35,6 +35,21 @@ _LISTS = {
     "note": "notes",
     "appliance_described": "appliances",
     "sheet_number": "sheet",
+    "sheet_confirmed": "sheet_confirmed",
+    "due_out": "due_outs",
+    "came_out": "came_out",
+    "instrument_carried": "instruments",
+    "work_agreed": "agreements",
+    "office_told": "office_told",
+    "put_back": "put_back",
+}
+
+# Fields that later schemas added: null in a line of an earlier one, so that a list holds one shape.
+_ADDED = {
+    "job_moved": ("complaint", "complaint_words", "procedure_name", "phone"),
+    "code_read": ("flash_groups", "model_sheet_id"),
+    "photo_taken": ("about",),
+    "appliance_described": ("location_words", "installed_year", "model_sheet_id"),
 }
 
 
@@ -75,6 +90,7 @@ def _read(live: list[Event], refused: list[tuple[str, str, str]]) -> tuple[list[
             continue
         fields, problem = read_body(known[0], known[1], event["body"])
         if problem is None:
+            _one_shape(event["kind"], fields)
             fields["by"] = mark(event)
             lines.append((event["kind"], fields))
         else:
@@ -83,21 +99,54 @@ def _read(live: list[Event], refused: list[tuple[str, str, str]]) -> tuple[list[
     return lines, [{"kind": known[0], "schema": known[1], "count": counts[known]} for known in ordered]
 
 
+def _one_shape(kind: str, fields: dict[str, Any]) -> None:
+    """The line as the newest schema has it."""
+    for name in _ADDED.get(kind, ()):
+        fields.setdefault(name, None)
+    if kind != "proof_run":
+        return
+    for name in ("suction_before_in_wc", "suction_hot_in_wc", "co_air_free_ppm", "fans_on"):
+        fields.setdefault(name, None)
+    if "quantity" not in fields:
+        fields["before_value"], fields["after_value"] = fields["suction_before_in_wc"], fields["suction_hot_in_wc"]
+        measured = fields["before_value"] is not None or fields["after_value"] is not None
+        fields["quantity"] = "suction_in_wc" if measured else None
+
+
 def _record(lines: list[tuple[str, Any]]) -> Record:
     record: Any = {name: [] for name in _LISTS.values()}
-    record["booked"] = record["opened"] = record["arrived"] = record["closed"] = record["cause"] = None
+    for name in ("call", "booked", "opened", "arrived", "below", "cancelled", "closed", "cause"):
+        record[name] = None
+    record["heater_off"] = record["office_not_told"] = False
     answers: list[tuple[str, Any]] = []
     for kind, line in lines:
         if kind in _LISTS:
             record[_LISTS[kind]].append(line)
         if kind == "job_booked":
             record["booked"] = line
+        elif kind == "call_taken":
+            record["call"] = line
+        elif kind == "job_cancelled":
+            record["cancelled"] = line
+        elif kind == "job_moved":
+            record["cancelled"] = None  # moved after all: somebody goes
+        elif kind == "due_out":
+            record["below"] = line
+        elif kind == "came_out":
+            record["below"] = None
+        elif kind == "left_off":
+            record["heater_off"] = record["office_not_told"] = True
+        elif kind == "put_back":
+            record["heater_off"] = False
+        elif kind == "office_told":
+            record["office_not_told"] = False
         elif kind == "job_opened":
             record["opened"] = record["opened"] or line  # the walk keeps its first version for good
         elif kind == "arrived":
             record["arrived"] = record["arrived"] or line
         elif kind == "job_closed":
             record["closed"] = line
+            record["below"] = None
         elif kind == "cause_named":
             record["cause"] = line["cause"]
         elif kind == "proof_run":
@@ -120,11 +169,18 @@ def _sum_up(record: Any) -> None:
     for move in record["moves"]:
         record["technician_id"] = move["technician_id"] or record["technician_id"]
         record["due_wall"] = move["due_wall"] or record["due_wall"]
+        if booked:  # as it stands; how it was booked at first stays in the events
+            for name in ("complaint", "complaint_words", "procedure_name", "phone"):
+                booked[name] = move[name] or booked[name]
     last = {line["by"]["person_id"]: line["cause"] for line in record["causes"]}
     record["causes_disagree"] = len(set(last.values())) > 1
     record["proven"] = len(record["proofs"]) > 0 and record["proofs"][-1]["passed"]
     started = record["opened"] or record["arrived"] or record["checks"] or record["codes"]
-    record["state"] = "closed" if record["closed"] else "open" if started else "booked"
+    record["state"] = "open" if started else "booked"
+    if record["closed"]:
+        record["state"] = "closed"
+    elif record["cancelled"]:
+        record["state"] = "cancelled"
 
 
 def _first(values: list[Any]) -> Any:

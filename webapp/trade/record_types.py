@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from typing import Literal, TypedDict
 
-    from .events import CloseState, CouldNotReason
+    from .events import CallAnswer, CloseState, CouldNotReason, InstrumentKind, PhotoAbout
 
     class Mark(TypedDict):
         """Who wrote it, on which phone, when by that phone's clock (for display only)."""
@@ -29,9 +29,81 @@ if TYPE_CHECKING:
         by: Mark
 
     class Moved(TypedDict):
+        """What schema 1 does not know is null."""
+
         technician_id: str | None
         due_wall: str | None
         why: str | None
+        complaint: str | None
+        complaint_words: str | None
+        procedure_name: str | None
+        phone: str | None
+        by: Mark
+
+    class CallNote(TypedDict):
+        smell_of_gas: CallAnswer
+        co_alarm: CallAnswer
+        unwell: CallAnswer
+        water_leak: CallAnswer
+        home_words: str | None
+        since_words: str | None
+        no_hot_water_since: str | None
+        lately: list[str]
+        lately_words: str | None
+        lights_words: str | None
+        resets_tried: int | None
+        said: list[str]
+        by: Mark
+
+    class Cancelled(TypedDict):
+        why: str
+        by: Mark
+
+    class DueOutNote(TypedDict):
+        due_out_wall: str
+        ring_phone: str | None
+        words: str | None
+        by: Mark
+
+    class CameOutNote(TypedDict):
+        words: str | None
+        by: Mark
+
+    class InstrumentNote(TypedDict):
+        instrument_id: str
+        instrument_kind: InstrumentKind
+        serial_words: str | None
+        calibrated_on: str | None
+        bump_tested: bool | None
+        zeroed: bool | None
+        words: str | None
+        by: Mark
+
+    class AgreementNote(TypedDict):
+        told_words: str
+        scope_words: str
+        price_words: str | None
+        decision: Literal["authorised", "declined"]
+        name_words: str | None
+        signature_path: str | None
+        by: Mark
+
+    class OfficeToldNote(TypedDict):
+        told_wall: str
+        who_words: str
+        words: str | None
+        by: Mark
+
+    class PutBackNote(TypedDict):
+        words: str
+        by: Mark
+
+    class SheetConfirmedNote(TypedDict):
+        sheet_event_id: str
+        quantity: str
+        agrees: bool
+        read_value: float | None
+        words: str | None
         by: Mark
 
     class Opened(TypedDict):
@@ -45,8 +117,10 @@ if TYPE_CHECKING:
     class Code(TypedDict):
         shown: Literal["flashes", "text", "dark", "steady"]
         flashes: int | None
+        flash_groups: str | None
         text: str | None
         meaning_words: str | None
+        model_sheet_id: str | None
         by: Mark
 
     class Answer(TypedDict):
@@ -87,6 +161,7 @@ if TYPE_CHECKING:
         width_px: int
         height_px: int
         check: str | None
+        about: PhotoAbout | None
         words: str | None
         by: Mark
 
@@ -117,14 +192,23 @@ if TYPE_CHECKING:
         by: Mark
 
     class ProofNote(TypedDict):
-        """`cause` is the cause that stood named when the proof was run."""
+        """`cause` is the cause that stood named when the proof was run.
+
+        `before_value` and `after_value` are of one `quantity`; in schema 1 that was the suction, whose two names are
+        kept beside them.
+        """
 
         passed: bool
         minutes: float
         restarts: int
+        quantity: str | None
+        before_value: float | None
+        after_value: float | None
         suction_before_in_wc: float | None
         suction_hot_in_wc: float | None
         co_room_ppm: float | None
+        co_air_free_ppm: float | None
+        fans_on: bool | None
         looks_done: list[str]
         words: str | None
         cause: str | None
@@ -153,6 +237,9 @@ if TYPE_CHECKING:
         model_words: str | None
         serial_words: str | None
         input_btu_h: float | None
+        location_words: str | None
+        installed_year: int | None
+        model_sheet_id: str | None
         by: Mark
 
     class SheetNote(TypedDict):
@@ -177,7 +264,8 @@ if TYPE_CHECKING:
         fold_version: int
         site_id: str | None
         job_id: str | None
-        state: Literal["booked", "open", "closed"]
+        state: Literal["booked", "open", "closed", "cancelled"]
+        call: CallNote | None
         booked: Booked | None
         moves: list[Moved]
         technician_id: str | None
@@ -185,6 +273,10 @@ if TYPE_CHECKING:
         opened: Opened | None
         arrived: ArrivedAt | None
         arrivals: list[ArrivedAt]
+        due_outs: list[DueOutNote]
+        came_out: list[CameOutNote]
+        below: DueOutNote | None  # agreed, and not heard from since
+        instruments: list[InstrumentNote]
         codes: list[Code]
         checks: list[CheckFinding]
         readings: list[Reading]
@@ -194,15 +286,22 @@ if TYPE_CHECKING:
         causes: list[CauseNote]
         cause: str | None
         causes_disagree: bool
+        agreements: list[AgreementNote]
         repairs: list[RepairNote]
         parts: list[PartNote]
         proofs: list[ProofNote]
         proven: bool
         left_off: list[LeftOffNote]
+        office_told: list[OfficeToldNote]
+        put_back: list[PutBackNote]
+        heater_off: bool  # left off, and not put back by an event of this job
+        office_not_told: bool  # a heater was left off and no voice call since stands recorded
         notes: list[NoteLine]
+        cancelled: Cancelled | None
         closed: Closed | None
         appliances: list[ApplianceNote]
         sheet: list[SheetNote]
+        sheet_confirmed: list[SheetConfirmedNote]
         people: list[str]
         unknown: list[UnknownKind]
         unreadable: list[Unreadable]

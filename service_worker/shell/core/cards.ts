@@ -59,7 +59,14 @@ export function cardOf(place: { job_id: string; site_id: string }, own: EventEnv
 /** The state that these live events leave the job in. */
 export function stateOf(events: EventEnvelope[]): JobCard["state"] {
   if (events.some((event) => event.kind === "job_closed")) return "closed";
+  if (isCancelled(events)) return "cancelled";
   return events.some((event) => event.kind === "job_opened") ? "open" : "booked";
+}
+
+/** As the fold has it: cancelled, and not moved to anybody since. */
+function isCancelled(events: EventEnvelope[]): boolean {
+  const last = events.filter((event) => event.kind === "job_cancelled" || event.kind === "job_moved").at(-1);
+  return last?.kind === "job_cancelled";
 }
 
 export function text(event: EventEnvelope | undefined, key: string): string | null {

@@ -275,7 +275,7 @@ function failedRound(log: Log, error: unknown): Round {
 
 /** Open jobs first, then by the time of booking. */
 function byBooking(a: JobCard, b: JobCard): number {
-  const rank = { open: 0, booked: 1, closed: 2 };
+  const rank = { open: 0, booked: 1, cancelled: 2, closed: 3 };
   const [first, second] = [`${a.booked_at ?? ""} ${a.job_id}`, `${b.booked_at ?? ""} ${b.job_id}`]; // localeCompare: 30 ms to start it
   return rank[a.state] - rank[b.state] || (first < second ? -1 : 1);
 }

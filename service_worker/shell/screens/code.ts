@@ -60,7 +60,7 @@ export function codeScreen(stage: Stage, view: JobView, check: Check, asking: As
 }
 
 function seenWords(seen: Seen): string {
-  return codeWords({ flashes: null, text: null, meaning_words: null, ...seen });
+  return codeWords({ flashes: null, flash_groups: null, text: null, meaning_words: null, model_sheet_id: null, ...seen });
 }
 
 function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (id: string) => void): TemplateResult {

@@ -7,7 +7,8 @@ import type { Screen, Stage } from "./screen";
 
 export function jobsScreen(stage: Stage): Screen {
   const jobs = stage.core.jobs.value;
-  const now = jobs.filter((job) => job.state !== "closed");
+  const now = jobs.filter((job) => job.state === "booked" || job.state === "open");
+  const gone = jobs.filter((job) => job.state === "cancelled");
   const done = jobs.filter((job) => job.state === "closed");
   return {
     title: "Jobs",
@@ -17,6 +18,7 @@ export function jobsScreen(stage: Stage): Screen {
       <h1 tabindex="-1">Jobs</h1>
       ${readinessPanel(stage.core.readiness.value)}
       ${now.length > 0 ? cards(now) : html`<p class="empty">No job is booked for you. New ones come by themselves when there is signal.</p>`}
+      ${gone.length > 0 ? html`<h2>Cancelled: nobody goes</h2>${cards(gone)}` : nothing}
       ${done.length > 0 ? html`<h2>Closed</h2>${cards(done)}` : nothing}
     `,
   };
