@@ -28,7 +28,8 @@ def write_office_fonts(places: Places) -> None:
 def style_sheets(places: Places) -> list[Path]:
     """Return the sheets of the shell in the order of the cascade."""
     shared = places.webapp / "look" / "static"
-    return [*(shared / name for name in ("fonts.css", "tokens.css", "base.css")), places.phone / "shell" / "shell.css"]
+    own = places.phone / "shell"
+    return [*(shared / name for name in ("fonts.css", "tokens.css", "base.css")), own / "shell.css", own / "visit.css"]
 
 
 def app_css(sheets: list[Path], asset_urls: Mapping[str, str]) -> bytes:

@@ -3,14 +3,19 @@ import { startShell } from "./app";
 import { lookNow, showLook } from "./components/look";
 import { createCore } from "./core";
 import { SKETCHES_URL } from "./generated/shell_assets";
+import { fetchLate, loadLateBy } from "./screens/later";
 import { loadSketches } from "./sketches/figure";
+
+const FIRST_PAINT_MS = 50;
 
 async function main(): Promise<void> {
   showLook(lookNow());
   const root = document.getElementById("app");
   const announcer = document.getElementById("announcer");
   if (!root || !announcer) throw new Error("index.html has no place for the shell");
+  loadLateBy(() => import("./screens/late"));
   await startShell(createCore(), root, announcer);
+  setTimeout(fetchLate, FIRST_PAINT_MS); // the first screen is painted from what is here
   void loadSketches(SKETCHES_URL);
 }
 

@@ -22,7 +22,7 @@ from e2e.phone import PHONE_SIZE, Chromium
 from e2e.server import Server
 from e2e.setup_browser import chromium_path
 from e2e.technician import answer_anyhow, begin, book, sign_in, wait_until
-from service_worker.build.bundle import bundle
+from service_worker.build.bundle import bundle_in_parts
 from service_worker.build.places import HERE
 
 SLOWDOWN = 4
@@ -125,17 +125,28 @@ def running() -> Iterator[tuple[Chromium, Company, Server]]:
 
 def print_sizes() -> None:
     """Our own JavaScript as it travels; libraries, the worker's list of hashes, and the engine with its rules apart."""
-    app, worker = (_zipped(next(HERE.built.glob(name))) for name in ("assets/app-*.js", "worker.js"))
-    own_app = _zip_size(bundle(HERE, HERE.phone / "shell" / "main.ts", form="esm", without=LIBRARIES))
+    shipped = {name: _zipped(next(HERE.built.glob(f"assets/{name}-*.js"))) for name in ("app", "chunk", "late")}
+    own = {name: _zip_size(content) for name, content in _own_parts().items()}
+    worker = _zipped(HERE.built / "worker.js")
     code = HASHES.sub("", (HERE.built / "worker.js").read_text("utf-8"))
     own_worker = _zip_size(code.encode("utf-8"))
+    late = own.pop("late")
+    first = sum(own.values()) + own_worker
     engine = sum(_zipped(path) for pattern in ENGINE for path in (HERE.built / "assets").glob(pattern))
-    verdict = "within" if own_app + own_worker <= OWN_LIMIT_BYTES else "OVER"
-    print(f"own JavaScript, gzipped: {(own_app + own_worker) / 1000:.1f} kB ({verdict} {OWN_LIMIT_BYTES / 1000:.0f})")
-    print(f"  libraries {(app - own_app) / 1000:.1f} kB, list of hashes {(worker - own_worker) / 1000:.1f} kB")
+    verdict = "within" if first <= OWN_LIMIT_BYTES else "OVER"
+    print(f"own JavaScript to the first paint, gzipped: {first / 1000:.1f} kB ({verdict} {OWN_LIMIT_BYTES / 1000:.0f})")
+    print(f"  with the second part, fetched after the first paint: {(first + late) / 1000:.1f} kB")
+    libraries = sum(shipped.values()) - sum(own.values()) - late
+    print(f"  libraries {libraries / 1000:.1f} kB, list of hashes {(worker - own_worker) / 1000:.1f} kB")
     drawings = sum(_zipped(path) for path in (HERE.built / "assets").glob("sketches-*.json"))
     print(f"  drawings, as data {drawings / 1000:.1f} kB")
     print(f"  engine, its bridge and the rules {engine / 1000:.1f} kB")
+
+
+def _own_parts() -> dict[str, bytes]:
+    """The shell's parts without the libraries, by the first word of their names."""
+    parts = bundle_in_parts(HERE, HERE.phone / "shell" / "main.ts", without=LIBRARIES)
+    return {re.split(r"[-.]", name)[0]: content for name, content in parts.items()}
 
 
 def _zipped(path: Path) -> int:

@@ -48,6 +48,8 @@ def test_two_builds_of_the_wheel_are_one_and_the_same(wheel, build_wheel, tmp_pa
         r"worker\.js",
         r"manifest\.webmanifest",
         r"assets/app-[0-9a-f]{12}\.js",
+        r"assets/chunk-[0-9a-f]{12}\.js",
+        r"assets/late-[0-9a-f]{12}\.js",
         r"assets/app-[0-9a-f]{12}\.css",
         r"assets/engine-[0-9a-f]{12}\.js",
         r"assets/micropython-[0-9a-f]{12}\.mjs",

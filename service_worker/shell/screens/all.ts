@@ -1,16 +1,10 @@
 /** Which screen an address means. */
 import { html } from "lit-html";
-import { checksScreen, oneCheckScreen } from "./checks";
-import { causeScreen, closeScreen, repairScreen } from "./finish";
 import { jobHomeScreen } from "./job_home";
 import { jobsScreen } from "./jobs";
-import { leftOffScreen, noteScreen } from "./note";
-import { phoneScreen } from "./phone";
-import { proofScreen } from "./proof";
-import { recordScreen } from "./record";
+import { lateScreen } from "./later";
 import type { Screen, Stage } from "./screen";
 import { signInScreen } from "./sign_in";
-import { hunchScreen, suspectsScreen } from "./suspects";
 import { viewOf } from "./view_of";
 import { walkScreen } from "./walk";
 
@@ -18,25 +12,14 @@ export function screenFor(stage: Stage): Screen {
   const { route } = stage;
   if (!("job" in route)) {
     if (route.name === "sign-in") return stage.core.person.value ? jobsScreen(stage) : signInScreen(stage);
-    return route.name === "jobs" ? jobsScreen(stage) : route.name === "phone" ? phoneScreen(stage) : lostScreen();
+    if (route.name === "phone") return lateScreen(stage, (late) => late.phoneScreen(stage));
+    return route.name === "jobs" ? jobsScreen(stage) : lostScreen();
   }
   const view = viewOf(stage);
   if (!view) return openingScreen(stage);
-  switch (route.name) {
-    case "home": return jobHomeScreen(stage, view);
-    case "walk": return walkScreen(stage, view);
-    case "check": return oneCheckScreen(stage, view, route.arg);
-    case "checks": return checksScreen(stage, view);
-    case "suspects": return suspectsScreen(stage, view);
-    case "hunch": return hunchScreen(stage, view);
-    case "record": return recordScreen(stage, view);
-    case "cause": return causeScreen(stage, view);
-    case "repair": return repairScreen(stage, view);
-    case "proof": return proofScreen(stage, view);
-    case "close": return closeScreen(stage, view, route.arg);
-    case "left-off": return leftOffScreen(stage, view);
-    case "note": return noteScreen(stage, view);
-  }
+  if (route.name === "home") return jobHomeScreen(stage, view);
+  if (route.name === "walk") return walkScreen(stage, view);
+  return lateScreen(stage, (late) => late.jobScreen(stage, view, route));
 }
 
 function openingScreen(stage: Stage): Screen {

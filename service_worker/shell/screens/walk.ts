@@ -6,7 +6,7 @@ import type { JobView, WalkAdvice } from "../core_types";
 import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
 import { closeWords } from "../words";
-import { codeScreen } from "./code";
+import { lateScreen } from "./later";
 import { questionScreen } from "./question";
 import { checkOf } from "./record_read";
 import { stopScreen } from "./stop";
@@ -56,7 +56,7 @@ function arrivalScreen(stage: Stage, view: JobView): Screen {
 export function checkScreen(stage: Stage, view: JobView, check: Check, how: { above: TemplateResult | string; after(): void }): Screen {
   const missing = view.advice?.blocked.find((one) => one.check === check.id)?.missing_words ?? [];
   const asking = { ...how, missing };
-  const screen = check.from_event === "code_read" ? codeScreen(stage, view, check, asking)
+  const screen = check.from_event === "code_read" ? lateScreen(stage, (late) => late.codeScreen(stage, view, check, asking))
     : questionScreen(stage, view, check, asking);
   const gate = view.procedure?.gate.includes(check.id);
   const strip = gate || !view.advice ? nothing : senseStrip(view.advice.left, check.sense);

@@ -2,6 +2,7 @@
 import { startShell } from "../../shell/app";
 import { lookNow, showLook } from "../../shell/components/look";
 import { CoreError, type Procedure } from "../../shell/core_types";
+import { loadLateBy } from "../../shell/screens/later";
 import { loadSketches } from "../../shell/sketches/figure";
 import { FakeCore } from "./fake_core";
 import { demoScene } from "./scene";
@@ -20,6 +21,7 @@ async function main(): Promise<void> {
   window.fake = core;
   window.CoreError = CoreError;
   core.storeShut = location.search === "?store-shut";
+  loadLateBy(location.search === "?late-away" ? () => Promise.reject(new Error("not on this phone")) : () => import("../../shell/screens/late"));
   await loadSketches("/sketches.json");
   const [root, announcer] = [document.getElementById("app"), document.getElementById("announcer")];
   if (!root || !announcer) throw new Error("no place for the shell");

@@ -1,0 +1,32 @@
+/** The second part of the shell: every screen that neither the first paint nor the walk's plain questions need. */
+import type { JobView } from "../core_types";
+import type { JobRoute } from "../router";
+import { checksScreen, oneCheckScreen } from "./checks";
+import { causeScreen, closeScreen, repairScreen } from "./finish";
+import { leftOffScreen, noteScreen } from "./note";
+import { proofScreen } from "./proof";
+import { recordScreen } from "./record";
+import type { Screen, Stage } from "./screen";
+import { hunchScreen, suspectsScreen } from "./suspects";
+
+export { codeScreen } from "./code";
+export { phoneScreen } from "./phone";
+
+/** What an address of a job means, home and walk apart. */
+export function jobScreen(stage: Stage, view: JobView, route: JobRoute): Screen {
+  return SCREENS[route.name as keyof typeof SCREENS](stage, view, route.arg);
+}
+
+const SCREENS = {
+  check: oneCheckScreen,
+  checks: checksScreen,
+  suspects: suspectsScreen,
+  hunch: hunchScreen,
+  record: recordScreen,
+  cause: causeScreen,
+  repair: repairScreen,
+  proof: proofScreen,
+  close: closeScreen,
+  "left-off": leftOffScreen,
+  note: noteScreen,
+} satisfies { [name in Exclude<JobRoute["name"], "home" | "walk">]: (stage: Stage, view: JobView, arg: string | null) => Screen };
