@@ -64,7 +64,18 @@ def free_port() -> int:
 def test_help_names_every_command_in_one_line_each(run: Run) -> None:
     words = run("--help").output
     assert "...\n" not in words.partition("Commands:")[2], "a line that is cut short says nothing"
-    for name in ("demo", "serve", "rebuild", "backup", "restore", "invent", "migrate", "person", "check-procedures"):
+    for name in (
+        "demo",
+        "serve",
+        "rebuild",
+        "backup",
+        "restore",
+        "new-epoch",
+        "invent",
+        "migrate",
+        "person",
+        "check-procedures",
+    ):
         assert re.search(rf"^  {name} +\S", words, re.MULTILINE), name
 
 

@@ -22,7 +22,7 @@ from webapp.invent.demo import demo_words, open_demo
 from webapp.invent.queries import count_people
 from webapp.invent.service import invent_company
 from webapp.keeping.backup import backup, restore
-from webapp.keeping.start import prepare_store
+from webapp.keeping.start import begin_new_epoch, prepare_store
 from webapp.people.phones import list_people
 from webapp.people.queries import get_person_by_login
 from webapp.people.service import change_password, create_person, deactivate_person, make_enrol_code
@@ -229,6 +229,22 @@ def restore_command(source: Path, data: Path, *, yes: bool) -> None:
         restore(database, settings["UNDERCROFT_DATA"], source.absolute())
     click.echo("Restored. Phones pull anew at their next sync and offer again what they hold of the last 30 days.")
     click.echo("The store that was there is kept beside it, with the time in its name.")
+
+
+@main.command("new-epoch")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@_data_option()
+def new_epoch_command(data: Path, *, yes: bool) -> None:
+    """Tell the phones that the store was put back.
+
+    For PostgreSQL, after pg_restore (docs/deploy.md); `undercroft restore` does it by itself.
+    """
+    if not yes:
+        click.confirm("Was this store just put back from a dump? Every phone will pull anew.", abort=True)
+    with _opened(data) as (database, settings):
+        prepare_store(database)
+        begin_new_epoch(database, settings["UNDERCROFT_DATA"])
+    click.echo("A new epoch. Phones pull anew at their next sync and offer again what they hold of the last 30 days.")
 
 
 @main.group()
