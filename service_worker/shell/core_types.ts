@@ -1,8 +1,8 @@
 /** What the screens may ask of the core (store, outbox, sync, engine). Screens import this and nothing below it. */
 import type { Signal, ReadonlySignal } from "@preact/signals-core";
-import type { Procedure, Record_, WalkAdvice, HistoryEntry } from "./generated/trade";
+import type { Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind } from "./generated/trade";
 
-export type { Procedure, Record_, WalkAdvice, HistoryEntry };
+export type { Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind };
 
 /** An event before the core gives it an id, counters and a time. */
 export interface Draft {
@@ -21,6 +21,80 @@ export interface Photo {
   height_px: number;
 }
 
+/** A limit, minimum or point that the maker prints, typed by the office from the maker's own paper. */
+export interface ModelLimit {
+  quantity: string;
+  value: number;
+  where: string | null;
+}
+
+/** What a control of that model shows, and what the maker says it means. `could_be`: parts of the safety chain that may be open. */
+export interface ModelCode {
+  flash_groups: string | null;
+  text: string | null;
+  meaning_words: string;
+  could_be: readonly string[];
+}
+
+export interface ModelSheet {
+  model_sheet_id: string;
+  procedure_name: string;
+  maker_words: string;
+  model_words: string;
+  limits: readonly ModelLimit[];
+  codes: readonly ModelCode[];
+  words: string | null;
+}
+
+/** What the company keeps for all its phones, and what it says of the person signed in. */
+export interface Company {
+  settings: { co_ladder: string | null; office_phone: string | null };
+  person: { licence_words: string | null; licence_expires_on: string | null };
+  model_sheets: readonly ModelSheet[];
+}
+
+/** An instrument that is carried from job to job. What was done to it today is said anew at each job. */
+export interface Instrument {
+  instrument_id: string;
+  instrument_kind: InstrumentKind;
+  serial_words: string;
+  calibrated_on: string | null;
+}
+
+/** A clock that runs beside the work: it rings nowhere, it says how long it is over. */
+export interface Timer {
+  job_id: string;
+  words: string;
+  due_wall: string;
+}
+
+/** What this phone keeps for itself, beside the jobs. */
+export interface OwnThings {
+  instruments: readonly Instrument[];
+  timers: readonly Timer[];
+}
+
+/** A heater of the address as it was last described, at whichever visit. */
+export interface KnownHeater {
+  appliance_id: string;
+  kind: string;
+  fuel: string | null;
+  maker_words: string | null;
+  model_words: string | null;
+  serial_words: string | null;
+  input_btu_h: number | null;
+  location_words: string | null;
+  model_sheet_id: string | null;
+}
+
+/** What earlier visits and the address itself say beside the histories. */
+export interface AddressFacts {
+  heaters: readonly KnownHeater[];
+  /** left off at an earlier visit and not put back at another one since */
+  left_off: { wall: string; what_words: string } | null;
+  access_words: string | null;
+}
+
 /** A line in the list of jobs; painted from the store alone. */
 export interface JobCard {
   job_id: string;
@@ -33,6 +107,10 @@ export interface JobCard {
   visits_before: number;
   returning: boolean;
   booked_at: string | null;
+  /** a heater was left off and the office has not been rung */
+  office_not_told?: boolean;
+  /** agreed with the office, and not heard from since */
+  due_out_wall?: string | null;
 }
 
 export interface QueueLine {
@@ -46,7 +124,7 @@ export interface QueueLine {
 
 export interface Readiness {
   ready: boolean;
-  steps: { id: "installed" | "signed_in" | "shell" | "engine" | "jobs" | "procedures" | "persisted"; done: boolean; words: string }[];
+  steps: { id: "installed" | "signed_in" | "shell" | "engine" | "jobs" | "procedures" | "persisted" | "company"; done: boolean; words: string }[];
 }
 
 /** All that a job's screens show. `advice` is null while the engine starts: screens paint without it. */
@@ -56,6 +134,7 @@ export interface JobView {
   procedure: Procedure | null;
   advice: WalkAdvice | null;
   history: HistoryEntry[]; // earlier visits at this address, newest first
+  facts: AddressFacts;
   /** event ids of this device's last act, while undo is possible */
   undoable: string[];
   people: { [id: string]: string };
@@ -72,6 +151,9 @@ export interface Core {
   readiness: ReadonlySignal<Readiness>;
   person: ReadonlySignal<{ id: string; name: string } | null>;
   updateWaiting: ReadonlySignal<boolean>;
+  /** null until it has come down once */
+  company: ReadonlySignal<Company | null>;
+  own: ReadonlySignal<OwnThings>;
   /** the job on screen; refreshed after acts and pulls */
   view: Signal<JobView | null>;
 
@@ -84,8 +166,12 @@ export interface Core {
   undoLast(jobId: string): Promise<SavedAct>;
   /** Pure questions to trade/ (units, suction_outcome, …). */
   ask<T>(name: string, args: unknown): Promise<T>;
+  /** The same, of a job's events: what proof is due, how it may be closed. */
+  askOfJob<T>(jobId: string, name: string, args?: { [key: string]: unknown }): Promise<T>;
   photoBytes(sha256: string): Promise<ArrayBuffer | null>;
   syncNow(): Promise<void>;
+  /** Keeps instruments and timers on this phone. */
+  keepOwn(things: Partial<OwnThings>): Promise<void>;
   saveQueueToFile(): Promise<{ name: string; json: string }>;
   applyUpdate(): void;
 }

@@ -31,6 +31,7 @@ export class FakeServer {
   fault: Fault = (_call, answer) => answer();
   nowMs = Date.parse("2026-11-25T08:00:00Z");
   poison = new Set<string>();
+  company: unknown = null;
   tokens = new Set(["token-1"]);
 
   constructor() {
@@ -73,6 +74,7 @@ export class FakeServer {
     if (!call.token || !this.tokens.has(call.token)) return refuse(401, "token_unknown");
     if (call.path === "events") return this.push(call.body as { batch_id: string; events: EventEnvelope[] });
     if (call.path === "manifest") return this.manifest(etag);
+    if (call.path === "company") return this.company ? json(200, this.company, { ETag: `"${JSON.stringify(this.company).length}"` }) : refuse(404, "not_found");
     if (call.path.startsWith("procedures/")) return json(200, PROCEDURE);
     if (call.path.startsWith("photos/")) return this.photo(call);
     return this.page(call.path);

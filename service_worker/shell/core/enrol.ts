@@ -1,6 +1,7 @@
 /** Signs a technician in on this phone, with a short code from the office. */
 import { CoreError } from "../core_types";
 import { isEnrolled } from "./answers";
+import { forgetCompany } from "./company";
 import type { Context } from "./context";
 import { request } from "./http";
 import { offerRefusedAgain } from "./offer";
@@ -17,7 +18,8 @@ export async function enrol(context: Context, code: string, deviceId: string): P
     throw new CoreError("captive", `Another page answered: this Wi-Fi wants a sign-in first. ${SAFE} Open a browser, sign in there, try again.`);
   }
   const { token, person } = reply.body;
-  await context.db.write(["settings", "outbox"], async (tx) => {
+  await context.db.write(["settings", "outbox", "kept"], async (tx) => {
+    await forgetCompany(tx); // it holds this person's licence: another one may be signing in
     await putSettings(tx, { token, person, paused: null, etag: null, pulled_all: false });
     await offerRefusedAgain(tx, ["held"]);
   });

@@ -1,8 +1,10 @@
 /** The phone's core: what the screens may ask, over the store, the queue and the engine. */
 import { signal, type Signal } from "@preact/signals-core";
-import { CoreError, type Core, type Draft, type JobCard, type JobView, type Photo, type QueueLine, type Readiness, type SavedAct } from "../core_types";
+import { CoreError, type Company, type Core, type Draft, type JobCard, type JobView, type OwnThings, type Photo, type QueueLine, type Readiness, type SavedAct } from "../core_types";
 import { BUILD, ENGINE_WORKER_URL } from "../generated/shell_assets";
+import { loadCompany } from "./company";
 import type { Context } from "./context";
+import { sameJson } from "./checks";
 import { Database } from "./db";
 import { Drain } from "./drain";
 import { Engine, type EnginePort } from "./engine";
@@ -11,13 +13,14 @@ import { saveAct, FULL_WORDS } from "./events";
 import { Log } from "./log";
 import { offerRefusedAgain } from "./offer";
 import { queueFile, queueLine } from "./outbox";
+import { keepOwn, loadOwn, NOTHING_OWN } from "./own_things";
 import { browserPlatform, type Platform } from "./platform";
 import { askToPersist, readiness, tryEngine } from "./readiness";
 import type { JobRow } from "./schema";
 import { getSetting, loadSettings, putSettings, saveSettings, type Person } from "./settings";
 import { watchShell, type ShellWatch } from "./shell_state";
 import { syncRound, type Round } from "./sync";
-import { foldAhead, keepFolded, refreshJob, storedView, undoDrafts, viewOf } from "./views";
+import { askOfJob, foldAhead, keepFolded, refreshJob, storedView, undoDrafts, viewOf } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const ADVICE_LIMIT_MS = 2_500; // an answer is saved long before; the screen then goes on without advice
@@ -46,6 +49,8 @@ export class PhoneCore implements Core {
   readonly readiness = signal<Readiness>({ ready: false, steps: [] });
   readonly person = signal<{ id: string; name: string } | null>(null);
   readonly updateWaiting = signal(false);
+  readonly company = signal<Company | null>(null);
+  readonly own = signal<OwnThings>(NOTHING_OWN);
   readonly view: Signal<JobView | null> = signal(null);
 
   private readonly context: Context;
@@ -90,6 +95,7 @@ export class PhoneCore implements Core {
     );
     this.endings.push(platform.onHope(() => this.drain.hope()), platform.windows.listen(() => void this.hearOthers()));
     void this.showReadiness();
+    void this.showKept();
     void this.drain.kick();
   }
 
@@ -132,8 +138,9 @@ export class PhoneCore implements Core {
     const { db, platform, log } = this.context;
     const startMs = performance.now();
     let ahead: Promise<JobRow | null> = Promise.resolve(null);
+    const atAddress = drafts.some(({ job }) => job === null); // then the whole address is read again
     const saved = await saveAct(db, platform, jobId, drafts, photo, (row, own) => {
-      ahead = foldAhead(this.context, row, own).catch(() => null); // then it is folded from the store
+      if (!atAddress) ahead = foldAhead(this.context, row, own).catch(() => null); // then it is folded from the store
     }).catch((error: unknown) => {
       if (error instanceof CoreError && error.code === "disk_full") this.setStoreTrouble("disk_full", true);
       throw error;
@@ -157,9 +164,18 @@ export class PhoneCore implements Core {
     return this.context.engine.call<T>(name, args);
   }
 
+  askOfJob<T>(jobId: string, name: string, args: { [key: string]: unknown } = {}): Promise<T> {
+    return askOfJob<T>(this.context, jobId, name, args);
+  }
+
   async photoBytes(sha256: string): Promise<ArrayBuffer | null> {
     const row = await this.context.db.read(["photos"], (tx) => tx.objectStore("photos").get(sha256));
     return row?.bytes ?? null;
+  }
+
+  async keepOwn(things: Partial<OwnThings>): Promise<void> {
+    this.own.value = await keepOwn(this.context.db, things);
+    this.context.platform.windows.tell();
   }
 
   async syncNow(): Promise<void> {
@@ -190,6 +206,7 @@ export class PhoneCore implements Core {
     await tryEngine(this.context).catch((error: unknown) => log.error("engine_not_ready", error));
     this.showPerson(await db.read(["settings"], (tx) => getSetting(tx, "person")));
     await this.repaint();
+    await this.showKept();
     if (openJobId) await this.refreshView(openJobId).catch((error: unknown) => log.error("refresh_failed", error));
     await this.showReadiness();
   }
@@ -204,6 +221,7 @@ export class PhoneCore implements Core {
 
   private async hearOthers(): Promise<void> {
     await this.repaint();
+    await this.showKept();
     if (this.context.openJobId) await this.refreshView(this.context.openJobId).catch(() => undefined);
   }
 
@@ -249,8 +267,14 @@ export class PhoneCore implements Core {
 
   private showList([rows, queue]: [JobRow[], QueueLine]): void {
     const whose = this.person.value?.id;
-    this.jobs.value = rows.filter(({ person_id }) => person_id === whose).map(({ card }) => card).sort(byBooking);
+    this.jobs.value = rows.filter(({ person_id }) => person_id === whose).map(listed).sort(byBooking);
     this.queue.value = { ...queue, trouble: this.storeTrouble ?? this.syncTrouble };
+  }
+
+  private async showKept(): Promise<void> {
+    const [company, own] = await Promise.all([loadCompany(this.context.db), loadOwn(this.context.db)]);
+    if (!sameJson(company, this.company.value)) this.company.value = company;
+    if (!sameJson(own, this.own.value)) this.own.value = own;
   }
 
   private showPerson(person: Person | null): void {
@@ -266,6 +290,12 @@ export class PhoneCore implements Core {
     else if (this.storeTrouble === trouble) this.storeTrouble = null;
     this.queue.value = { ...this.queue.value, trouble: this.storeTrouble ?? this.syncTrouble };
   }
+}
+
+/** The card, and what the stored record says that the list must show. */
+function listed({ card, record }: JobRow): JobCard {
+  if (!record) return card;
+  return { ...card, office_not_told: record.office_not_told, due_out_wall: card.state === "closed" ? null : (record.below?.due_out_wall ?? null) };
 }
 
 function failedRound(log: Log, error: unknown): Round {

@@ -1,6 +1,7 @@
 /** "Ready for the basement": computed from what is really on this phone. */
 import type { Readiness } from "../core_types";
 import { BUILD } from "../generated/shell_assets";
+import { companyAsked } from "./company";
 import type { Context } from "./context";
 import type { JobRow, StreamRow } from "./schema";
 import { getSetting, saveSettings, type Manifest } from "./settings";
@@ -9,7 +10,7 @@ import { installed, shellIsCached } from "./shell_state";
 type Step = Readiness["steps"][number];
 
 export async function readiness(context: Context): Promise<Readiness> {
-  const [shell, facts] = await Promise.all([shellIsCached(), context.db.read(["settings", "jobs", "streams", "procedures"], async (tx) => ({
+  const [shell, facts] = await Promise.all([shellIsCached(), context.db.read(["settings", "jobs", "streams", "procedures", "kept"], async (tx) => ({
     token: await getSetting(tx, "token"),
     paused: await getSetting(tx, "paused"),
     manifest: await getSetting(tx, "manifest"),
@@ -17,6 +18,7 @@ export async function readiness(context: Context): Promise<Readiness> {
     persistAsked: await getSetting(tx, "persist_asked"),
     jobs: await tx.objectStore("jobs").getAll(),
     streams: await tx.objectStore("streams").getAll(),
+    company: await companyAsked(tx),
     procedures: new Set(await tx.objectStore("procedures").getAllKeys()),
   }))]);
   const { manifest, jobs, streams, procedures } = facts;
@@ -27,6 +29,7 @@ export async function readiness(context: Context): Promise<Readiness> {
     step("engine", facts.engineBuild === BUILD, "The rules have run on this phone"),
     step("jobs", manifest !== null && streamsAreHere(manifest, streams) && jobs.every(isPainted), "Jobs and their histories are here"),
     step("procedures", manifest !== null && manifest.procedures.every((hash) => procedures.has(hash)), "What to check is here"),
+    step("company", facts.company, "The company's sheets and numbers are here"),
     step("persisted", facts.persistAsked, "The phone was asked to keep it all"),
   ];
   return { ready: steps.every(({ done }) => done), steps };

@@ -1,9 +1,9 @@
 /** The phone's database, version by version. Changes only add: an older shell must still work on a newer database. */
 import type { DBSchema, IDBPDatabase, StoreNames } from "idb";
 import type { Event } from "../generated/trade";
-import type { HistoryEntry, JobCard, Procedure, Record_, WalkAdvice } from "../core_types";
+import type { AddressFacts, HistoryEntry, JobCard, Procedure, Record_, WalkAdvice } from "../core_types";
 
-export const DATABASE_VERSION = 1;
+export const DATABASE_VERSION = 2;
 
 /** The envelope of docs/sync.md. */
 export type EventEnvelope = Event;
@@ -62,6 +62,8 @@ export interface JobRow {
   record: Record_ | null;
   advice: WalkAdvice | null;
   history: HistoryEntry[];
+  /** absent in a row that an older shell wrote */
+  facts?: AddressFacts;
   procedure_hash: string | null;
   undoable: string[];
   /** counts up with every event that touched the job; `folded` is the count that the view shows */
@@ -94,6 +96,8 @@ export interface CoreSchema extends DBSchema {
   procedures: { key: string; value: ProcedureRow };
   jobs: { key: string; value: JobRow; indexes: { by_site: string } };
   settings: { key: string; value: unknown };
+  /** larger things by name, read when they are needed: the company's data, what this phone keeps for itself */
+  kept: { key: string; value: unknown };
   log: { key: number; value: LogRow };
 }
 
@@ -115,4 +119,5 @@ export function upgrade(db: IDBPDatabase<CoreSchema>, oldVersion: number): void 
     db.createObjectStore("settings");
     db.createObjectStore("log", { keyPath: "n", autoIncrement: true });
   }
+  if (oldVersion < 2) db.createObjectStore("kept");
 }

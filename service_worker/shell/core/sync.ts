@@ -1,5 +1,6 @@
 /** One round with the server: send, send photos, pull; again if the pull brought something to send. */
 import type { QueueLine } from "../core_types";
+import { pullCompany } from "./company";
 import type { Context } from "./context";
 import type { Outcome } from "./drain";
 import { pushPhotos } from "./photos";
@@ -27,6 +28,7 @@ export async function syncRound(context: Context): Promise<Round> {
       const sending = await send(context, token);
       if (paused === "revoked") return { failed: false, retryAfterMs: 0, trouble: "revoked" };
       await pullAll(context, token);
+      if (round === 0) await pullCompany(context, token);
       if (sending) throw sending;
       if ((await waiting(context)) === 0) break;
     }

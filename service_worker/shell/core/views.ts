@@ -1,14 +1,16 @@
 /** The stored view of a job: painted at once from the store, brought up to date by the engine. */
 import { CoreError, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
 import { BUILD } from "../generated/shell_assets";
+import { addressFacts, NO_FACTS } from "./address_facts";
 import { cardOf, live, text } from "./cards";
+import { sameJson } from "./checks";
 import type { Context } from "./context";
 import type { ReadTx, WriteTx } from "./db";
 import type { EventEnvelope, JobRow } from "./schema";
 import { getSetting } from "./settings";
 
 /** Everything at one address, apart by job. */
-interface Address {
+export interface Address {
   row: JobRow;
   own: EventEnvelope[];
   /** events that belong to the address itself */
@@ -48,8 +50,10 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
     return null;
   });
-  if (!folded && !history) return { row, kept: Promise.resolve() };
+  const facts = addressFacts(address);
+  if (!folded && !history && sameJson(facts, row.facts)) return { row, kept: Promise.resolve() };
   const news: Partial<JobRow> = {
+    facts,
     ...(folded ? { ...folded, folded: row.touched, folded_by: BUILD } : {}),
     ...(history ? { history, history_events: otherCount } : {}),
   };
@@ -94,6 +98,7 @@ export async function viewOf(context: Context, row: JobRow): Promise<JobView | n
     procedure,
     advice: row.folded === row.touched ? row.advice : null,
     history: row.history,
+    facts: row.facts ?? NO_FACTS,
     undoable: row.undoable,
     people: await peopleNames(context),
   };
@@ -141,6 +146,15 @@ async function readAddress(tx: ReadTx | WriteTx, row: JobRow): Promise<Address> 
     else address.others.set(event.job_id, [...(address.others.get(event.job_id) ?? []), event]);
   }
   return address;
+}
+
+/** A question to the rules about the job's own events, walked with its own procedure. */
+export async function askOfJob<T>(context: Context, jobId: string, name: string, args: { [key: string]: unknown }): Promise<T> {
+  const [row, own] = await context.db.read(["jobs", "events"], (tx) => Promise.all([
+    tx.objectStore("jobs").get(jobId), tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([jobId], [jobId, []])),
+  ]));
+  const procedure = await procedureOf(context, row?.procedure_hash ?? null);
+  return context.engine.call<T>(name, { ...args, procedure_hash: procedure?.hash ?? null, events: own.map(({ event }) => event) }, procedure);
 }
 
 async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null): Promise<{ record: Record_; advice: WalkAdvice | null }> {

@@ -44,7 +44,7 @@ const COMES = "Comes by itself while there is signal.";
 const HOW_TO: { [id in Readiness["steps"][number]["id"]]: string } = {
   installed: "In the browser's menu: add it to the home screen, then open it from there and sign in.",
   signed_in: "With a code from the office.",
-  shell: COMES, engine: COMES, jobs: COMES, procedures: COMES,
+  shell: COMES, engine: COMES, jobs: COMES, procedures: COMES, company: COMES,
   persisted: "Asked by itself after the first sign-in.",
 };
 

@@ -1,6 +1,7 @@
 /** A core without store, queue or engine, for the tests of the screens: events in memory, the rules asked of the test server. */
 import { signal, type Signal } from "@preact/signals-core";
-import { CoreError, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
+import { addressFacts } from "../../shell/core/address_facts";
+import { CoreError, type Company, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type OwnThings, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
 
 export const ME = { id: "00000000-0000-7000-8000-0000000000a1", name: "Rosa Lindqvist" };
 export const OTHER = { id: "00000000-0000-7000-8000-0000000000a2", name: "Teodor Amsel" };
@@ -16,6 +17,7 @@ export interface Scene {
   /** earlier jobs of the address of a job, by its id */
   earlier: { [job: string]: { person: string; at: string; drafts: Draft[] }[] };
   procedure: Procedure;
+  company: Company;
 }
 
 async function call<T>(name: string, args: unknown): Promise<T> {
@@ -31,10 +33,12 @@ export class FakeCore implements Core {
     { id: "installed", done: true, words: "On the home screen" }, { id: "signed_in", done: true, words: "Signed in" },
     { id: "shell", done: true, words: "The program itself is here" }, { id: "engine", done: true, words: "The rules are here" },
     { id: "jobs", done: true, words: "Jobs and histories are here" }, { id: "procedures", done: true, words: "The lists of checks are here" },
-    { id: "persisted", done: true, words: "The phone has promised to keep it" },
+    { id: "company", done: true, words: "The company's sheets and numbers are here" }, { id: "persisted", done: true, words: "The phone has promised to keep it" },
   ] });
   readonly person = signal<{ id: string; name: string } | null>(ME);
   readonly updateWaiting = signal(false);
+  readonly company: Signal<Company | null>;
+  readonly own = signal<OwnThings>({ instruments: [], timers: [] });
   readonly view = signal<JobView | null>(null);
   /** the fault that the next act meets */
   failNext: CoreError | null = null;
@@ -49,6 +53,7 @@ export class FakeCore implements Core {
 
   constructor(private readonly scene: Scene) {
     this.jobs = signal(scene.cards);
+    this.company = signal(scene.company);
   }
 
   async start(): Promise<void> {
@@ -81,7 +86,7 @@ export class FakeCore implements Core {
     this.queue.value = { ...this.queue.value, waiting: this.queue.value.waiting + drafts.length, waiting_since: this.queue.value.waiting_since ?? new Date().toISOString() };
     const view = await this.fold(jobId);
     this.view.value = view;
-    this.jobs.value = this.jobs.value.map((card) => (card.job_id === jobId ? view.card : card));
+    this.jobs.value = this.jobs.value.map((card) => (card.job_id === jobId ? { ...view.card, office_not_told: view.record.office_not_told, due_out_wall: view.record.below?.due_out_wall ?? null } : card));
     return { view, saved_at: new Date().toISOString() };
   }
 
@@ -91,6 +96,10 @@ export class FakeCore implements Core {
 
   ask<T>(name: string, args: unknown): Promise<T> {
     return call<T>(name, args);
+  }
+
+  askOfJob<T>(jobId: string, name: string, args: { [key: string]: unknown } = {}): Promise<T> {
+    return call<T>(name, { ...args, procedure_hash: this.scene.procedure.hash, events: this.events.get(jobId) ?? [] });
   }
 
   async photoBytes(sha256: string): Promise<ArrayBuffer | null> {
@@ -105,6 +114,10 @@ export class FakeCore implements Core {
     return { name: "undercroft-queue.json", json: "{}" };
   }
 
+  async keepOwn(things: Partial<OwnThings>): Promise<void> {
+    this.own.value = { ...this.own.value, ...things };
+  }
+
   applyUpdate(): void {
     this.updated += 1;
   }
@@ -117,7 +130,7 @@ export class FakeCore implements Core {
     return drafts.map((draft) => {
       this.seq += 1;
       const id = `019aaaaa-0000-7000-8000-${String(this.seq).padStart(12, "0")}`;
-      list.push({ id, site_id: site, job_id: jobId, person_id: person, device_id: DEVICE, dev_seq: this.seq, lamport: list.length + 1, at_wall: at,
+      list.push({ id, site_id: site, job_id: draft.job === null ? null : jobId, person_id: person, device_id: DEVICE, dev_seq: this.seq, lamport: list.length + 1, at_wall: at,
         clock_offset: null, kind: draft.kind, schema: draft.schema ?? 1, replaces: draft.replaces ?? [], body: draft.body });
       return id;
     });
@@ -130,7 +143,10 @@ export class FakeCore implements Core {
 
   /** What a store would have kept over a restart. */
   restore(written: Envelope[], undoable: string[]): void {
-    for (const event of written) this.events.set(event.job_id ?? "", [...(this.events.get(event.job_id ?? "") ?? []), event]);
+    for (const event of written) {
+      const job = event.job_id ?? this.scene.cards.find((card) => card.site_id === event.site_id)?.job_id ?? "";
+      this.events.set(job, [...(this.events.get(job) ?? []), event]);
+    }
     this.undoable = undoable;
     this.view.value = null;
     this.seq = written.length;
@@ -142,7 +158,10 @@ export class FakeCore implements Core {
     const { procedure } = this.scene;
     const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: this.events.get(jobId) ?? [] });
     const history = await Promise.all((this.scene.earlier[jobId] ?? []).map((job, index) => this.foldEarlier(`${jobId.slice(0, -1)}${index + 5}`, job)));
-    return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history,
+    const all = this.events.get(jobId) ?? [];
+    const others = new Map((this.scene.earlier[jobId] ?? []).map((_, index) => { const id = `${jobId.slice(0, -1)}${index + 5}`; return [id, this.events.get(id) ?? []] as const; }));
+    const facts = addressFacts({ own: all.filter(({ job_id }) => job_id !== null), site: all.filter(({ job_id }) => job_id === null), others });
+    return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts,
       undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
   }
 

@@ -1,5 +1,5 @@
 /** An invented morning: a booked job with a past, one begun, one with a very long street, one closed. */
-import type { Draft, JobCard, Procedure } from "../../shell/core_types";
+import type { Company, Draft, JobCard, Procedure } from "../../shell/core_types";
 import { ME, OTHER, type Scene } from "./fake_core";
 
 const job = (n: number): string => `00000000-0000-7000-8000-0000000001${n}0`;
@@ -24,9 +24,25 @@ const EARLIER: Draft[] = [
   { kind: "job_closed", body: { state: "proven" } },
 ];
 
+/** Invented, as all of this: no maker's table. */
+const COMPANY: Company = {
+  settings: { co_ladder: "code_appendix", office_phone: "(555) 555-0100" },
+  person: { licence_words: "Gas 2, no. 4471", licence_expires_on: "2027-03-31" },
+  model_sheets: [{
+    model_sheet_id: "00000000-0000-7000-8000-000000000301", procedure_name: "power_vent", maker_words: "Halvorsen & Pike", model_words: "Cellar 50 PV",
+    limits: [{ quantity: "make_point_in_wc", value: 0.36, where: "page 12" }, { quantity: "limit_ft", value: 60, where: "page 21, table 3" }],
+    codes: [
+      { flash_groups: "3", text: null, meaning_words: "Draft not proved", could_be: ["pressure_switch", "sensing_tube"] },
+      { flash_groups: "2-4", text: null, meaning_words: "Limit open", could_be: ["limit"] },
+    ],
+    words: null,
+  }],
+};
+
 export function demoScene(procedure: Procedure): Scene {
   return {
     procedure,
+    company: COMPANY,
     cards: [
       card(1, { visits_before: 1, returning: true }),
       card(2, { street: "1187 Oberwasserbaudirektionsnebenstrasse N", town: "Saint Bartholomew-under-the-Viaduct", complaint_words: "Warmwasserbereitungsanlagenstörungsmeldung again and again whenever the tumble dryer and both bathroom fans are running" }),

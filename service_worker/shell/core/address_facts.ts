@@ -1,0 +1,54 @@
+/** What the address says beside its histories: its heaters, what was left off there, how to get in. Wall time is for display only. */
+import type { AddressFacts, KnownHeater } from "../core_types";
+import { live, text } from "./cards";
+import type { EventEnvelope } from "./schema";
+
+export const NO_FACTS: AddressFacts = { heaters: [], left_off: null, access_words: null };
+
+interface Events {
+  own: EventEnvelope[];
+  site: EventEnvelope[];
+  others: Map<string, EventEnvelope[]>;
+}
+
+export function addressFacts({ own, site, others }: Events): AddressFacts {
+  const atSite = live(site);
+  const elsewhere = [...others.values()].flatMap(live);
+  const all = [...elsewhere, ...live(own), ...atSite].sort(byWall);
+  return {
+    heaters: heatersOf(all.filter(({ kind }) => kind === "appliance_described")),
+    left_off: leftOffOf(elsewhere.sort(byWall)),
+    access_words: text(atSite.findLast(({ kind }) => kind === "address_given"), "access_words"),
+  };
+}
+
+/** Each heater by its last description; what that one leaves out stays as it was said before. Newest first. */
+function heatersOf(described: EventEnvelope[]): KnownHeater[] {
+  const heaters = new Map<string, KnownHeater>();
+  for (const event of described) {
+    const id = text(event, "appliance_id");
+    if (!id) continue;
+    const before = heaters.get(id);
+    const said = (key: string): string | null => text(event, key) ?? ((before?.[key as keyof KnownHeater] ?? null) as string | null);
+    const input = event.body["input_btu_h"];
+    heaters.delete(id);
+    heaters.set(id, {
+      appliance_id: id, kind: said("kind") ?? "", fuel: said("fuel"), maker_words: said("maker_words"), model_words: said("model_words"),
+      serial_words: said("serial_words"), location_words: said("location_words"), model_sheet_id: said("model_sheet_id"),
+      input_btu_h: typeof input === "number" ? input : (before?.input_btu_h ?? null),
+    });
+  }
+  return [...heaters.values()].reverse();
+}
+
+/** The last time a heater was left off at another visit, unless one was put back since at another visit. This job's own word is in its record. */
+function leftOffOf(elsewhere: EventEnvelope[]): AddressFacts["left_off"] {
+  const left = elsewhere.findLast(({ kind }) => kind === "left_off");
+  if (!left) return null;
+  const back = elsewhere.some((event) => event.kind === "put_back" && event.at_wall > left.at_wall);
+  return back ? null : { wall: left.at_wall, what_words: text(left, "what_words") ?? "" };
+}
+
+function byWall(a: EventEnvelope, b: EventEnvelope): number {
+  return a.at_wall < b.at_wall ? -1 : a.at_wall > b.at_wall ? 1 : a.id < b.id ? -1 : 1;
+}

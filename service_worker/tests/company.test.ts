@@ -1,0 +1,91 @@
+/** The company's data: kept on the phone, believed only in its own shape; and what the phone keeps for itself. */
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { FakeServer, JOB, PERSON, SITE, json, officeEvent } from "./fake_server";
+import { readyPhone } from "./phone";
+import { offline } from "./steps";
+
+const SHEET = {
+  model_sheet_id: "55555555-5555-7555-8555-555555555555", procedure_name: "power_vent", maker_words: "Halvorsen & Pike", model_words: "Cellar 50 PV",
+  limits: [{ quantity: "make_point_in_wc", value: 0.36, where: "page 12" }, { quantity: "limit_ft", value: "sixty", where: null }],
+  codes: [{ flash_groups: "2-4", text: null, meaning_words: "Limit open", could_be: ["limit", 7] }], vent: [], words: "",
+};
+const COMPANY = { settings: { co_ladder: "bpi_1200", office_phone: "555-0100" }, person: { licence_words: "Gas 2", licence_expires_on: "2027-03-31" }, model_sheets: [SHEET, "junk"] };
+
+async function companyPhone(): Promise<{ server: FakeServer; phone: Awaited<ReturnType<typeof readyPhone>> }> {
+  const server = new FakeServer();
+  server.company = COMPANY;
+  const phone = await readyPhone(server);
+  await phone.core.syncNow();
+  return { server, phone };
+}
+
+const companyStep = (phone: Awaited<ReturnType<typeof readyPhone>>): boolean | undefined =>
+  phone.core.readiness.value.steps.find(({ id }) => id === "company")?.done;
+
+test("the company's data come down with the round, outlive a restart without signal, and count for the basement", async () => {
+  const { phone } = await companyPhone();
+  assert.equal(companyStep(phone), true);
+  phone.fetch = offline;
+  await phone.restart();
+  phone.fire(60_000);
+  await new Promise((done) => setTimeout(done, 20));
+  assert.equal(phone.core.company.value?.settings.office_phone, "555-0100");
+  assert.deepEqual(phone.core.company.value?.model_sheets[0]?.limits, [{ quantity: "make_point_in_wc", value: 0.36, where: "page 12" }]);
+  assert.deepEqual(phone.core.company.value?.model_sheets[0]?.codes[0]?.could_be, ["limit"]);
+  assert.equal(phone.core.company.value?.model_sheets.length, 1);
+});
+
+test("a server that keeps no such data does not keep the phone out of the basement", async () => {
+  const phone = await readyPhone(new FakeServer());
+  await phone.core.syncNow();
+  assert.equal(companyStep(phone), true);
+  assert.equal(phone.core.company.value, null);
+});
+
+test("trouble with the company's data neither loses what is here nor stops the jobs", async () => {
+  const { server, phone } = await companyPhone();
+  server.fault = async (call, answer) => (call.path === "company" ? json(200, { settings: "none" }) : answer());
+  server.store(officeEvent(9, "note", { words: "gate code 12" }, JOB));
+  await phone.core.syncNow();
+  assert.equal(phone.core.company.value?.settings.co_ladder, "bpi_1200");
+  assert.equal((await phone.rows("events")).length, 3);
+});
+
+test("another person's sign-in forgets the licence of the last one", async () => {
+  const { phone } = await companyPhone();
+  phone.fetch = async (url) => (url.endsWith("/enrol") ? json(200, { token: "token-1", person: PERSON, epoch: "epoch-1", server_time: "2026-11-25T08:00:00Z" }) : offline());
+  await phone.core.enrol("ABCD2345");
+  assert.deepEqual(await phone.rows("kept"), []);
+});
+
+test("instruments and timers stay on the phone over a restart, and are never sent", async () => {
+  const { server, phone } = await companyPhone();
+  const meter = { instrument_id: "66666666-6666-4666-8666-666666666666", instrument_kind: "co_meter" as const, serial_words: "C-1187", calibrated_on: "2026-08-01" };
+  await phone.core.keepOwn({ instruments: [meter] });
+  await phone.core.keepOwn({ timers: [{ job_id: JOB, words: "gas clears", due_wall: "2026-11-25T08:05:00Z" }] });
+  await phone.restart();
+  phone.fire(60_000);
+  await new Promise((done) => setTimeout(done, 20));
+  assert.deepEqual(phone.core.own.value.instruments, [meter]);
+  assert.equal(phone.core.own.value.timers.length, 1);
+  assert.equal((await phone.rows("outbox")).length, 0);
+  assert.equal(server.all().size, 2);
+});
+
+test("what was left off at an earlier visit stands with the address until it is put back", async () => {
+  const server = new FakeServer();
+  const earlier = "77777777-7777-7777-8777-777777777777";
+  const before = (event: ReturnType<typeof officeEvent>): typeof event => ({ ...event, at_wall: "2026-11-03T09:00:00Z" });
+  server.store(before(officeEvent(10, "job_booked", { complaint: "no_hot_water", complaint_words: "cold", technician_id: PERSON.id, procedure_name: "power_vent" }, earlier)));
+  server.store(before(officeEvent(11, "left_off", { what_words: "The heater", why_words: "CO", told_words: "The customer" }, earlier)));
+  server.store(before(officeEvent(12, "appliance_described", { appliance_id: SITE, kind: "power_vent", maker_words: "Halvorsen & Pike" }, null)));
+  const phone = await readyPhone(server);
+  const view = await phone.core.openJob(JOB);
+  assert.deepEqual(view.facts.left_off, { wall: "2026-11-03T09:00:00Z", what_words: "The heater" });
+  const described = await phone.core.act(JOB, [{ kind: "appliance_described", schema: 2, body: { appliance_id: SITE, kind: "power_vent", model_words: "Cellar 50 PV" }, job: null }]);
+  assert.deepEqual(described.view.facts.heaters.map(({ maker_words, model_words }) => [maker_words, model_words]), [["Halvorsen & Pike", "Cellar 50 PV"]]);
+  server.store({ ...officeEvent(13, "put_back", { words: "new limit, hot run held" }, earlier), at_wall: "2026-11-09T09:00:00Z" });
+  await phone.core.syncNow();
+  assert.equal(phone.core.view.value?.facts.left_off, null);
+});
