@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from webapp.errors import NotFound
@@ -15,10 +16,12 @@ if TYPE_CHECKING:
 
     from sqlalchemy.orm import Session
 
-    from webapp.models import Person, Site
+    from webapp.models import Job, Person, Site
     from webapp.sites.service import Match
 
 NEW_ADDRESS = "new"
+DECIDE_LATER = "later"
+"""Booked as a new address for now; whether it is a known one is decided when there is time."""
 
 
 @dataclass(frozen=True)
@@ -36,19 +39,45 @@ class Booking:
     complaint: str
     complaint_words: str
     technician_id: str
+    call: dict[str, Any]
+    """What was asked on the phone: the body of `call_taken`."""
+    due_wall: str | None = None
+    """The appointment, where one was promised."""
+    is_doubtful: bool = False
+    """Something like the address is known, and nobody has decided yet whether it is the same."""
 
 
-def book_job(session: Session, person: Person, booking: Booking) -> str:
-    """Store the address where it is new or said anew, and the booking. Gives the job's id."""
+class Outcome(StrEnum):
+    """What became of a form that was sent."""
+
+    BOOKED = "booked"
+    SENT_AGAIN = "sent_again"
+    """With the same words: booked once, and nothing else was wanted."""
+    STANDS_AS_FIRST_SENT = "stands_as_first_sent"
+    """With other words, which are not kept."""
+
+
+def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
+    """Store the address where it is new or said anew, the call and the booking; once for each form."""
     queries.lock_booking(session, booking.job_id)
-    if queries.get_job(session, booking.job_id) is not None:
-        return booking.job_id
+    if (job := queries.get_job(session, booking.job_id)) is not None:
+        return _sent_before(session, booking, job)
     site = None if booking.is_new else queries.get_site(session, booking.site_id)
     if site is None and not booking.is_new:
         raise NotFound("The chosen address is not here any more.")
-    drafts = [*_address_drafts(booking, site), _booked(booking)]
+    drafts = [*_address_drafts(booking, site), _call_taken(booking), _booked(booking)]
     record_office_events(session, person, drafts)
-    return booking.job_id
+    return Outcome.BOOKED
+
+
+def _sent_before(session: Session, booking: Booking, job: Job) -> Outcome:
+    stored = queries.get_bodies(session, job.id, ("call_taken", "job_booked"))
+    again = [_call_taken(booking)["body"], _booked(booking)["body"]]
+    site = queries.get_site(session, job.site_id)
+    street = booking.address["street"]
+    same_door = not street or (site is not None and street_key(street) == street_key(site.street))
+    same = same_door and all(body in stored for body in again)
+    return Outcome.SENT_AGAIN if same else Outcome.STANDS_AS_FIRST_SENT
 
 
 def _address_drafts(booking: Booking, site: Site | None) -> list[Draft]:
@@ -70,6 +99,10 @@ def _address_given(site_id: str, body: dict[str, Any]) -> Draft:
     return {"site_id": site_id, "kind": "address_given", "body": body}
 
 
+def _call_taken(booking: Booking) -> Draft:
+    return {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "call_taken", "body": booking.call}
+
+
 def _booked(booking: Booking) -> Draft:
     body: dict[str, Any] = {
         "complaint": booking.complaint,
@@ -79,11 +112,13 @@ def _booked(booking: Booking) -> Draft:
     }
     if booking.address["phone"]:
         body["phone"] = booking.address["phone"]
+    if booking.due_wall:
+        body["due_wall"] = booking.due_wall
     return {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "job_booked", "body": body}
 
 
 def likely_same(matches: Sequence[Match], *, street: str, town: str, phone: str) -> list[Match]:
-    """Matches that must be decided upon before a new address may be made: the same door, or the same phone."""
+    """Matches that somebody must decide upon some day: the same door, or the same phone."""
     wanted, digits = (street_key(street), words_key(town)), phone_key(phone)
     return [
         match

@@ -9,7 +9,8 @@ from flask import request
 
 from webapp.models.ids import new_id
 from webapp.office import queries
-from webapp.office.booking import NEW_ADDRESS, Booking, likely_same
+from webapp.office.booking import DECIDE_LATER, NEW_ADDRESS, Booking, likely_same
+from webapp.office.call_taking import call_body, due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import BookingForm
 from webapp.sites import service as sites
@@ -68,6 +69,9 @@ class BookingDesk:
             complaint=complaint,
             complaint_words=str(form.complaint_words.data),
             technician_id=str(form.technician_id.data),
+            call=call_body(form),
+            due_wall=due_wall(form),
+            is_doubtful=chosen is None and self._is_doubtful(),
         )
 
     @property
@@ -85,7 +89,17 @@ class BookingDesk:
         return {name: self.typed[name] for name in ("street", "town", "phone")}
 
     def _chosen(self) -> Match | None:
+        """The match that was chosen; where nothing was, the same door, if there is exactly one."""
+        if not self.chosen_id:
+            exact = [match for match in self.matches if match.exact]
+            return exact[0] if len(exact) == 1 else None
         return next((match for match in self.matches if match.site.id == self.chosen_id), None)
+
+    def _is_doubtful(self) -> bool:
+        """Never a reason not to book: it waits on the list of doubtful addresses."""
+        if self.chosen_id == NEW_ADDRESS:
+            return False
+        return self.chosen_id == DECIDE_LATER or bool(likely_same(self.matches, **self._door))
 
     def _valid(self) -> bool:
         typed_well = bool(self.form.validate_on_submit())
@@ -95,9 +109,6 @@ class BookingDesk:
         chosen = self._chosen()
         if chosen is not None:
             return self._same_door(chosen)
-        if self.chosen_id != NEW_ADDRESS and likely_same(self.matches, **self._door):
-            self._say("site_id", "Something like it is known already. Choose it, or say that this is a new address.")
-            return False
         decided = True
         for name, words in (("street", "Where is it? The street and its number."), ("town", "Which town?")):
             if not self.form[name].data:

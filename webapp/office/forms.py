@@ -8,16 +8,13 @@ from wtforms import BooleanField, HiddenField, SelectField, SelectMultipleField,
 from wtforms.validators import UUID, DataRequired, InputRequired, Length, Optional, ValidationError
 
 from webapp.errors import BadForm
+from webapp.office.call_form import CallForm, stripped
 from webapp.office.queue_file import QueueFile, parse_queue_file
 from webapp.sites.address_key import phone_key
 
 LONGEST_LINE = 120
 LONGEST_STORY = 2_000
 LARGEST_QUEUE_FILE_BYTES = 32 * 1024 * 1024
-
-
-def _stripped(typed: str | None) -> str | None:
-    return typed.strip() if typed else typed
 
 
 def _a_phone(_form: FlaskForm, field: StringField) -> None:
@@ -27,11 +24,11 @@ def _a_phone(_form: FlaskForm, field: StringField) -> None:
 
 def _line(words: str, *validators: object, longest: int = LONGEST_LINE) -> StringField:
     too_long = Length(max=longest, message=f"At most {longest} letters.")
-    return StringField(words, filters=[_stripped], validators=[*validators, too_long])
+    return StringField(words, filters=[stripped], validators=[*validators, too_long])
 
 
-class BookingForm(FlaskForm):  # type: ignore[misc]  # the library has no types
-    """One call: where, who, what is wrong, who goes."""
+class BookingForm(CallForm):
+    """One call: what was asked, where, who, what is wrong, who goes."""
 
     job_id = HiddenField(validators=[UUID("Open this page anew: the form lost its number.")])
     """Made with the form, so that a form sent twice books once."""
@@ -46,7 +43,7 @@ class BookingForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     complaint = SelectField("What is wrong", validators=[InputRequired("Choose what comes nearest.")])
     complaint_words = TextAreaField(
         "In the caller's own words",
-        filters=[_stripped],
+        filters=[stripped],
         validators=[
             InputRequired("What did the caller say? The technician reads these words first."),
             Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters."),

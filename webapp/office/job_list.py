@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from webapp.office import queries
 from webapp.office.queries import JobEdge
+from webapp.sites.clock import wall_words
 from webapp.sites.event_reading import words_of_jobs
 from webapp.sites.logbook import job_moment
 
@@ -146,6 +147,8 @@ def _before(job: Job, visits: list[tuple[datetime | None, str]]) -> int:
 def _hints(job: Job, seen: dict[str, datetime | None], photos_waiting: int) -> list[str]:
     """What the office cannot know yet, in words."""
     hints = []
+    if job.due_wall and job.state == "booked":
+        hints.append(f"appointment {wall_words(job.due_wall)}")
     if job.booked_at is None:
         hints.append("its booking has not arrived")
     if job.state == "booked" and job.technician_id:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import and_, func, or_, select
 from sqlalchemy.orm import defer
 
-from webapp.models import Device, HeldEvent, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
+from webapp.models import Device, EventRow, HeldEvent, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -134,6 +134,11 @@ def get_streets(session: Session, site_ids: Collection[str]) -> dict[str, str]:
     """Streets by site id."""
     rows = session.execute(select(Site.id, Site.street).where(Site.id.in_(site_ids)))
     return {row.id: row.street for row in rows}
+
+
+def get_bodies(session: Session, job_id: str, kinds: Collection[str]) -> list[dict[str, Any]]:
+    """What the job's events of these kinds say."""
+    return list(session.scalars(select(EventRow.body).where(EventRow.job_id == job_id, EventRow.kind.in_(kinds))))
 
 
 def lock_booking(session: Session, job_id: str) -> None:

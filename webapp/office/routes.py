@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from webapp.extensions import get_session
 from webapp.office import job_list, kept_apart, moving, queue_file
-from webapp.office.booking import book_job
+from webapp.office.booking import Outcome, book_job
 from webapp.office.booking_desk import ADDRESS_TOLD_BY, BookingDesk, matches_of
 from webapp.office.choices import technician_choices
 from webapp.office.forms import LetInForm, MoveForm, QueueFileForm
@@ -21,6 +21,15 @@ from webapp.sync.photos import path_of_stored
 
 office_bp = Blueprint("office", __name__, template_folder="templates")
 init_showing(office_bp)
+
+BOOKED_WORDS = {
+    Outcome.BOOKED: ("Booked. It goes to the phone as soon as that has signal.", "good"),
+    Outcome.SENT_AGAIN: ("It was booked already, once, with the same words.", "good"),
+    Outcome.STANDS_AS_FIRST_SENT: (
+        "This form was sent before. The job stands as it was first sent; what you changed since was not kept.",
+        "caution",
+    ),
+}
 
 
 @office_bp.get("/")
@@ -51,9 +60,11 @@ def book() -> ResponseReturnValue:
     booking = desk.booking()
     if booking is None:
         return render_template("office/book.html", desk=desk, form=desk.form), 422 if desk.form.errors else 200
-    job_id = book_job(get_session(), current_person(), booking)
-    flash("Booked. It goes to the phone as soon as that has signal.", "good")
-    return redirect(url_for("office.show_job", job_id=job_id), 303)
+    outcome = book_job(get_session(), current_person(), booking)
+    flash(*BOOKED_WORDS[outcome])
+    if outcome == Outcome.BOOKED and booking.is_doubtful:
+        flash("It stands as a new address for now. Something like it is known: decide under Addresses, in doubt.", "")
+    return redirect(url_for("office.show_job", job_id=booking.job_id), 303)
 
 
 @office_bp.get("/jobs/book/matches")

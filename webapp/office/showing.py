@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, g, request, url_for
 
+from webapp.office.call_words import ANSWERS, LATELY, QUESTIONS
 from webapp.people.rules import ROLES, rule_of
 from webapp.sites import clock
 from webapp.sites.procedure_words import CLOSE_WORDS
@@ -18,12 +19,13 @@ MENU = (
 )
 """Endpoint, words, and where one is when it is lit; a bare name lights for its whole feature."""
 
-JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed"}
+JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed", "cancelled": "cancelled"}
 
 
 def init_showing(blueprint: Blueprint) -> None:
     """Give every template of the app the menu and the filters."""
     blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.zone_words()})
+    blueprint.context_processor(lambda: {"call_questions": QUESTIONS, "call_answers": ANSWERS, "call_lately": LATELY})
     for name, say in (
         ("day", clock.day_words),
         ("moment", clock.moment_words),

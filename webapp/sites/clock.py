@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from webapp.trade.events import Event
+    from webapp.trade.record_types import Mark
 
 SAME_MOMENT = timedelta(minutes=2)
 """A phone with signal sends within seconds; beyond this the arrival is worth a word."""
@@ -47,7 +48,7 @@ def parse_wall(text: object) -> datetime | None:
     return found.replace(tzinfo=UTC) if found.tzinfo is None else found.astimezone(UTC)
 
 
-def noted_at(event: Event, arrived: datetime | None) -> Noted:
+def noted_at(event: Event | Mark, arrived: datetime | None) -> Noted:
     """When an event was noted, by its device's clock and that clock's measured offset."""
     wall, offset_ms = parse_wall(event["at_wall"]), event["clock_offset"]
     if wall is None or offset_ms is None:
@@ -82,6 +83,12 @@ def day_words(moment: datetime, today: datetime | None = None) -> str:
 def moment_words(moment: datetime, today: datetime | None = None) -> str:
     """`Wed 25 Nov, 14:05`."""
     return f"{day_words(moment, today)}, {hour_words(moment)}"
+
+
+def wall_words(text: str | None, today: datetime | None = None) -> str:
+    """A device's wall time as the office reads it; what cannot be read stays as it came."""
+    moment = parse_wall(text)
+    return moment_words(moment, today) if moment else text or ""
 
 
 def hour_words(moment: datetime) -> str:

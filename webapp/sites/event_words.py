@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from webapp.sites.clock import wall_words
 from webapp.sites.procedure_words import (
     CLOSE_WORDS,
     ProcedureWords,
@@ -72,14 +73,20 @@ def sentence(event: Event, words: ProcedureWords, names: dict[str, str]) -> Sent
 
 def _job_booked(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
     technician = names.get(body["technician_id"], "a technician unknown here")
-    return f"Booked for {technician}: {words.complaint(body['complaint'])}", None, quoted(body["complaint_words"])
+    return (
+        f"Booked for {technician}: {words.complaint(body['complaint'])}",
+        None,
+        joined(
+            quoted(body["complaint_words"]), f"appointment {wall_words(body['due_wall'])}" if body["due_wall"] else ""
+        ),
+    )
 
 
 def _job_moved(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
     technician, complaint = body["technician_id"], body.get("complaint")
     changed = [
         f"to {names.get(technician, 'a technician unknown here')}" if technician else "",
-        f"to {body['due_wall']}" if body["due_wall"] else "",
+        f"to {wall_words(body['due_wall'])}" if body["due_wall"] else "",
     ]
     corrected = joined(
         f"complaint: {words.complaint(complaint)}" if complaint else "",
@@ -117,7 +124,7 @@ def _job_cancelled(body: Body, _words: ProcedureWords, _names: dict[str, str]) -
 
 def _due_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     ring = f"otherwise ring {body['ring_phone']}" if body["ring_phone"] else ""
-    return f"Went below, due out {body['due_out_wall']}", None, joined(ring, quoted(body["words"]))
+    return f"Went below, due out {wall_words(body['due_out_wall'])}", None, joined(ring, quoted(body["words"]))
 
 
 def _came_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
@@ -159,7 +166,7 @@ def _work_agreed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> 
 
 
 def _office_told(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return f"Office told by voice: {body['who_words']}, {body['told_wall']}", None, quoted(body["words"])
+    return f"Office told by voice: {body['who_words']}, {wall_words(body['told_wall'])}", None, quoted(body["words"])
 
 
 def _put_back(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from webapp.sites.clock import moment_words, noted_at, parse_wall, span_words
+from webapp.sites.call_seen import alarm_words, call_lines
+from webapp.sites.clock import moment_words, noted_at, parse_wall, span_words, wall_words
 from webapp.sites.event_words import joined, measured, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not, number_words
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
@@ -81,8 +82,25 @@ def read_visit(
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
         never_measured=[line["words"] for line in entry["never_measured"]],
         uncounted=_uncounted(record),
+        alarm=alarm_words(record["call"]),
+        call=call_lines(record["call"]),
+        due=wall_words(record["due_wall"]),
+        cancelled=_cancelled(record),
+        below=_below(record),
         lines=timeline(arrived, words, names, {entry["by"]["event_id"] for f in clashes for entry in f["entries"]}),
     )
+
+
+def _cancelled(record: Record) -> str:
+    return record["cancelled"]["why"] if record["cancelled"] and record["state"] == "cancelled" else ""
+
+
+def _below(record: Record) -> str:
+    below = record["below"]
+    if below is None or record["state"] in ("closed", "cancelled"):
+        return ""
+    ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
+    return f"due out {wall_words(below['due_out_wall'])}; {ring}"
 
 
 def _by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str]) -> str:

@@ -135,7 +135,7 @@ def find_matches(
     An address that was chosen by its name stays when a phone is typed after it.
     """
     candidates = _candidates(session, street=street, phone=phone)
-    if not candidates or chosen_id not in {"", "new", *(site.id for site in candidates)}:
+    if not candidates or chosen_id not in {"", "new", "later", *(site.id for site in candidates)}:
         candidates += _with_words(session, name)
     wanted = (street_key(street), words_key(town))
     ranked = sorted(candidates, key=lambda site: (-_likeness(site, wanted, phone_key(phone)), site.id))

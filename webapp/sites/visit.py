@@ -132,6 +132,16 @@ class Visit:
     uncounted: str
     """What this version cannot read, counted in words; empty where there is nothing of the kind."""
     lines: list[Line] = field(default_factory=list)
+    alarm: str = ""
+    """What the caller said yes to: `smell of gas, CO alarm`."""
+    call: list[tuple[str, str]] = field(default_factory=list)
+    """What was asked on the phone: heading and words."""
+    due: str = ""
+    """The appointment."""
+    cancelled: str = ""
+    """Why nobody goes; only while it stands so."""
+    below: str = ""
+    """Went below and not heard from since: due out when, and whom to ring."""
 
 
 @dataclass(frozen=True)

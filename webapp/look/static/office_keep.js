@@ -2,7 +2,9 @@
 
 const KEPT = "undercroft-call";
 const form = document.querySelector("form[data-keep]");
-const fields = () => [...form.elements].filter((one) => one.name && one.type !== "hidden" && one.type !== "submit" && one.type !== "radio");
+const isMark = (one) => one.type === "radio" || one.type === "checkbox";
+// Which address was chosen is asked anew: it depends on what is found for it.
+const fields = () => [...form.elements].filter((one) => one.name && one.type !== "hidden" && one.type !== "submit" && one.name !== "site_id");
 
 function kept() {
   try {
@@ -13,10 +15,10 @@ function kept() {
 }
 
 function keep() {
-  const typed = Object.fromEntries(fields().map((one) => [one.name, one.value]));
-  const place = new FormData(form).get("site_id") ?? "";
+  const typed = Object.fromEntries(fields().filter((one) => !isMark(one)).map((one) => [one.name, one.value]));
+  const marked = fields().filter((one) => isMark(one) && one.checked).map((one) => one.id);
   try {
-    sessionStorage.setItem(KEPT, JSON.stringify({ person: form.dataset.keep, job: form.job_id.value, opened: opened(), place, typed }));
+    sessionStorage.setItem(KEPT, JSON.stringify({ person: form.dataset.keep, job: form.job_id.value, opened: opened(), typed, marked }));
   } catch {
     // no storage, or full: nothing is promised then
   }
@@ -33,7 +35,10 @@ function forget() {
 }
 
 function bringBack(call) {
-  for (const one of fields()) if (call.typed[one.name]) one.value = call.typed[one.name];
+  for (const one of fields()) {
+    if (isMark(one)) one.checked = (call.marked ?? []).includes(one.id);
+    else if (call.typed[one.name]) one.value = call.typed[one.name];
+  }
   form.job_id.value = call.job; // sent once already, perhaps: it is booked once all the same
   document.getElementById("brought-back").hidden = false;
   document.getElementById("start-empty").addEventListener("click", forget);

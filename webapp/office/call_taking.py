@@ -1,0 +1,38 @@
+"""From the call's page to what is kept of the call."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from webapp.models.base import wall_time
+from webapp.office.call_words import CALLS_FOR_WORDS, NOT_ASKED, QUESTIONS
+
+if TYPE_CHECKING:
+    from webapp.office.call_form import AppointmentForm, CallForm
+
+OWN_WORDS = ("home_words", "since_words", "lately_words", "lights_words")
+
+
+def call_body(form: CallForm) -> dict[str, Any]:
+    """The body of `call_taken`: a question that nobody answered was not asked."""
+    body: dict[str, Any] = {one.name: form[one.name].data or NOT_ASKED for one in QUESTIONS}
+    body["said"] = _said(form, body)
+    body["lately"] = list(form.lately.data or [])
+    body |= {name: str(form[name].data) for name in OWN_WORDS if form[name].data}
+    if since := form.no_hot_water_since():
+        body["no_hot_water_since"] = since.isoformat()
+    if form.resets_tried.data is not None:
+        body["resets_tried"] = form.resets_tried.data
+    return body
+
+
+def _said(form: CallForm, body: dict[str, Any]) -> list[str]:
+    """What was ticked as said; a tick under words that no answer called for was never seen, and is left out."""
+    called_for = [one.say.id for one in QUESTIONS if body[one.name] in CALLS_FOR_WORDS]
+    return [name for name in form.said.data or [] if name in called_for]
+
+
+def due_wall(form: AppointmentForm) -> str | None:
+    """The appointment as it travels."""
+    due = form.due()
+    return wall_time(due) if due else None

@@ -1,0 +1,64 @@
+"""What was asked on the phone, as it is read later; what was not asked is said as such."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from webapp.sites.event_words import ANSWER_WORDS, ASKED_WORDS, joined, quoted
+from webapp.sites.procedure_words import plain_words
+
+if TYPE_CHECKING:
+    from webapp.trade.record_types import CallNote
+
+ALARMS = ("smell_of_gas", "co_alarm", "unwell")
+SAID_WORDS = {
+    "gas_out": "everybody out, touch no switch, call from outside",
+    "co_out": "everybody out into fresh air, call 911, do not go back in",
+    "water_away": "keep away from the water and from anything electrical",
+}
+CALLED_FOR = {"smell_of_gas": "gas_out", "co_alarm": "co_out", "unwell": "co_out", "water_leak": "water_away"}
+CallLine = tuple[str, str]
+
+
+def alarm_words(call: CallNote | None) -> str:
+    """`smell of gas, CO alarm`: what the caller said yes to; empty where nothing of the kind."""
+    if call is None:
+        return ""
+    return ", ".join(ASKED_WORDS[name] for name in ALARMS if call[name] == "yes")  # type: ignore[literal-required]
+
+
+def call_lines(call: CallNote | None) -> list[CallLine]:
+    """Heading and words, in the order in which it was asked."""
+    if call is None:
+        return []
+    asked = [f"{ASKED_WORDS[name]}: {ANSWER_WORDS[call[name]]}" for name in ASKED_WORDS]  # type: ignore[literal-required]
+    resets = call["resets_tried"]
+    lines = [
+        ("Asked", " · ".join(asked)),
+        ("Said to the caller", _said(call)),
+        ("No hot water since", joined(_day(call["no_hot_water_since"]), quoted(call["since_words"]))),
+        ("At home", call["home_words"] or ""),
+        ("Lately", joined(", ".join(plain_words(one) for one in call["lately"]), quoted(call["lately_words"]))),
+        ("The lights", call["lights_words"] or ""),
+        ("Resets tried by the household", "" if resets is None else str(resets)),
+    ]
+    return [(heading, words) for heading, words in lines if words]
+
+
+def _said(call: CallNote) -> str:
+    """What is marked as said; and, where an answer called for words, that nobody marked them."""
+    said = [SAID_WORDS.get(one, plain_words(one)) for one in call["said"]]
+    wanted = [CALLED_FOR[name] for name in CALLED_FOR if call[name] in ("yes", "unsure")]  # type: ignore[literal-required]
+    missing = [f"not marked as said: {SAID_WORDS[one]}" for one in dict.fromkeys(wanted) if one not in call["said"]]
+    return "; ".join(said + missing)
+
+
+def _day(text: str | None) -> str:
+    if not text:
+        return ""
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        return text
+    return f"{day:%a} {day.day} {day:%b %Y}"

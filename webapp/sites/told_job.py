@@ -1,0 +1,65 @@
+"""One job as its events tell it, folded: for whoever shows it in words of their own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from webapp.errors import NotFound
+from webapp.sites import queries
+from webapp.sites.about_address import address_facts
+from webapp.sites.event_reading import arrived_of, words_of_jobs
+from webapp.sites.logbook import job_moment
+from webapp.trade.record import fold_job
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Job, Site
+    from webapp.sites.procedure_words import ProcedureWords
+    from webapp.sites.timeline import Arrived
+    from webapp.trade.record_types import Record
+
+
+@dataclass(frozen=True)
+class ToldJob:
+    """The record with what is needed to say it in words."""
+
+    job: Job
+    site: Site
+    moment: datetime
+    record: Record
+    arrived: list[Arrived]
+    words: ProcedureWords
+    heaters: list[str]
+    """All heaters described at this address, by this job or another."""
+    stored_photos: set[str]
+
+    @property
+    def last_received_at(self) -> datetime:
+        """When the latest of the events got here: what is shown is how it stood then."""
+        return max((one.received_at for one in self.arrived), default=self.moment)
+
+
+def read_told_job(session: Session, job_id: str) -> ToldJob:
+    """Read and fold one job; raises NotFound where there is none."""
+    job = queries.get_job(session, job_id)
+    if job is None:
+        raise NotFound("There is no such job here.")
+    sites = queries.get_sites_of_group(session, job.site_id)
+    arrived = arrived_of(queries.get_events_of_jobs(session, [job.id]))
+    record = fold_job([one.event for one in arrived])
+    facts = address_facts(
+        [one.event for one in arrived_of(queries.get_facts_of_address(session, [s.id for s in sites]))]
+    )
+    return ToldJob(
+        job=job,
+        site=next(one for one in sites if one.id == job.site_id),
+        moment=job_moment(job),
+        record=record,
+        arrived=arrived,
+        words=words_of_jobs(session, [job])[job.id],
+        heaters=facts.heaters,
+        stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
+    )
