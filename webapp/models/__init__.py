@@ -8,6 +8,7 @@ from webapp.models.event import EventRow
 from webapp.models.finding import Finding
 from webapp.models.held_event import HeldEvent
 from webapp.models.job import Job
+from webapp.models.job_outcome import JobOutcome
 from webapp.models.meta import Meta
 from webapp.models.model_sheet import ModelSheetVersion
 from webapp.models.person import Person, Role
@@ -26,6 +27,7 @@ __all__ = [
     "Finding",
     "HeldEvent",
     "Job",
+    "JobOutcome",
     "Meta",
     "ModelSheetVersion",
     "Person",

@@ -10,10 +10,10 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
-from webapp.models import Finding, Job, Photo, PhotoUse, Reading
+from webapp.models import Finding, Job, JobOutcome, Photo, PhotoUse, Reading
 from webapp.sync import queries
 from webapp.sync.canonical import event_of
-from webapp.sync.rows import finding_rows, job_row, photo_rows, reading_rows, site_values
+from webapp.sync.rows import PHOTO_SCHEMAS, finding_rows, job_row, outcome_row, photo_rows, reading_rows, site_values
 from webapp.trade.record import FOLD_VERSION, fold_job
 
 log = logging.getLogger(__name__)
@@ -31,7 +31,7 @@ def project(session: Session, new: Sequence[Mapping[str, Any]], now: datetime) -
         if event["job_id"] is not None:
             by_job[event["site_id"], event["job_id"]].append(event)
     sites = {event["site_id"] for event in new if event["job_id"] is None}
-    photos = [event for event in new if (event["kind"], event["schema"]) == ("photo_taken", 1)]
+    photos = [event for event in new if event["kind"] == "photo_taken" and event["schema"] in PHOTO_SCHEMAS]
     if photos:
         _safely(session, lambda: name_photos(session, photos), "photos of a batch")
     if by_job and not _safely(session, lambda: _project_jobs(session, by_job, now), "jobs of a batch"):
@@ -68,6 +68,7 @@ def _project_jobs(session: Session, by_job: Mapping[JobKey, Sequence[Mapping[str
     """`by_job` may hold the new events of a job that was not there before: they are then all of its events."""
     known = queries.sites_of_jobs(session, [job_id for _, job_id in by_job])
     jobs: list[dict[str, Any]] = []
+    outcomes: list[dict[str, Any]] = []
     findings: list[dict[str, Any]] = []
     readings: list[dict[str, Any]] = []
     for (site_id, job_id), new in by_job.items():
@@ -77,10 +78,12 @@ def _project_jobs(session: Session, by_job: Mapping[JobKey, Sequence[Mapping[str
         whole, last = (list(new), now) if new and job_id not in known else _events_of(session, site_id, job_id)
         record = fold_job(whole)
         jobs.append(job_row(record, site_id=site_id, job_id=job_id, last_received_at=last))
+        outcomes.append(outcome_row(record, site_id=site_id, job_id=job_id))
         findings.extend(finding_rows(record, site_id, job_id))
         readings.extend(reading_rows(record, site_id, job_id))
     queries.delete_job_rows(session, [job["id"] for job in jobs if job["id"] in known])
     queries.insert_rows(session, Job, jobs)
+    queries.insert_rows(session, JobOutcome, outcomes)
     queries.insert_rows(session, Finding, findings)
     queries.insert_rows(session, Reading, readings)
 

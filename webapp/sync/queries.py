@@ -28,6 +28,7 @@ from webapp.models import (
     EventRow,
     Finding,
     Job,
+    JobOutcome,
     Meta,
     Person,
     Photo,
@@ -211,6 +212,7 @@ def delete_job_rows(session: Session, job_ids: Sequence[str]) -> None:
         return
     session.execute(delete(Finding).where(Finding.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
     session.execute(delete(Reading).where(Reading.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
+    session.execute(delete(JobOutcome).where(JobOutcome.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
     session.execute(delete(Job).where(Job.id.in_(job_ids)), execution_options=WITHOUT_SYNC)
 
 

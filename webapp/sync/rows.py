@@ -7,12 +7,20 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites.address_key import phone_key, street_key, words_key
+from webapp.sync.bodies import BODIES
+from webapp.trade.conviction import changed_unread
 from webapp.trade.envelope import live_events, take_in
 
 if TYPE_CHECKING:
     from webapp.trade.record_types import Mark, Record
 
+NOBODYS_ID = "00000000-0000-0000-0000-000000000000"
+"""The nil UUID (RFC 9562, section 5.9): stands for the technician in a visit that was brought in from a file."""
+
 SITE_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
+
+PHOTO_SCHEMAS = frozenset(schema for kind, schema in BODIES if kind == "photo_taken")
+"""Every shape of `photo_taken` that is taken in names bytes that may come: a list kept by hand was forgotten once."""
 
 
 def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: datetime) -> dict[str, Any]:
@@ -53,6 +61,34 @@ def _for_the_desk(record: Record) -> dict[str, Any]:
         "heater_off": record["heater_off"],
         "office_not_told": record["office_not_told"],
     }
+
+
+def outcome_row(record: Record, *, site_id: str, job_id: str) -> dict[str, Any]:
+    """The columns of `JobOutcome`."""
+    booked, opened, closed = record["booked"], record["opened"], record["closed"]
+    began = booked or opened or record["arrived"]
+    heaters = {line["appliance_id"] for line in record["appliances"]}
+    return {
+        "job_id": job_id,
+        "site_id": site_id,
+        "state": record["state"],
+        "brought_in": record["technician_id"] == NOBODYS_ID,
+        "appliance_id": heaters.pop()[:80] if len(heaters) == 1 else None,
+        "procedure_name": booked["procedure_name"] if booked else "",
+        "procedure_hash": opened["procedure_hash"] if opened else None,
+        "complaint": booked["complaint"] if booked else "",
+        "rung_at_s": _seconds(began["by"]) if began else None,
+        "closed_at_s": _seconds(closed["by"]) if closed else None,
+        "close_state": closed["state"] if closed else None,
+        "cause": record["cause"],
+        "repairs": _ids(repair["action"] for repair in record["repairs"]),
+        "changed_unread": _ids(f"{part['repair']} {part['why']}" for part in changed_unread(record)),
+        "hot_run": ("held" if record["proven"] else "failed") if record["proofs"] else "none",
+    }
+
+
+def _ids(ids: Iterable[str]) -> str:
+    return "\n".join(dict.fromkeys(" ".join(one.split()) for one in ids))
 
 
 def finding_rows(record: Record, site_id: str, job_id: str) -> Iterator[dict[str, Any]]:
@@ -129,3 +165,9 @@ def _moment(by: Mark) -> datetime | None:
         return (at + timedelta(milliseconds=by["clock_offset"] or 0)).astimezone(UTC)
     except (ValueError, OverflowError):
         return None
+
+
+def _seconds(by: Mark) -> int | None:
+    """The same in whole seconds since 1970, UTC."""
+    moment = _moment(by)
+    return None if moment is None else int(moment.timestamp())
