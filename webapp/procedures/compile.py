@@ -6,6 +6,8 @@ import hashlib
 import json
 from typing import TYPE_CHECKING, Any, cast
 
+from webapp.procedures.compile_proofs import compile_looks, compile_proofs
+
 if TYPE_CHECKING:
     from webapp.trade.procedure_types import Procedure
 
@@ -33,7 +35,8 @@ def compile_procedure(source: dict[str, Any]) -> Procedure:
         "gate": source["gate"],
         "may_fire": [_need(need) for need in source["may_fire"]],
         "checks": [_check(check, causes) for check in source["checks"]],
-        "closing_looks": source["closing_looks"],
+        "closing_looks": compile_looks(source),
+        "proofs": compile_proofs(source, _plain),
         "parts": source["parts"],
     }
     body["hash"] = hash_of(body)
@@ -128,6 +131,7 @@ def _outcome(outcome: dict[str, Any]) -> dict[str, Any]:
         "verdict": outcome["verdict"],
         "stop_words": outcome.get("stop_words"),
         "rules_out": outcome.get("rules_out", False),
+        "unsafe": outcome.get("unsafe", False),
     }
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.procedures.compile import NONE_OF_THESE, SENSES, compile_procedure
 from webapp.procedures.validate_numbers import number_problems
+from webapp.procedures.validate_proofs import proof_problems
 from webapp.procedures.validate_words import safety_word_problems
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ def problems(source: dict[str, Any]) -> list[str]:
     found += _identities(source)
     for check in source["checks"]:
         found += [f"{check['id']}: {problem}" for problem in _check(check, source)]
+    found += proof_problems(source)
     found += safety_word_problems(source)
     if not found:
         found += number_problems(compile_procedure(source))
@@ -34,7 +36,7 @@ def problems(source: dict[str, Any]) -> list[str]:
 
 def _shape(source: dict[str, Any]) -> Iterator[str]:
     for name in ("name", "title", "kind_words", "likelihood_source", "second_trip_minutes", "complaints", "causes",
-                 "repairs", "gate", "may_fire", "checks", "closing_looks", "parts"):  # fmt: skip
+                 "repairs", "gate", "may_fire", "checks", "closing_looks", "proofs", "parts"):  # fmt: skip
         if not source.get(name):
             yield f"missing: {name}"
     for check in source.get("checks") or []:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from typing import Literal, TypedDict
 
+    from .events import CloseState
     from .procedure_types import Sense
     from .record_types import Record
 
@@ -82,6 +83,41 @@ if TYPE_CHECKING:
         blocked: list[Blocked]
         available: list[str]
         aside: list[str]
+
+    class ProofDue(TypedDict):
+        """The proof that the named cause asks for, and what is still missing from it.
+
+        `before` is the last reading of `quantity` before the repair, `before_state` whether it was read cold or hot;
+        `limit` is the maker's figure typed for it. `looks`: compulsory closing looks, with those that this visit adds.
+        """
+
+        proof: str
+        cause: str | None
+        words: str
+        how: list[str]
+        quantity: str | None
+        quantity_words: str | None
+        unit: str | None
+        before: float | None
+        before_state: str | None
+        limit: float | None
+        limit_quantity: str | None
+        looks: list[str]
+        minutes: float
+        restarts: int
+        fans_on: bool
+        missing: list[str]
+
+    class ProofJudgement(TypedDict):
+        """Whether a hot run shows that the repair held: true, false, or null where it cannot tell. It proposes."""
+
+        passed: bool | None
+        why_words: str
+
+    class CloseOffer(TypedDict):
+        state: CloseState
+        offered: bool
+        why_words: str
 
     class Step(TypedDict):
         record: Record

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from . import procedure_cache
-from .bodies import is_number
+from .bodies import is_number, read_body
 from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
+from .closing import close_states
 from .errors import TradeError
 from .history import history_entry
 from .millivolts import (
@@ -18,9 +19,10 @@ from .millivolts import (
     pile_loaded_outcome,
     pile_open_outcome,
 )
+from .proof import proof_due, proof_holds
 from .propose import propose_outcome
 from .rank import rank
-from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
+from .readings import CO_LADDERS, co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
 from .units import convert
 from .walk import advise
@@ -72,6 +74,32 @@ def _propose(args: dict[str, Any]) -> Any:
         values[str(reading.get("quantity"))] = None if value is None else float(value)
     answers = [{"check": str(one.get("check")), "outcome": str(one.get("outcome"))} for one in args["answers"] or []]
     return propose_outcome(checks[0], values, answers, args["ladder"])  # type: ignore[arg-type]
+
+
+def _proof_due(args: dict[str, Any]) -> Any:
+    return proof_due(_procedure(args), fold_job(args["events"]), _run_args(args))
+
+
+def _proof_holds(args: dict[str, Any]) -> Any:
+    first_step = [raised_ppm for name, raised_ppm, _leave, _source in CO_LADDERS if name == args["ladder"]]
+    record = fold_job(args["events"])
+    return proof_holds(_procedure(args), record, _run_args(args), first_step[0] if first_step else None)
+
+
+def _run_args(args: dict[str, Any]) -> Any:
+    """A proof run as it is being noted, read like the event that it will be."""
+    if args["run"] is None:
+        return None
+    whole = {"passed": False, "minutes": 0, "restarts": 0, "looks_done": []}
+    whole.update({name: value for name, value in args["run"].items() if value is not None})
+    run, wrong = read_body("proof_run", 2, whole)
+    if wrong is not None:
+        raise TradeError("bad_argument", "Not as described: run, " + wrong + ".")
+    return run
+
+
+def _close_states(args: dict[str, Any]) -> Any:
+    return close_states(_procedure(args), fold_job(args["events"]))
 
 
 def _contacts(args: dict[str, Any]) -> Any:
@@ -159,6 +187,7 @@ _WHICH = [
 _LADDER = ("ladder", ("?", "code_appendix", "protocol_9_36_70", "protocol_9_35_100"), "CO rule set of the firm")
 _CONTACTS = ("contacts", "objects", "[{id, normally: closed | open}] in the order of the chain")
 _EVENTS = ("events", "list", "event envelopes, any order")
+_RUN = ("run", "object?", "a proof_run of schema 2 as it is being noted; left out: the last one of the events")
 
 # (name, function, what it does, [(argument, what it holds, unit or meaning)])
 CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
@@ -180,6 +209,24 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
         "history_entry",
         _history,
         "An earlier job in a few lines.",
+        _WHICH + [_EVENTS],
+    ),
+    (
+        "proof_due",
+        _proof_due,
+        "The proof that the named cause asks for, and what is missing from it.",
+        _WHICH + [_EVENTS, _RUN],
+    ),
+    (
+        "proof_holds",
+        _proof_holds,
+        "Whether a hot run shows that the repair held. It proposes.",
+        _WHICH + [_EVENTS, _RUN, _LADDER],
+    ),
+    (
+        "close_states",
+        _close_states,
+        "Every close state, whether it is offered now, and why or why not.",
         _WHICH + [_EVENTS],
     ),
     (

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from typing import Literal, NotRequired, TypedDict
 
+    from .advice_types import Evidence
+
     Sense = Literal["eye", "hand", "meter", "gauge", "analyser"]
     Verdict = Literal["good", "doubtful", "bad"]
 
@@ -27,6 +29,51 @@ if TYPE_CHECKING:
         words: str
         minutes: float
 
+    class ClosingLook(TypedDict):
+        """Looked at before leaving. `always`: whatever was repaired. `after_checks`: once one of these was done."""
+
+        id: str
+        words: str
+        always: NotRequired[bool]
+        after_checks: NotRequired[list[str]]
+
+    class Measure(TypedDict):
+        """A figure that must come right. `recovers`: it must rise or fall against the one before the repair.
+
+        `limit_quantity`: the maker's figure that it is held against, typed on site; `side` and `margin` (a share) say
+        how. `turned_by`: with this answer up is down and over is under (a tap after the blower).
+        """
+
+        quantity: str
+        words: str
+        unit: str
+        recovers: Literal["up", "down"] | None
+        limit_quantity: str | None
+        side: Literal["over", "under", "near"] | None
+        margin: float
+        turned_by: Evidence | None
+
+    class Proof(TypedDict):
+        """What shows that a repair held, for these causes.
+
+        `quantity`, `quantity_words` and `unit` are those of the first measure, null where no number tells; of the
+        others the one that was read before the repair is asked for. `looks`: closing looks that are compulsory.
+        """
+
+        id: str
+        default: bool
+        causes: list[str]
+        words: str
+        how: list[str]
+        quantity: str | None
+        quantity_words: str | None
+        unit: str | None
+        measures: list[Measure]
+        minutes: float
+        restarts: int
+        fans_on: bool
+        looks: list[str]
+
     class Need(TypedDict):
         """This check is offered only when that one now has one of these outcomes.
 
@@ -39,13 +86,17 @@ if TYPE_CHECKING:
         if_answered: NotRequired[bool]
 
     class Outcome(TypedDict):
-        """The first outcome of a check is the normal one. `stop_words`: make safe, leave, call."""
+        """The first outcome of a check is the normal one. `stop_words`: make safe, leave, call.
+
+        `unsafe`: while this stands the heater is not left running.
+        """
 
         id: str
         words: str
         verdict: Verdict
         stop_words: str | None
         rules_out: bool
+        unsafe: NotRequired[bool]
 
     class ReadingField(TypedDict):
         """A number to be noted with a check; the ranges warn, they never correct."""
@@ -111,6 +162,7 @@ if TYPE_CHECKING:
         gate: list[str]
         may_fire: list[Need]
         checks: list[Check]
-        closing_looks: list[Words]
+        closing_looks: list[ClosingLook]
+        proofs: NotRequired[list[Proof]]
         parts: list[Words]
         second_trip_minutes: float

@@ -68,6 +68,14 @@ RANGES = [
     ("pile_open_min_mv", "mV", 0.0, 1200.0, 300.0, 850.0),
     ("pile_loaded_min_mv", "mV", 0.0, 1200.0, 100.0, 500.0),
     ("cutoff_ohm", "ohm", 0.0, 50000000.0, 0.0, 0.5),
+    ("vent_temp_f", "degF", 32.0, 400.0, 60.0, 150.0),
+    ("vent_limit_f", "degF", 100.0, 500.0, 140.0, 200.0),
+    ("flame_min_ua", "uA DC", 0.0, 20.0, 0.2, 2.0),
+    ("gas_inlet_min_in_wc", "in. w.c.", 0.0, 60.0, 4.0, 12.0),
+    ("co_air_free_limit_ppm", "ppm", 0.0, 10000.0, 100.0, 400.0),
+    ("thermistor_table_ohm", "ohm", 50.0, 500000.0, 500.0, 40000.0),
+    ("makes_at_in_wc", "in. w.c.", -6.0, 6.0, 0.1, 2.0),
+    ("breaks_at_in_wc", "in. w.c.", -6.0, 6.0, 0.1, 2.0),
     ("minutes_since_fired", "min", 0.0, 100000.0, 0.0, 600.0),
 ]
 

@@ -1,0 +1,122 @@
+"""How this job can be closed now, and why not otherwise. An unsafe heater is never left running as "not proven"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .bodies import CLOSE_STATES
+from .gate import findings_of, standing
+from .proof import proof_due, proof_holds
+
+if TYPE_CHECKING:
+    from .advice_types import CloseOffer
+    from .gate import Findings
+    from .procedure_types import Check, Procedure
+    from .record_types import CheckFinding, Record
+
+# A heater that runs, or may be switched on by whoever comes next.
+RUNNING = ("proven", "not_proven", "not_seen_today")
+
+
+def close_states(procedure: Procedure, record: Record) -> list[CloseOffer]:
+    """Every close state, whether it is offered now, and why or why not.
+
+    While something unsafe stands, or the burner may not be fired for what was found, only "left off", or "handed over"
+    with the heater off. "Proven" needs the proof of the named cause: a run that held and every compulsory look.
+    Range: any record. Example: a parted joint offers "left off" alone. Source: trade practice (docs/trade.md).
+    """
+    unsafe = unsafe_words(procedure, record)
+    offers: list[CloseOffer] = []
+    for state in CLOSE_STATES:
+        refusal = _refusal(procedure, record, state, unsafe)
+        words = _offer_words(procedure, record, state) if refusal is None else refusal
+        offers.append({"state": state, "offered": refusal is None, "why_words": words})  # type: ignore[typeddict-item]
+    return offers
+
+
+def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
+    """What makes the heater unsafe to leave running now: outcomes marked so, and what keeps the burner from firing.
+
+    One person's unsafe finding stands against another's all-clear. Looked at again after the repair, the new answer
+    counts. What nobody answered yet is not unsafe, only not known.
+    """
+    raw = findings_of(procedure, record)
+    now = standing(procedure, record, raw)
+    found = []
+    for check in procedure["checks"]:
+        finding = _now(check["id"], raw, now)
+        if finding is not None:
+            found += [words for words in _unsafe_outcomes(check, finding) if words not in found]
+    titles = {check["id"]: check["title"] for check in procedure["checks"]}
+    for need in procedure["may_fire"]:
+        finding = now.get(need["check"])
+        if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] in need["outcomes"]:
+            continue
+        if not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
+            found.append("Not so now: " + need["words"])
+    return found
+
+
+def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
+    """As it stands; what a later arrival asks anew counts as it was found until it is answered anew."""
+    finding = now.get(check_id)
+    if finding is None or finding["now_state"] == "could_not":
+        return raw.get(check_id)
+    return finding
+
+
+def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
+    unsafe = {outcome["id"]: outcome["words"] for outcome in check["outcomes"] if outcome.get("unsafe", False)}
+    after = [entry for entry in finding["entries"] if entry["after_repair"]]
+    said = [entry["outcome"] for entry in after or finding["entries"] if entry["current"]]
+    return [check["title"] + ": " + unsafe[outcome] for outcome in said if outcome in unsafe]
+
+
+def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]) -> str | None:
+    """Why this state is not offered; null where it is."""
+    if state == "left_off":
+        return None
+    if unsafe:
+        if state == "handed_over":
+            return None if record["heater_off"] else "Leave it off and tagged first. " + unsafe[0] + "."
+        return "Unsafe now: " + "; ".join(unsafe) + ". It is left off and tagged."
+    if record["heater_off"] and state in RUNNING:
+        return "The heater is off and tagged: put it back in service first."
+    if state == "proven":
+        return _unproven(procedure, record)
+    if state == "not_proven" and not record["repairs"]:
+        return "Nothing was repaired, so there is nothing to prove."
+    if state == "not_seen_today" and record["repairs"]:
+        return "Something was repaired: proven or not proven."
+    return None
+
+
+def _unproven(procedure: Procedure, record: Record) -> str | None:
+    if not record["proofs"]:
+        return "No hot run yet."
+    if not record["proofs"][-1]["passed"]:
+        return "The last hot run did not hold."
+    missing = proof_due(procedure, record)["missing"]
+    if missing:
+        return "Still missing: " + "; ".join(missing) + "."
+    judged = proof_holds(procedure, record)
+    return judged["why_words"] if judged["passed"] is False else None
+
+
+def _offer_words(procedure: Procedure, record: Record, state: str) -> str:
+    if state == "proven":
+        judged = proof_holds(procedure, record)
+        return judged["why_words"] if judged["passed"] else "It held. " + judged["why_words"]
+    if state == "left_off":
+        return "Off and tagged stands in the record." if record["heater_off"] else "Note first what, why, who was told."
+    return _WORDS[state]
+
+
+_WORDS = {
+    "not_proven": "Repaired, and not shown to hold: say what is missing.",
+    "not_seen_today": "It did not fail while you were here: say what you watched, and for how long.",
+    "waiting_part": "Say which part, and whether the heater runs meanwhile.",
+    "declined": "Say what was offered and what the customer answered.",
+    "handed_over": "Say to whom, and what they were told.",
+    "replaced": "Say what was set, and that its own looks are done.",
+}
