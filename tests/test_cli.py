@@ -253,6 +253,27 @@ def test_rebuild_makes_rows_again_that_were_lost(run: Run, tmp_path: Path) -> No
     assert ask(data, question) == before
 
 
+@pytest.mark.parametrize("command", ["serve", "demo", "migrate"])
+def test_a_start_makes_the_rows_anew_that_an_older_release_folded(
+    run: Run, served: list[dict[str, Any]], tmp_path: Path, command: str
+) -> None:
+    data = ("--data", tmp_path / "old")
+    port = () if command == "migrate" else ("--port", free_port())
+    if command == "demo":
+        run("demo", *port, *data)
+    else:
+        run("invent", "--jobs", 10, "--seed", 3, "--until", "2026-11-20", *data)
+    question, events = "SELECT id, state, record, fold_version FROM job ORDER BY id", "SELECT id, chain FROM event"
+    before, written = ask(tmp_path / "old", question), ask(tmp_path / "old", events)
+    with closing(sqlite3.connect(tmp_path / "old" / STORE_FILE)) as connection:
+        connection.execute("UPDATE job SET record = '{\"fold_version\": 1}', state = 'booked', fold_version = 1")
+        connection.commit()
+    result = run(command, *port, *data)
+    assert result.exit_code == 0, result.output
+    assert ask(tmp_path / "old", question) == before
+    assert ask(tmp_path / "old", events) == written
+
+
 def test_check_procedures_passes_what_is_shipped(run: Run) -> None:
     result = run("check-procedures")
     assert result.exit_code == 0, result.output

@@ -1,12 +1,18 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from pathlib import Path
 
 import pytest
 from flask import Flask
+from sqlalchemy import delete, select
+from sqlalchemy.orm import Session
 
+from tests.golden_events import FILES
 from tests.sync.conftest import Phone
+from webapp.models import Photo, PhotoUse
+from webapp.sync.rebuild import rebuild
 
 JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256)) * 20
 
@@ -53,6 +59,20 @@ def test_a_photo_waits_until_a_stored_event_names_it(phone: Phone, app: Flask) -
     assert (answer.status_code, answer.json["code"]) == (404, "photo_not_named")
     assert put(phone, "..%2F..%2Fetc", JPEG).status_code == 404
     assert files(app) == []
+
+
+@pytest.mark.parametrize("path", [path for path in FILES if path.stem.startswith("photo_taken")], ids=lambda p: p.stem)
+def test_every_shape_of_photo_taken_ever_shipped_lets_its_bytes_in(phone: Phone, session: Session, path: Path) -> None:
+    shape = json.loads(path.read_text(encoding="utf-8"))["events"][0]
+    sha256 = hashlib.sha256(JPEG).hexdigest()
+    body = shape["body"] | {"sha256": sha256, "length_bytes": len(JPEG)}
+    event = phone.make("photo_taken", body, schema=shape["schema"])
+    assert phone.statuses(phone.open_job(), event) == ["stored", "stored"]
+    assert put(phone, sha256, JPEG).status_code == 201
+    session.execute(delete(PhotoUse))
+    session.execute(delete(Photo))
+    rebuild(session)
+    assert session.scalars(select(Photo.sha256)).all() == [sha256]
 
 
 def test_half_a_photo_is_refused_and_the_whole_one_sent_again_is_taken(phone: Phone, app: Flask) -> None:

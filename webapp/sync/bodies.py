@@ -354,3 +354,6 @@ BODIES: dict[tuple[str, int], Body] = {
     ("withdrawn", 1): Withdrawn1(),
     ("work_agreed", 1): WorkAgreed1(),
 }
+
+PHOTO_SCHEMAS = frozenset(schema for kind, schema in BODIES if kind == "photo_taken")
+"""Every shape of `photo_taken` that is taken in names bytes that may come: a list kept by hand was forgotten once."""

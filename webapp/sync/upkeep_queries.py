@@ -10,6 +10,7 @@ from sqlalchemy import func, or_, select, update
 from sqlalchemy.orm import Session
 
 from webapp.models import EventRow, HeldEvent, Job, Meta, Photo, ProcedureVersion, Site
+from webapp.sync.bodies import PHOTO_SCHEMAS
 
 
 def set_current_procedure(session: Session, name: str, procedure_hash: str) -> None:
@@ -39,7 +40,8 @@ def jobs_in_stream(session: Session, site_id: str) -> list[tuple[str, datetime]]
 def photo_events(session: Session, site_id: str) -> list[dict[str, Any]]:
     """What names photos in a stream."""
     wanted = select(EventRow.id, EventRow.site_id, EventRow.job_id, EventRow.body)
-    wanted = wanted.where(EventRow.site_id == site_id, EventRow.kind == "photo_taken", EventRow.schema == 1)
+    naming = (EventRow.kind == "photo_taken", EventRow.schema.in_(PHOTO_SCHEMAS))
+    wanted = wanted.where(EventRow.site_id == site_id, *naming)
     return [dict(row) for row in session.execute(wanted).mappings()]
 
 
