@@ -24,6 +24,7 @@ class Job(Base):
         Index(None, "heater_off"),
         Index(None, "due_out_wall"),
         Index(None, "needs_rebuild"),
+        Index(None, "fold_version"),
     )
 
     id: Mapped[str] = mapped_column(UuidText, primary_key=True)

@@ -14,7 +14,7 @@ from webapp.models import Finding, Job, JobOutcome, Photo, PhotoUse, Reading
 from webapp.sync import queries
 from webapp.sync.bodies import PHOTO_SCHEMAS
 from webapp.sync.canonical import event_of
-from webapp.sync.rows import PHOTO_SCHEMAS, finding_rows, job_row, outcome_row, photo_rows, reading_rows, site_values
+from webapp.sync.rows import finding_rows, job_row, outcome_row, photo_rows, reading_rows, site_values
 from webapp.trade.record import FOLD_VERSION, fold_job
 
 log = logging.getLogger(__name__)

@@ -7,7 +7,6 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites.address_key import phone_key, street_key, words_key
-from webapp.sync.bodies import BODIES
 from webapp.trade.conviction import changed_unread
 from webapp.trade.envelope import live_events, take_in
 
@@ -18,9 +17,6 @@ NOBODYS_ID = "00000000-0000-0000-0000-000000000000"
 """The nil UUID (RFC 9562, section 5.9): stands for the technician in a visit that was brought in from a file."""
 
 SITE_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
-
-PHOTO_SCHEMAS = frozenset(schema for kind, schema in BODIES if kind == "photo_taken")
-"""Every shape of `photo_taken` that is taken in names bytes that may come: a list kept by hand was forgotten once."""
 
 
 def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: datetime) -> dict[str, Any]:

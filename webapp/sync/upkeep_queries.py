@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, or_, select, update
+from sqlalchemy import func, or_, select, union, update
 from sqlalchemy.orm import Session
 
 from webapp.models import EventRow, HeldEvent, Job, Meta, Photo, ProcedureVersion, Site
@@ -23,7 +23,9 @@ def sites_to_rebuild(session: Session, *, only_marked: bool, fold_version: int) 
     """All sites, or those that are marked or have a job that is marked or was folded by an older version."""
     wanted = select(Site.id).order_by(Site.id)
     if only_marked:
-        marked = select(Job.site_id).where(or_(Job.needs_rebuild, Job.fold_version < fold_version))
+        marked = union(
+            select(Job.site_id).where(Job.needs_rebuild), select(Job.site_id).where(Job.fold_version < fold_version)
+        )  # two look-ups: one of the two conditions alone would read the whole table
         wanted = wanted.where(or_(Site.needs_rebuild, Site.id.in_(marked)))
     return list(session.scalars(wanted))
 
