@@ -17,6 +17,7 @@ from webapp.errors import init_errors
 from webapp.extensions import csrf, get_session, init_database
 from webapp.headers import init_headers
 from webapp.importing.routes import importing_bp
+from webapp.jobsheet.routes import jobsheet_bp
 from webapp.look.routes import look_bp
 from webapp.models import Meta
 from webapp.office.routes import office_bp
@@ -39,7 +40,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     init_errors(app)
     app.add_url_rule("/healthz", "healthz", _healthz)
     csrf.exempt(sync_bp)  # it ignores cookies: there is nothing to forge
-    for blueprint in (people_bp, sync_bp, office_bp, importing_bp, look_bp, shell_bp):
+    for blueprint in (people_bp, sync_bp, office_bp, importing_bp, jobsheet_bp, look_bp, shell_bp):
         app.register_blueprint(blueprint)
     return app
 

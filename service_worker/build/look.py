@@ -8,6 +8,11 @@ from service_worker.build.places import Places
 
 FONT_PACKAGE = Path("@fontsource") / "atkinson-hyperlegible-next"
 FONT_NAMES = [f"atkinson-hyperlegible-next-latin-{weight}-normal.woff2" for weight in (400, 700)]
+PAPER_FONT_NAMES = [
+    f"atkinson-hyperlegible-next-{part}-{weight}-normal.woff"
+    for part in ("latin", "latin-ext")
+    for weight in (400, 700)
+]
 URL = re.compile(r"""url\(\s*["']?([^"')]+)["']?\s*\)""")
 
 
@@ -18,10 +23,11 @@ def font_files(places: Places) -> dict[str, bytes]:
 
 
 def write_office_fonts(places: Places) -> None:
-    """Put the fonts, with their licence, where the office serves them."""
+    """Put the fonts, those of the job sheet's PDF too, with their licence, where the office serves them."""
     places.fonts.mkdir(parents=True, exist_ok=True)
-    licence = (places.node_modules / FONT_PACKAGE / "LICENSE").read_bytes()
-    for name, content in {**font_files(places), "LICENSE.txt": licence}.items():
+    folder = places.node_modules / FONT_PACKAGE
+    paper = {name: (folder / "files" / name).read_bytes() for name in PAPER_FONT_NAMES}
+    for name, content in {**font_files(places), **paper, "LICENSE.txt": (folder / "LICENSE").read_bytes()}.items():
         (places.fonts / name).write_bytes(content)
 
 

@@ -1,0 +1,69 @@
+from __future__ import annotations
+
+import pytest
+
+from webapp.jobsheet.plain_words import CAUSES, ENDED, INSTRUMENTS, LOOKS, PHOTOS, REPAIRS, sentence
+from webapp.jobsheet.signature import strokes_of, svg_path
+from webapp.jobsheet.word_list import words_used
+from webapp.procedures.loader import compiled, list_procedures
+from webapp.trade.bodies import CLOSE_STATES, INSTRUMENT_KINDS, PHOTO_ABOUT
+
+PROCEDURES = [compiled(name) for name in list_procedures()]
+TRADE_ONLY = ("terminal", "suction", "restrictor", "manometer", "dilution", "tco", "eco", "limit itself")
+
+
+@pytest.mark.parametrize("procedure", PROCEDURES, ids=lambda one: one["name"])
+def test_every_cause_repair_and_closing_look_that_is_shipped_has_plain_words(procedure) -> None:
+    told = {"causes": CAUSES, "repairs": REPAIRS, "closing_looks": LOOKS}
+    missing = {group: [one["id"] for one in procedure[group] if one["id"] not in told[group]] for group in told}
+    assert missing == {"causes": [], "repairs": [], "closing_looks": []}
+
+
+def test_plain_words_are_for_something_that_is_shipped() -> None:
+    for group, told in (("causes", CAUSES), ("repairs", REPAIRS), ("closing_looks", LOOKS)):
+        shipped = {one["id"] for procedure in PROCEDURES for one in procedure[group]}
+        assert set(told) - shipped == set(), group
+
+
+def test_plain_words_are_sentences_without_the_trades_own_words() -> None:
+    for words in [*CAUSES.values(), *REPAIRS.values(), *ENDED.values()]:
+        assert words == sentence(words)
+        assert not [trade for trade in TRADE_ONLY if trade in words.casefold().split()], words
+
+
+def test_every_end_of_a_job_instrument_and_sort_of_photo_has_words() -> None:
+    assert ENDED.keys() == set(CLOSE_STATES)
+    assert INSTRUMENTS.keys() == set(INSTRUMENT_KINDS)
+    assert PHOTOS.keys() == set(PHOTO_ABOUT) - {"check", "other"}
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("0.31 in. w.c.", ["in. w.c."]),
+        ("Terminals: clear", ["Terminal"]),
+        ("the company decided", []),
+        ("CO 3 ppm", ["CO", "ppm"]),
+        ("0.4 Ω", ["ohm"]),
+        ("Papa came home", []),
+        ("ventilated", []),
+    ],
+)
+def test_only_the_words_that_stand_on_a_sheet_are_explained(text: str, words: list[str]) -> None:
+    assert [word for word, _ in words_used(text)] == words
+
+
+@pytest.mark.parametrize(
+    ("path", "drawn"),
+    [
+        (None, ""),
+        ("", ""),
+        ("M10 20L30 40M5 5", "M10 20 L30 40 M5 5 L5 5"),
+        ("M900 20L30 -40", "M600 20 L30 0"),
+        ("L1 2", "M1 2 L1 2"),
+        ('M1 2L3 4"/><script>', "M1 2 L3 4"),
+        ("M1 2C3 4 5 6 7 8", "M1 2 L1 2"),
+    ],
+)
+def test_of_a_signature_only_lines_inside_its_box_are_drawn(path: str | None, drawn: str) -> None:
+    assert svg_path(strokes_of(path)) == drawn

@@ -1,0 +1,345 @@
+from __future__ import annotations
+
+import io
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pypdf import PdfReader
+from sqlalchemy import update
+from sqlalchemy.orm import Session
+
+from tests.office.conftest import Desk
+from tests.sites.stories import Story
+from webapp.extensions import Database
+from webapp.jobsheet.pdf import draw_pdf
+from webapp.jobsheet.service import read_sheet
+from webapp.models import Person
+from webapp.models.ids import new_id
+
+LONG_STREET = "1284 Upper Konstantinopolitanischerweg 14B"
+LONG_WORD = "Donaudampfschifffahrtsgesellschaftskapitänskajütenschlüsselanhängerbefestigung"
+AGREED = {
+    "told_words": "The vent leaks at two joints",
+    "scope_words": "Seal both joints and test again",
+    "price_words": "$240, parts included",
+    "decision": "authorised",
+    "name_words": "Łukasz Größenwörter",
+    "signature_path": "M10 20L300 180M310 20L590 20",
+}
+PROOF = {
+    "passed": True, "minutes": 25, "restarts": 3, "quantity": "suction_in_wc", "before_value": 0.31,
+    "after_value": 0.58, "co_room_ppm": 1, "fans_on": True, "looks_done": ["joints"],
+}  # fmt: skip
+LEFT_OFF = {"what_words": "heater", "why_words": "cracked vent", "told_words": "Mrs Vale, by me at the door"}
+
+
+def pdf_of(desk: Desk, job: str) -> PdfReader:
+    answer = desk.client.get(f"/jobs/{job}/sheet.pdf")
+    assert (answer.status_code, answer.mimetype) == (200, "application/pdf")
+    return PdfReader(io.BytesIO(answer.data), strict=True)
+
+
+def words_of(reader: PdfReader) -> str:
+    """All the text, with single spaces, and without the places where lines broke."""
+    return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+
+
+def letters_of(text: str) -> str:
+    """Without any spaces: for what had to break inside a word."""
+    return "".join(text.split())
+
+
+def whole_job(story: Story, **address: str) -> str:
+    site = story.address(**address)
+    job = story.book(site, words="cold since morning")
+    story.open(site, job)
+    story.walk(
+        site,
+        job,
+        ("arrived", {}),
+        ("hunch", {"cause": "screen_shut", "words": "smells of birds"}),
+        ("note", {"words": "the customer is a grump"}),
+        ("check_answered", {"check": "tube", "outcome": "off", "could_not": None, "words": "my own mutter"}),
+        ("check_answered", {"check": "limit", "outcome": None, "could_not": "no_access"}),
+        (
+            "reading_taken",
+            {
+                "check": "suction", "quantity": "suction_in_wc", "value": 0.31, "state": "cold", "place": "switch",
+                "instrument_words": "gauge 7",
+            },
+        ),
+        ("reading_taken", {"check": "limit", "quantity": "limit_ohm", "value": 0.4, "state": "dead"}),
+        ("work_agreed", AGREED),
+        ("cause_named", {"cause": "tube_off", "words": "I do not trust the ranking"}),
+        ("repair_made", {"action": "seat_tube", "words": "with a new clip"}),
+        ("part_used", {"part_words": "clip", "count": 2, "direction": "fitted"}),
+        ("part_used", {"part_words": "old clip", "count": 1, "direction": "removed"}),
+    )  # fmt: skip
+    story.say(story.hand, "proof_run", PROOF, site_id=site, job_id=job, schema=2)
+    story.walk(site, job, ("job_closed", {"state": "proven"}))
+    return job
+
+
+def test_a_sheet_tells_found_numbers_agreed_done_run_and_end(desk: Desk, story: Story) -> None:
+    page = desk.read(f"/jobs/{whole_job(story)}/sheet")
+    for words in (
+        "12 Mill Lane, Harrowby",
+        "No hot water".lower(),
+        "“cold since morning”",
+        "Repaired, and the repair held in the test run.",
+        "A small hose that tells the heater whether its vent is drawing was off, split or kinked.",
+        "In the trade's words: sensing tube off its port.",
+        "Suction 0.31 in. w.c. switch, heater cold, 14:",
+        "gauge 7",
+        "Across the limit 0.4 Ω power off",
+        "The vent leaks at two joints",
+        "$240, parts included",
+        "Agreed: the work may be done",
+        "Signed on the screen: Łukasz Größenwörter",
+        "Seated the sensing tube. With a new clip.",
+        "2 × clip Fitted",
+        "1 × old clip Removed",
+        "The heater was run for 25 minutes and started again 3 times. It kept running as it should.",
+        "Suction 0.31 in. w.c. 0.58 in. w.c.",
+        "Carbon monoxide (CO) in the room 1 ppm",
+        "Every fan and the dryer on yes",
+        "Joints of the vent",
+        "Sensing tube, both ends: off at the housing",
+        "Limit, dead: could not reach it",
+        "Smell of gas: touch no switch",
+        "parts per million",
+    ):
+        assert words in page, words
+
+
+def test_the_pdf_says_every_word_that_the_page_says(desk: Desk, story: Story, session: Session) -> None:
+    job = whole_job(story)
+    page = desk.client.get(f"/jobs/{job}/sheet").text
+    article = page.partition("<article")[2].partition("</article>")[0]
+    paper = letters_of(words_of(pdf_of(desk, job)))
+    told = [" ".join(piece.split()) for piece in re.findall(r">([^<>]+)<", article)]
+    told = [piece.replace("&#39;", "'").replace("&amp;", "&").replace("Ω", "ohm") for piece in told if piece]
+    assert len(told) > 60
+    assert [piece for piece in told if letters_of(piece) not in paper] == []
+
+
+def test_asides_hunches_and_reasons_of_ours_are_not_on_it(desk: Desk, story: Story) -> None:
+    job = whole_job(story)
+    told = desk.read(f"/jobs/{job}/sheet") + words_of(pdf_of(desk, job))
+    for words in (
+        "grump",
+        "birds",
+        "mutter",
+        "ranking",
+        "unit ",
+        "nuisance",
+        "bypass",
+        "callback",
+        "in 100",
+        "suspect",
+    ):
+        assert words not in told.casefold(), words
+
+
+def test_the_same_record_gives_the_same_bytes_whatever_the_clock_says(
+    desk: Desk, story: Story, session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = whole_job(story)
+    first = desk.client.get(f"/jobs/{job}/sheet.pdf").data
+    sheet = read_sheet(session, job)
+    monkeypatch.setattr("time.time", lambda: 4_000_000_000.0)
+    assert draw_pdf(sheet, tmp_path) == first
+
+
+def test_the_pdf_has_title_language_and_a_heading_for_each_part(desk: Desk, story: Story) -> None:
+    reader = pdf_of(desk, whole_job(story))
+    assert reader.metadata is not None
+    assert (reader.metadata.title or "").startswith("Job sheet ")
+    assert reader.root_object["/Lang"] == "en-US"
+    titles = [entry.title for entry in reader.outline if not isinstance(entry, list)]
+    assert titles[:4] == ["Your visit", "How the visit ended", "What was found", "What was agreed before the work"]
+
+
+def test_the_file_is_named_without_the_customer(desk: Desk, story: Story) -> None:
+    job = whole_job(story, street="66 Nameless Court", customer_name="Mrs Vale")
+    named = desk.client.get(f"/jobs/{job}/sheet.pdf").headers["Content-Disposition"]
+    assert re.fullmatch(r'inline; filename="job-sheet-2026-03-02-[0-9a-f]{8}\.pdf"', named)
+
+
+def test_names_with_letters_of_other_alphabets_print_or_say_that_they_do_not(desk: Desk, story: Story) -> None:
+    job = whole_job(story, customer_name="Łukasz Größenwörter", street="7 Żółć Straße", town="Дno")
+    told = words_of(pdf_of(desk, job))
+    assert "Łukasz Größenwörter" in told
+    assert "7 Żółć Straße, ?no" in told
+
+
+def test_long_words_and_streets_break_inside_the_paper(desk: Desk, story: Story) -> None:
+    site = story.address(LONG_STREET, customer_name=LONG_WORD)
+    job = story.book(site, words=LONG_WORD * 3)
+    story.open(site, job)
+    story.walk(site, job, ("part_used", {"part_words": LONG_WORD * 2, "count": 1, "direction": "fitted"}))
+    story.say(
+        story.hand,
+        "work_agreed",
+        {**AGREED, "told_words": LONG_WORD * 4, "name_words": LONG_WORD},
+        site_id=site,
+        job_id=job,
+    )
+    reader = pdf_of(desk, job)
+    told = letters_of(words_of(reader))
+    assert letters_of(LONG_STREET) in told
+    assert LONG_WORD * 4 in told
+    assert all(right <= float(page.mediabox.right) - 36 for page in reader.pages for right in _rights(page))
+
+
+def _rights(page: Any) -> list[float]:
+    """Where each piece of text ends at the earliest: its beginning, and what half an em a letter would take."""
+    found: list[float] = []
+
+    def look(text: str, _cm: Any, matrix: list[float], _font: Any, size: float) -> None:
+        if text.strip():
+            found.append(matrix[4] + 0.3 * size * len(text.strip()))
+
+    page.extract_text(visitor_text=look)
+    assert found
+    return found
+
+
+def test_a_job_that_nobody_began_has_a_sheet_that_says_so(desk: Desk, story: Story) -> None:
+    job = story.book(story.address())
+    told = words_of(pdf_of(desk, job))
+    assert "Nothing is recorded of this visit yet: it is booked." in told
+    assert "booked on Monday, 2 March 2026" in told
+    assert "Tom Torch (no licence recorded here)" in told
+    for heading in ("What was found", "What was done", "The numbers"):
+        assert heading not in told
+
+
+def test_a_job_whose_booking_never_came_has_one_too(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = new_id()
+    story.walk(site, job, ("note", {"words": "first"}))
+    assert "Nothing is recorded of this visit yet" in words_of(pdf_of(desk, job))
+
+
+def test_forty_findings_go_over_pages_and_each_page_says_which_sheet_it_is(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    for number in range(40):
+        check = f"check_number_{number}"
+        story.walk(site, job, ("check_answered", {"check": check, "outcome": "as_it_should_be", "could_not": None}))
+        taken = {"check": check, "quantity": "suction_in_wc", "value": 0.01 * number, "place": f"place {number}"}
+        story.walk(site, job, ("reading_taken", taken))
+    reader = pdf_of(desk, job)
+    assert len(reader.pages) >= 3
+    told = words_of(reader)
+    assert all(f"Check number {number}: as it should be" in told for number in range(40))
+    assert all(f"place {number}," in told for number in range(40))
+    for number, page in enumerate(reader.pages, 1):
+        assert f"Sheet {job[-8:]}" in page.extract_text()
+        assert f"Page {number} of {len(reader.pages)}" in " ".join(page.extract_text().split())
+    with_numbers = [page.extract_text() for page in reader.pages if "place " in page.extract_text()]
+    assert len(with_numbers) > 1
+    assert all("Where and when" in text for text in with_numbers), "the table's head stands on each of its pages"
+
+
+def test_a_heater_left_off_stands_first_and_largest(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(site, job, ("left_off", LEFT_OFF), ("job_closed", {"state": "left_off"}))
+    told = words_of(pdf_of(desk, job))
+    assert told.startswith(
+        "Job sheet Your heater was left off Do not use it, light it or switch it on. Leave the tag where it is. "
+        "What was left off heater Why cracked vent Who was told Mrs Vale, by me at the door "
+        "Noted by Tom Torch, Monday, 2 March"
+    )
+    assert "It stays off until somebody licensed" in told
+    sizes: dict[str, float] = {}
+    pdf_of(desk, job).pages[0].extract_text(
+        visitor_text=lambda text, _cm, _tm, _font, size: sizes.setdefault(text.strip(), size)
+    )
+    assert sizes["Your heater was left off"] > sizes["What was found"]
+
+
+def test_a_heater_that_is_back_in_service_is_not_forbidden(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(site, job, ("left_off", LEFT_OFF), ("put_back", {"words": "new vent, tried hot"}))
+    told = desk.read(f"/jobs/{job}/sheet")
+    assert "back in service" in told
+    assert "Do not use it" not in told
+
+
+def test_a_job_closed_as_left_off_forbids_the_heater_even_without_details(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(site, job, ("job_closed", {"state": "left_off"}))
+    told = desk.read(f"/jobs/{job}/sheet")
+    assert "Do not use it" in told
+    assert "What was left off, and why, is not recorded." in told
+
+
+def test_declined_work_without_a_signature_is_told_as_that(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    bare = {"told_words": "needs a vent", "scope_words": "new vent", "decision": "declined"}
+    story.walk(site, job, ("work_agreed", bare), ("job_closed", {"state": "declined"}))
+    told = desk.read(f"/jobs/{job}/sheet")
+    assert "Declined: the work is not wanted" in told
+    assert "Not signed on the screen." in told
+    assert "no name recorded" in told
+    assert "No repair is recorded on this visit." in told
+
+
+def test_two_people_who_saw_it_differently_are_both_told(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(
+        site,
+        job,
+        ("check_answered", {"check": "tube", "outcome": "off", "could_not": None}),
+        ("cause_named", {"cause": "tube_off"}),
+    )
+    other = story.another_technician("Una Under")
+    seated = {"check": "tube", "outcome": "seated", "could_not": None}
+    story.say(other, "check_answered", seated, site_id=site, job_id=job)
+    story.say(other, "cause_named", {"cause": "screen_shut"}, site_id=site, job_id=job)
+    told = desk.read(f"/jobs/{job}/sheet")
+    assert "Seen differently by two people: Sensing tube, both ends: off at the housing / seated at both ends" in told
+    assert "Two people named different causes." in told
+
+
+def test_the_licence_is_printed_as_it_was_typed(desk: Desk, story: Story, database: Database) -> None:
+    job = whole_job(story)
+    with database.session() as writing:
+        typed = {"licence_words": "Gas fitter 4711", "licence_expires_on": "2027-03-31"}
+        writing.execute(update(Person).where(Person.id == story.technician.id).values(**typed))
+        writing.commit()
+    assert "Tom Torch, licence Gas fitter 4711, valid until 2027-03-31" in words_of(pdf_of(desk, job))
+
+
+def test_the_job_page_leads_to_the_sheet(desk: Desk, story: Story) -> None:
+    job = whole_job(story)
+    assert f'href="/jobs/{job}/sheet"' in desk.client.get(f"/jobs/{job}").text
+
+
+def test_an_unknown_job_has_no_sheet(desk: Desk) -> None:
+    for path in ("sheet", "sheet.pdf"):
+        assert desk.client.get(f"/jobs/{new_id()}/{path}").status_code == 404
+
+
+def test_a_technician_signed_in_at_a_desk_gets_no_sheet(desk: Desk, story: Story) -> None:
+    job = whole_job(story)
+    stranger = desk.client.application.test_client()
+    assert stranger.get(f"/jobs/{job}/sheet.pdf").status_code == 302
+    with stranger.session_transaction() as cookie:
+        cookie["person_id"], cookie["device_id"] = story.technician.id, story.phone.id
+    assert stranger.get(f"/jobs/{job}/sheet.pdf").status_code in {302, 403}

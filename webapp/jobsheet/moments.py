@@ -1,0 +1,51 @@
+"""Days and hours on a sheet: always with the year, because a sheet is read years later."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.sites.clock import hour_words, local, noted_at, parse_wall, zone_words
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from webapp.trade.record_types import Mark
+
+
+def full_day(moment: datetime) -> str:
+    """`Wednesday, 25 November 2026`."""
+    here = local(moment)
+    return f"{here:%A}, {here.day} {here:%B} {here.year}"
+
+
+def full_moment(moment: datetime) -> str:
+    """`Wednesday, 25 November 2026, 14:05`."""
+    return f"{full_day(moment)}, {hour_words(moment)}"
+
+
+def moment_with_zone(moment: datetime) -> str:
+    """The same, and whose time it is."""
+    return f"{full_moment(moment)} ({zone_words(moment)})"
+
+
+def noted(by: Mark) -> datetime | None:
+    """When something was noted, its phone's clock put right."""
+    return noted_at(by, None).noted
+
+
+def noted_words(by: Mark) -> str:
+    """`Wednesday, 25 November 2026, 14:05`, or nothing where the clock said nothing."""
+    moment = noted(by)
+    return full_moment(moment) if moment else ""
+
+
+def hour_of(by: Mark) -> str:
+    """`14:05`, or nothing where the clock said nothing."""
+    moment = noted(by)
+    return hour_words(moment) if moment else ""
+
+
+def wall_words(wall: str) -> str:
+    """A time as it was typed, in local words; as it is where it cannot be read."""
+    moment = parse_wall(wall)
+    return full_moment(moment) if moment else wall

@@ -1,0 +1,99 @@
+"""The sheet on paper: US letter, one column, the same blocks as the page. The same record gives the same bytes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fpdf import FPDF
+from fpdf.enums import XPos, YPos
+from typing_extensions import override
+
+from webapp.jobsheet.paper_blocks import draw_block
+from webapp.jobsheet.paper_fonts import FAMILY, add_fonts, close_fonts, printable
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from webapp.jobsheet.sheet import Section, Sheet
+
+MARGIN_MM, BOTTOM_MM = 18.0, 20.0
+TITLE_PT, HEADING_PT, DANGER_PT, BODY_PT, SMALL_PT = 20, 13, 17, 10.5, 8.5
+ROOM_FOR_HEADING_MM = 26.0
+"""A heading with less room than this below it goes to the next page with what follows."""
+DANGER_LINE_MM = 1.2
+
+
+class Paper(FPDF):
+    """A document whose every page says which sheet it belongs to."""
+
+    def __init__(self, footing: str) -> None:
+        super().__init__(format="letter")
+        self._footing = footing
+        self.set_margins(MARGIN_MM, MARGIN_MM)
+        self.c_margin = 0.0
+        self.set_auto_page_break(auto=True, margin=BOTTOM_MM)
+        add_fonts(self)
+
+    @override
+    def footer(self) -> None:
+        self.set_y(-BOTTOM_MM + 4)
+        self.set_font(FAMILY, "", SMALL_PT)
+        self.set_text_color(70)
+        self.multi_cell(0, 3.8, f"{self._footing} Page {self.page_no()} of {{nb}}", align="L")
+        self.set_text_color(0)
+
+
+def draw_pdf(sheet: Sheet, data: Path) -> bytes:
+    """The bytes of the PDF; `data` is the folder in which the photos lie."""
+    paper = Paper(printable(sheet.footing))
+    paper.set_lang("en-US")
+    paper.set_title(f"Job sheet {sheet.number}")
+    paper.set_creation_date(sheet.recorded_until)
+    paper.add_page()
+    paper.set_font(FAMILY, "B", TITLE_PT)
+    paper.cell(0, 10, "Job sheet", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    for section in sheet.sections:
+        _draw_section(paper, section, data)
+    written = bytes(paper.output())
+    close_fonts(paper)
+    return written
+
+
+def _draw_section(paper: Paper, section: Section, data: Path) -> None:
+    if paper.will_page_break(ROOM_FOR_HEADING_MM):
+        paper.add_page()
+    paper.ln(3)
+    if section.danger:
+        _draw_danger(paper, section, data)
+        return
+    paper.set_draw_color(150)
+    paper.line(paper.l_margin, paper.y, paper.w - paper.r_margin, paper.y)
+    paper.ln(2)
+    _draw_heading(paper, section.title, HEADING_PT)
+    for block in section.blocks:
+        draw_block(paper, block, data)
+
+
+def _draw_danger(paper: Paper, section: Section, data: Path) -> None:
+    """Large, and with a heavy bar down its side: it is told by words and place, not by colour."""
+    top, first_page = paper.y, paper.page_no()
+    paper.set_left_margin(MARGIN_MM + 6)
+    paper.set_x(paper.l_margin)
+    _draw_heading(paper, section.title, DANGER_PT)
+    for block in section.blocks:
+        draw_block(paper, block, data)
+    paper.set_left_margin(MARGIN_MM)
+    bottom = paper.y
+    top = top if paper.page_no() == first_page else MARGIN_MM
+    paper.set_line_width(DANGER_LINE_MM * 2)
+    paper.set_draw_color(0)
+    paper.line(MARGIN_MM + 1, top, MARGIN_MM + 1, bottom)
+    paper.set_line_width(0.2)
+    paper.set_x(paper.l_margin)
+
+
+def _draw_heading(paper: Paper, title: str, points: float) -> None:
+    paper.start_section(printable(title))
+    paper.set_font(FAMILY, "B", points)
+    paper.multi_cell(0, points * 0.45, printable(title), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    paper.ln(1)

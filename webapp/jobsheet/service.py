@@ -1,0 +1,21 @@
+"""Making a job's sheet. Nothing here writes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.jobsheet import queries
+from webapp.jobsheet.telling import tell
+from webapp.sites.told_job import read_told_job
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from webapp.jobsheet.sheet import Sheet
+
+
+def read_sheet(session: Session, job_id: str) -> Sheet:
+    """The sheet of one job as its events stand now; raises NotFound where there is no such job."""
+    told = read_told_job(session, job_id)
+    people = {*told.record["people"], told.record["technician_id"] or ""}
+    return tell(told, queries.get_licences(session, people))

@@ -1,0 +1,101 @@
+"""What stands on a job sheet: shapes only, ready to be shown. The page and the PDF are drawn from the same blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+
+
+@dataclass(frozen=True)
+class Text:
+    """One paragraph."""
+
+    shape: ClassVar[str] = "text"
+    words: str
+    weight: str = ""
+    """`strong`, `soft`, or plain."""
+
+
+@dataclass(frozen=True)
+class Bullets:
+    """Short lines, one idea each."""
+
+    shape: ClassVar[str] = "bullets"
+    lines: list[str]
+
+
+@dataclass(frozen=True)
+class Facts:
+    """What a thing is called, and what it is."""
+
+    shape: ClassVar[str] = "facts"
+    rows: list[tuple[str, str]]
+    small: bool = False
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table that is read down."""
+
+    shape: ClassVar[str] = "table"
+    head: tuple[str, ...]
+    rows: Sequence[tuple[str, ...]]
+
+
+@dataclass(frozen=True)
+class Signature:
+    """What a finger drew, as lines of points in a box, and whose it is said to be."""
+
+    shape: ClassVar[str] = "signature"
+    strokes: list[list[tuple[int, int]]]
+    words: str
+
+
+@dataclass(frozen=True)
+class Picture:
+    """One photo, or its absence while it is still on the phone."""
+
+    sha256: str
+    words: str
+    stored: bool
+
+
+@dataclass(frozen=True)
+class Pictures:
+    """Small photos."""
+
+    shape: ClassVar[str] = "pictures"
+    pictures: list[Picture]
+
+
+Block = Text | Bullets | Facts | Table | Signature | Pictures
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading with what belongs under it."""
+
+    title: str
+    blocks: list[Block]
+    danger: bool = False
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The whole sheet."""
+
+    job_id: str
+    number: str
+    """Short, to name the sheet on the phone; it says nothing about the customer."""
+    day: str
+    """Of the visit, `2026-11-25`, by the office's clock."""
+    recorded_until: datetime
+    sections: list[Section]
+    footing: str
+
+    @property
+    def file_name(self) -> str:
+        """What the file is called when it is kept or sent on: no name, no street."""
+        return f"job-sheet-{self.day}-{self.number}.pdf"
