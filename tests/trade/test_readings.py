@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.trade.readings import CO_LADDERS, RANGES, suction_outcome
+from webapp.trade.co_ladders import LADDERS
+from webapp.trade.readings import RANGES, suction_outcome
 
 
 @pytest.mark.parametrize(
@@ -81,10 +82,41 @@ def test_room_co_follows_the_rule_set_of_the_firm(ppm, ladder, expected, both):
     assert answer["outcome"] == expected
 
 
-def test_every_co_ladder_names_its_source_and_rises():
-    for _name, raised, leave, source in CO_LADDERS:
-        assert 0 < raised < leave
-        assert source
+def test_every_co_ladder_names_its_source_at_each_step_and_rises():
+    for ladder in LADDERS:
+        assert ladder["source"]
+        assert [step["from_ppm"] for step in ladder["steps"]] == sorted({step["from_ppm"] for step in ladder["steps"]})
+        assert [ladder["steps"][0]["outcome"], ladder["steps"][-1]["outcome"]] == ["acceptable", "leave"]
+        for step in ladder["steps"]:
+            assert step["source"]
+            assert step["mark"] in ("source", "from memory")
+
+
+def test_a_step_says_when_its_figure_is_from_memory(both):
+    read = both("co_outcome", {"co_room_ppm": 30, "ladder": "code_appendix"})["ok"]["words"]
+    remembered = both("co_outcome", {"co_room_ppm": 70, "ladder": "code_appendix"})["ok"]["words"]
+    assert "appendix D.2" in read
+    assert "from memory" not in read
+    assert "from memory" in remembered
+
+
+@pytest.mark.parametrize(
+    ("ladder", "steps"),
+    [
+        ("code_appendix", [0, 30, 70]),  # IRC 2018 appendix D.2(3) for 30; 70 from memory
+        ("protocol_9_36_70", [0, 9, 36, 70]),  # ANSI/BPI-1200, from memory
+        ("protocol_9_35_100", [0, 10, 36, 100]),  # 0-9, 10-35, 36-99 and 100 up, as trade pages print it
+    ],
+)
+def test_the_steps_of_each_rule_set(ladder, steps):
+    assert [step["from_ppm"] for one in LADDERS if one["id"] == ladder for step in one["steps"]] == steps
+
+
+def test_more_co_never_stands_on_a_lower_step():
+    order = ["acceptable", "raised", "leave"]
+    for ladder in LADDERS:
+        outcomes = [order.index(step["outcome"]) for step in ladder["steps"]]
+        assert outcomes == sorted(outcomes)
 
 
 @pytest.mark.parametrize(

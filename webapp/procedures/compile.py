@@ -7,6 +7,7 @@ import json
 from typing import TYPE_CHECKING, Any, cast
 
 from webapp.procedures.compile_proofs import compile_looks, compile_proofs
+from webapp.trade.co_ladders import DEFAULT_LADDER, LADDERS
 
 if TYPE_CHECKING:
     from webapp.trade.procedure_types import Procedure
@@ -33,6 +34,7 @@ def compile_procedure(source: dict[str, Any]) -> Procedure:
         "causes": causes,
         "repairs": [{**repair, "minutes": _plain(repair["minutes"])} for repair in source["repairs"]],
         "gate": source["gate"],
+        "gate_cards": _gate_cards(source),
         "may_fire": [_need(need) for need in source["may_fire"]],
         "checks": [_check(check, causes) for check in source["checks"]],
         "closing_looks": compile_looks(source),
@@ -115,6 +117,27 @@ def _rows(check: dict[str, Any], causes: list[dict[str, Any]]) -> dict[str, list
         rows[outcome].append(sum(share * one for share, one in zip(shares, rows[outcome], strict=True)))
     rows[ids[0]] = [1 - sum(rows[outcome][h] for outcome in ids[1:]) for h in range(len(causes))]
     return {outcome: [_plain(one) for one in rows[outcome]] for outcome in ids}
+
+
+def _gate_cards(source: dict[str, Any]) -> dict[str, Any]:
+    """The gate as a phone can show it before its engine runs: what stops at the door, and every CO rule set."""
+    checks = {check["id"]: check for check in source["checks"]}
+    tiers = [
+        {
+            "check": check_id,
+            "outcome": outcome["id"],
+            "words": outcome["words"],
+            "stop_words": outcome["stop_words"],
+        }
+        for check_id in source["gate"]
+        for outcome in checks[check_id]["outcomes"]
+        if outcome.get("stop_words") and checks[check_id].get("rule") != "co_outcome"
+    ]
+    ladders = [
+        {**ladder, "steps": [{**step, "from_ppm": _plain(step["from_ppm"])} for step in ladder["steps"]]}
+        for ladder in LADDERS
+    ]
+    return {"tiers": tiers, "ladders": ladders, "default_ladder": DEFAULT_LADDER}
 
 
 def _need(need: dict[str, Any]) -> dict[str, Any]:

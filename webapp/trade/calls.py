@@ -8,6 +8,7 @@ from . import procedure_cache
 from .bodies import is_number, read_body
 from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
 from .closing import close_states
+from .co_ladders import DEFAULT_LADDER, first_raised_ppm
 from .errors import TradeError
 from .history import history_entry
 from .millivolts import (
@@ -22,7 +23,7 @@ from .millivolts import (
 from .proof import proof_due, proof_holds
 from .propose import propose_outcome
 from .rank import rank
-from .readings import CO_LADDERS, co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
+from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
 from .units import convert
 from .walk import advise
@@ -81,9 +82,8 @@ def _proof_due(args: dict[str, Any]) -> Any:
 
 
 def _proof_holds(args: dict[str, Any]) -> Any:
-    first_step = [raised_ppm for name, raised_ppm, _leave, _source in CO_LADDERS if name == args["ladder"]]
-    record = fold_job(args["events"])
-    return proof_holds(_procedure(args), record, _run_args(args), first_step[0] if first_step else None)
+    first = first_raised_ppm(args["ladder"] or DEFAULT_LADDER)
+    return proof_holds(_procedure(args), fold_job(args["events"]), _run_args(args), first)
 
 
 def _run_args(args: dict[str, Any]) -> Any:
@@ -139,7 +139,7 @@ def _limit(args: dict[str, Any]) -> Any:
 
 
 def _co(args: dict[str, Any]) -> Any:
-    return co_outcome(args["co_room_ppm"], args["ladder"] or "code_appendix")
+    return co_outcome(args["co_room_ppm"], args["ladder"] or DEFAULT_LADDER)
 
 
 def _run(args: dict[str, Any]) -> Any:

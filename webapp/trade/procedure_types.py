@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from typing import Literal, NotRequired, TypedDict
 
     from .advice_types import Evidence
+    from .co_ladders import CoLadder
 
     Sense = Literal["eye", "hand", "meter", "gauge", "analyser"]
     Verdict = Literal["good", "doubtful", "bad"]
@@ -149,6 +150,21 @@ if TYPE_CHECKING:
         photo_words: str | None
         rows: dict[str, list[float]]
 
+    class GateCard(TypedDict):
+        """What stops the visit at the door, in words that stand without the engine."""
+
+        check: str
+        outcome: str
+        words: str
+        stop_words: str
+
+    class GateCards(TypedDict):
+        """`tiers`: in the order of the gate, whatever a meter says. `ladders`: room CO, step by step."""
+
+        tiers: list[GateCard]
+        ladders: list[CoLadder]
+        default_ladder: str
+
     class Procedure(TypedDict):
         name: str
         title: str
@@ -160,6 +176,7 @@ if TYPE_CHECKING:
         causes: list[Cause]
         repairs: list[Repair]
         gate: list[str]
+        gate_cards: NotRequired[GateCards]
         may_fire: list[Need]
         checks: list[Check]
         closing_looks: list[ClosingLook]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .co_ladders import DEFAULT_LADDER
 from .errors import TradeError
 from .millivolts import MILLIVOLT_RULES, millivolt_outcome
 from .readings import co_outcome, limit_outcome, run_outcome, suction_outcome
@@ -46,7 +47,7 @@ def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder:
     if rule == "limit_outcome":
         return limit_outcome(values.get("limit_ohm"), values.get("leads_ohm"))
     if rule == "co_outcome":
-        return co_outcome(values["co_room_ppm"], ladder or "code_appendix")
+        return co_outcome(values["co_room_ppm"], ladder or DEFAULT_LADDER)
     if rule == "run_outcome":
         names = ("straight_ft", "elbows_90", "elbows_45", "limit_ft", "feet_per_90", "feet_per_45", "limit_elbows")
         return run_outcome(*[values.get(name) for name in names])  # type: ignore[arg-type]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .co_ladders import co_step
+
 if TYPE_CHECKING:
     from typing import Literal, TypedDict
 
@@ -131,28 +133,18 @@ def limit_outcome(limit_ohm: float | None, leads_ohm: float | None) -> ReadingOu
     return {"outcome": "open", "words": "Open: it has done its job. Ask why it got hot."}
 
 
-# Ambient CO: (rule set, ppm from which to look for the source, ppm from which to leave, source).
-CO_LADDERS = [
-    ("code_appendix", 30.0, 70.0, "IFGC/IRC appendix D.2, informative; 70 ppm from memory"),
-    ("protocol_9_36_70", 9.0, 70.0, "ANSI/BPI-1200 tiers, figures from memory; 36 ppm asks for the heater to be off"),
-    ("protocol_9_35_100", 10.0, 100.0, "older field protocols"),
-]
-
-
 def co_outcome(co_room_ppm: float, ladder: str) -> ReadingOutcome:
-    """Room CO against the rule set that the firm chose: acceptable, raised, or leave. ppm.
+    """Room CO against the rule set that the firm chose: acceptable, raised, or leave, with the step's own words. ppm.
 
     Range: 0 to 10,000. Example: 12 ppm is "acceptable" by code_appendix and "raised" by protocol_9_36_70.
-    Source: beside each ladder; sources disagree and are not averaged. Symptoms in anybody mean leave at any number.
+    Source: beside each step in co_ladders.py; sources disagree and are not averaged. Symptoms in anybody mean leave at
+    any number.
     """
-    for name, raised_ppm, leave_ppm, source in CO_LADDERS:
-        if name == ladder:
-            if co_room_ppm >= leave_ppm:
-                return {"outcome": "leave", "words": "Everybody out, call from outside. " + source + "."}
-            if co_room_ppm >= raised_ppm:
-                return {"outcome": "raised", "words": "Find the source, air the room, do not fire. " + source + "."}
-            return {"outcome": "acceptable", "words": "Under the first step. " + source + "."}
-    return {"outcome": None, "words": "Choose the rule set of your firm first."}
+    step = co_step(co_room_ppm, ladder)
+    if step is None:
+        return {"outcome": None, "words": "Choose the rule set of your firm first."}
+    memory = ", figure from memory" if step["mark"] == "from memory" else ""
+    return {"outcome": step["outcome"], "words": step["words"] + " (" + step["source"] + memory + ".)"}
 
 
 def run_outcome(

@@ -1,0 +1,130 @@
+"""CO in the room: the rule sets that a firm chooses from, each step with its words and its source. None is averaged."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from typing import Literal, TypedDict
+
+    class CoStep(TypedDict):
+        """From this reading up, until the next step. `mark`: how well its figure is known."""
+
+        from_ppm: float
+        outcome: Literal["acceptable", "raised", "leave"]
+        words: str
+        source: str
+        mark: Literal["source", "from memory"]
+
+    class CoLadder(TypedDict):
+        id: str
+        words: str
+        source: str
+        steps: list[CoStep]
+
+
+DEFAULT_LADDER = "code_appendix"
+_OUT = "Everybody out now. Call emergency services from outside. Nobody goes back in until it is aired and measured."
+_APPENDIX = "IFGC/IRC appendix D.2, informative"
+_BPI = "ANSI/BPI-1200, ambient tiers"
+_OLDER = "older field protocols, as trade pages print them"
+
+
+def _step(from_ppm: float, outcome: str, words: str, source: str, *, known: bool) -> CoStep:
+    mark = "source" if known else "from memory"
+    return {"from_ppm": from_ppm, "outcome": outcome, "words": words, "source": source, "mark": mark}  # type: ignore[typeddict-item]
+
+
+# Steps rise. What was read: IRC 2018 appendix D.2(3), p. 871: below 30 ppm the inspection can continue; the trade pages
+# for 9, 35 and 100. The 70 of the appendix and all figures of BPI-1200 are from memory. Steps in whole ppm.
+LADDERS: list[CoLadder] = [
+    {
+        "id": "code_appendix",
+        "words": "Fuel gas code, appendix D: 30 and 70 ppm",
+        "source": _APPENDIX,
+        "steps": [
+            _step(0.0, "acceptable", "Under 30 ppm: the visit goes on, the meter stays on.", _APPENDIX, known=True),
+            _step(
+                30.0,
+                "raised",
+                "Tell everybody here. Shut off whatever may make it, open doors and windows. It is not fired; it stays "
+                "off until somebody qualified has put it right.",
+                _APPENDIX,
+                known=True,
+            ),
+            _step(70.0, "leave", _OUT, _APPENDIX, known=False),
+        ],
+    },
+    {
+        "id": "protocol_9_36_70",
+        "words": "ANSI/BPI-1200: 9, 36 and 70 ppm",
+        "source": _BPI,
+        "steps": [
+            _step(0.0, "acceptable", "Under 9 ppm: the visit goes on, the meter stays on.", _BPI, known=False),
+            _step(
+                9.0,
+                "raised",
+                "Tell the customer. Open windows, look for the source. It is not fired.",
+                _BPI,
+                known=False,
+            ),
+            _step(
+                36.0,
+                "raised",
+                "Tell everybody here. Every burner off, doors and windows open, tests stop. People wait outside until "
+                "it reads under 36.",
+                _BPI,
+                known=False,
+            ),
+            _step(70.0, "leave", _OUT, _BPI, known=False),
+        ],
+    },
+    {
+        "id": "protocol_9_35_100",
+        "words": "Older field protocols: 9, 35 and 100 ppm",
+        "source": _OLDER,
+        "steps": [
+            _step(0.0, "acceptable", "Up to 9 ppm: the visit goes on, the meter stays on.", _OLDER, known=True),
+            _step(
+                10.0,
+                "raised",
+                "Tell the customer. Open windows, look for the source. It is not fired.",
+                _OLDER,
+                known=True,
+            ),
+            _step(
+                36.0,
+                "raised",
+                "Tell everybody here. Every burner off, doors and windows open. People wait outside until it is aired.",
+                _OLDER,
+                known=True,
+            ),
+            _step(100.0, "leave", _OUT, _OLDER, known=True),
+        ],
+    },
+]
+
+
+def co_step(co_room_ppm: float, ladder: str) -> CoStep | None:
+    """The step of the firm's rule set that a reading stands on; null for a rule set that does not exist.
+
+    Range: 0 to 10,000 ppm. Example: 40 ppm on "protocol_9_36_70" is its third step. Source: beside each step.
+    """
+    for one in LADDERS:
+        if one["id"] == ladder:
+            found = one["steps"][0]
+            for step in one["steps"]:
+                if co_room_ppm >= step["from_ppm"]:
+                    found = step
+            return found
+    return None
+
+
+def first_raised_ppm(ladder: str | None) -> float | None:
+    """From where on a reading is raised; null without a rule set."""
+    for one in LADDERS:
+        if one["id"] == ladder:
+            for step in one["steps"]:
+                if step["outcome"] != "acceptable":
+                    return step["from_ppm"]
+    return None
