@@ -3,6 +3,7 @@ import { effect, signal, type Signal } from "@preact/signals-core";
 import { html, render, type TemplateResult } from "lit-html";
 import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
 import { parseRoute, type Route } from "./router";
+import { startClock, tickClock } from "./screens/clock";
 import { frame } from "./screens/frame";
 import { screenFor } from "./screens/all";
 import type { SavedNote, Stage } from "./screens/screen";
@@ -58,6 +59,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
 
   function noteSaved(job: string, at: string, words: string): void {
     saved.value = { job, at, words };
+    tickClock();
     announce(announcer, `Saved on this phone: ${words}`);
     navigator.vibrate?.(HAPTIC_MS);
   }
@@ -88,9 +90,11 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     },
   };
 
+  startClock();
   addEventListener("hashchange", () => {
     fault.value = null;
     locals = new Map();
+    tickClock();
     route.value = parseRoute(location.hash);
   });
 

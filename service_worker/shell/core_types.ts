@@ -59,6 +59,8 @@ export interface Instrument {
   instrument_kind: InstrumentKind;
   serial_words: string;
   calibrated_on: string | null;
+  /** what the last job said of it, and on which day */
+  last: { carried: boolean; bump_tested: boolean; zeroed: boolean; day: string } | null;
 }
 
 /** A clock that runs beside the work: it rings nowhere, it says how long it is over. */

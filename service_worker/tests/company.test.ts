@@ -61,7 +61,7 @@ test("another person's sign-in forgets the licence of the last one", async () =>
 
 test("instruments and timers stay on the phone over a restart, and are never sent", async () => {
   const { server, phone } = await companyPhone();
-  const meter = { instrument_id: "66666666-6666-4666-8666-666666666666", instrument_kind: "co_meter" as const, serial_words: "C-1187", calibrated_on: "2026-08-01" };
+  const meter = { instrument_id: "66666666-6666-4666-8666-666666666666", instrument_kind: "co_meter" as const, serial_words: "C-1187", calibrated_on: "2026-08-01", last: null };
   await phone.core.keepOwn({ instruments: [meter] });
   await phone.core.keepOwn({ timers: [{ job_id: JOB, words: "gas clears", due_wall: "2026-11-25T08:05:00Z" }] });
   await phone.restart();

@@ -1,6 +1,7 @@
 /** What a tap becomes: drafts of events, each taking the place of this person's own earlier word, never of another's. */
 import type { Draft, JobView } from "../core_types";
 import type { ReadingField } from "../generated/trade";
+import { instrumentFor } from "./instruments";
 import { currentAnswers } from "./record_read";
 
 export function answerDraft(view: JobView, me: string, check: string, given: { outcome: string } | { could_not: string }, more: { [key: string]: unknown } = {}): Draft {
@@ -21,9 +22,11 @@ export function readingDraft(view: JobView, me: string, check: string, field: Re
   const mine = view.record.readings.filter((one) => one.by.person_id === me && one.check === check && one.quantity === field.quantity
     && one.place === field.place && one.state === field.state);
   const { quantity, place, state } = field;
+  const asked = view.procedure?.checks.find((one) => one.id === check);
+  const instrument_words = asked ? instrumentFor(view, asked, quantity) : null;
   return {
     kind: "reading_taken",
-    body: { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}) },
+    body: { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}), ...(instrument_words ? { instrument_words } : {}) },
     ...(view.record.repairs.length > 0 ? {} : replacing(mine.map((one) => one.by.event_id))),
   };
 }

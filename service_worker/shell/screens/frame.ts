@@ -3,6 +3,7 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import { queueLine } from "../components/queue_line";
 import { faultStrip } from "../components/strips";
 import { jobHref, parentHref, type JobScreen } from "../router";
+import { visitStrips } from "./visit_strips";
 import { hasTabs, viewOf } from "./view_of";
 import type { Screen, Stage } from "./screen";
 
@@ -11,7 +12,7 @@ const TABS: [screen: JobScreen, words: string][] = [["walk", "Walk"], ["checks",
 export function frame(stage: Stage, screen: Screen): TemplateResult {
   const { route, core } = stage;
   return html`
-    <header class="bar">${place(stage)}${ways(stage)}</header>
+    <header class="bar">${place(stage)}${ways(stage)}</header>${visitStrips(stage)}
     <main data-screen=${route.name}>${faultStrip(stage.fault.value)} ${screen.body}</main>
     ${core.person.value || route.name === "phone" ? html`<footer>${queueLine(core.queue.value)}</footer>` : nothing}
   `;

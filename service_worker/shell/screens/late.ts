@@ -4,6 +4,9 @@ import type { JobRoute } from "../router";
 import { checksScreen, oneCheckScreen } from "./checks";
 import { causeScreen, closeScreen, repairScreen } from "./finish";
 import { leftOffScreen, noteScreen } from "./note";
+import { belowScreen } from "./going_down";
+import { kitScreen } from "./kit";
+import { officeToldScreen } from "./office_told";
 import { proofScreen } from "./proof";
 import { recordScreen } from "./record";
 import type { Screen, Stage } from "./screen";
@@ -29,4 +32,7 @@ const SCREENS = {
   close: closeScreen,
   "left-off": leftOffScreen,
   note: noteScreen,
+  below: belowScreen,
+  kit: kitScreen,
+  "office-told": officeToldScreen,
 } satisfies { [name in Exclude<JobRoute["name"], "home" | "walk">]: (stage: Stage, view: JobView, arg: string | null) => Screen };

@@ -1,0 +1,37 @@
+/** Before going down, while there is signal: three lines on the job's page that say what stands and what does not. None of them blocks the way. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import type { JobView } from "../core_types";
+import { jobHref, type JobScreen } from "../router";
+import { clockWords, count, dayWords } from "../words";
+import { leftWords, nowMs } from "./clock";
+import { carriedNow, kitMissing } from "./instruments";
+import type { Stage } from "./screen";
+
+export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
+  const { record } = view;
+  const carried = carriedNow(record);
+  const missing = kitMissing(record, nowMs.value);
+  return html`<h2>Before you go down</h2>
+    <ul class="before">
+      ${way(view, "below", "Due out", record.below ? `${clockWords(record.below.due_out_wall)}, ${leftWords(record.below.due_out_wall, nowMs.value)}` : record.came_out.length > 0 ? "you are out" : "not agreed", record.below !== null || record.came_out.length > 0)}
+      ${way(view, "kit", "Instruments", carried.length === 0 ? "none noted" : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
+    </ul>
+    ${licenceStrip(stage)}`;
+}
+
+/** Over the way in, for whoever does not scroll. */
+export function notYet({ record }: JobView): TemplateResult | typeof nothing {
+  const open = [record.below ? null : "due out", record.instruments.length > 0 ? null : "instruments"].filter(Boolean);
+  return open.length > 0 ? html`<p class="soft not-yet">Not noted yet: ${open.join(", ")}.</p>` : nothing;
+}
+
+function way(view: JobView, screen: JobScreen, name: string, words: string, done: boolean): TemplateResult {
+  return html`<li><a class="before-way" data-way=${screen} data-done=${String(done)} href=${jobHref(view.card.job_id, screen)}><strong>${name}</strong><span>${words}</span></a></li>`;
+}
+
+/** As the office has it; local law says what it is worth. */
+function licenceStrip(stage: Stage): TemplateResult | typeof nothing {
+  const until = stage.core.company.value?.person.licence_expires_on ?? null;
+  if (until === null || Date.parse(until) + 86_400_000 > nowMs.value) return nothing;
+  return html`<p class="strip" data-kind="caution" data-licence><strong>Your licence ran out on ${dayWords(until)}</strong>, as the office has it. Ring the office before work that needs one.</p>`;
+}

@@ -1,0 +1,42 @@
+/** What stands over every screen of a job while it lasts: the office not told, due out, clocks that run. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import type { JobView, Timer } from "../core_types";
+import { jobHref } from "../router";
+import { clockWords } from "../words";
+import { isOver, leftWords, nowMs } from "./clock";
+import type { Stage } from "./screen";
+import { viewOf } from "./view_of";
+
+export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
+  const view = viewOf(stage);
+  if (!view) return nothing;
+  const timers = stage.core.own.value.timers.filter((timer) => timer.job_id === view.card.job_id);
+  const below = view.record.closed ? null : view.record.below;
+  if (!view.record.office_not_told && !below && timers.length === 0) return nothing;
+  return html`<aside class="visit-strips" aria-label="This visit">
+    ${view.record.office_not_told ? notTold(stage, view) : nothing}
+    ${below ? dueOut(stage, view, below.due_out_wall) : nothing}
+    ${timers.map((timer) => running(stage, timer))}
+  </aside>`;
+}
+
+function notTold(stage: Stage, view: JobView): TemplateResult {
+  const here = stage.route.name === "office-told";
+  return html`<p class="visit-strip" data-kind="bad" data-not-told><strong>Office not told</strong>
+    ${here ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "office-told")}>Ring, then say so</a>`}</p>`;
+}
+
+function dueOut(stage: Stage, view: JobView, wall: string): TemplateResult {
+  const over = isOver(wall, nowMs.value);
+  const out = (): void => void stage.act(view, [{ kind: "came_out", body: {} }], "I am out");
+  return html`<p class="visit-strip" data-kind=${over ? "bad" : nothing} data-due-out>
+    <span>Due out ${clockWords(wall)} <span class="visit-left">· ${leftWords(wall, nowMs.value)}</span></span>
+    <button class="visit-way" type="button" data-came-out ?disabled=${stage.busy.value} @click=${out}>I am out</button></p>`;
+}
+
+function running(stage: Stage, timer: Timer): TemplateResult {
+  const done = (): void => void stage.core.keepOwn({ timers: stage.core.own.value.timers.filter((one) => one !== timer) });
+  return html`<p class="visit-strip" data-kind=${isOver(timer.due_wall, nowMs.value) ? "over" : nothing} data-timer>
+    <span>${timer.words} <span class="visit-left">· ${leftWords(timer.due_wall, nowMs.value)}</span></span>
+    <button class="visit-way" type="button" aria-label=${`Put away: ${timer.words}`} @click=${done}>Put away</button></p>`;
+}

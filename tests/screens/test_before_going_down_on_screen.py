@@ -1,0 +1,174 @@
+"""Before going down: due out, instruments, what the caller said; and what stands over every screen meanwhile."""
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import JOB, Hand
+from tests.screens.test_every_state_looks_right import faults
+
+OFFICE = "00000000-0000-7000-8000-0000000000a2"
+WRITE = "([job, kind, body, person]) => { fake.write(job, [{kind, body}], person, '2026-11-25T07:40:00Z'); }"
+ACT = "([job, kind, body]) => fake.act(job, [{kind, body}])"
+MINUTES_AGO = "(minutes) => new Date(Date.now() - minutes * 60000).toISOString()"
+
+
+def home(hand: Hand) -> None:
+    hand.page.click(f'[data-job="{JOB}"]')
+    hand.page.wait_for_selector("[data-way]")
+
+
+def call_taken(hand: Hand, **answers: str) -> None:
+    """The office noted what the caller said."""
+    body = {"smell_of_gas": "no", "co_alarm": "no", "unwell": "no", "water_leak": "no", "lately": [], "said": []}
+    hand.page.evaluate(WRITE, [JOB, "call_taken", {**body, **answers}, OFFICE])
+
+
+def act(hand: Hand, kind: str, body: object) -> None:
+    hand.page.evaluate(ACT, [JOB, kind, body])
+    hand.settle()
+
+
+def add_instrument(hand: Hand, kind: str, serial: str) -> None:
+    if hand.page.locator("details.more:not([open]) > summary").count():
+        hand.page.click("details.more > summary")
+    hand.page.click(f"[data-add={kind}]")
+    hand.page.fill("#serial", serial)
+    hand.page.click("[data-keep]")
+    hand.page.wait_for_selector(f"[data-instrument={kind}]")
+
+
+def carry_co_meter(hand: Hand) -> None:
+    hand.go("kit")
+    add_instrument(hand, "co_meter", "C-1187")
+    hand.page.click("[data-instrument=co_meter] .answer")
+    for what in ("bump_tested", "zeroed"):
+        hand.page.click(f"[data-instrument=co_meter] [data-today={what}]")
+    hand.page.click("[data-kit-save]")
+    hand.until("() => fake.view.value.record.instruments.length === 1")
+
+
+def test_an_alarm_of_the_caller_stands_over_everything_else(hand: Hand) -> None:
+    call_taken(hand, unwell="yes", co_alarm="unsure")
+    home(hand)
+    words = hand.words()
+    assert words.index("The caller said: somebody unwell.") < words.index("Earlier visits")
+    assert "The caller was not sure: CO alarm." in words
+
+
+def test_a_call_without_alarm_shows_none(hand: Hand) -> None:
+    call_taken(hand)
+    home(hand)
+    assert hand.page.locator("[data-alarm]").count() == 0
+    assert "smell of gas, CO alarm" in hand.words()
+
+
+def test_due_out_takes_two_taps_and_names_whom_the_office_rings(hand: Hand) -> None:
+    home(hand)
+    hand.page.click("[data-way=below]")
+    hand.page.click('[data-answer="60"]')
+    hand.page.wait_for_selector("[data-due-out]")
+    assert hand.last_body("due_out")["ring_phone"] == "(555) 555-0142"
+    assert "1 h 0 min left" in hand.page.locator("[data-due-out]").inner_text()
+
+
+def test_an_own_time_is_tapped_in_quarters_of_an_hour(hand: Hand) -> None:
+    home(hand)
+    hand.page.click("[data-way=below]")
+    hand.page.click("text=−15")
+    hand.page.click('[data-answer="own"]')
+    hand.page.wait_for_selector("[data-due-out]")
+    assert "1 h 45 min left" in hand.page.locator("[data-due-out]").inner_text()
+
+
+def test_overdue_stands_on_every_screen_of_the_job_until_one_is_out(hand: Hand) -> None:
+    home(hand)
+    act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, 6)})
+    hand.page.click("[data-start]")
+    for screen in ("walk", "record", "checks", "note"):
+        hand.go(screen)
+        assert "overdue 6 min" in hand.page.locator("[data-due-out]").inner_text()
+    hand.page.click("[data-came-out]")
+    hand.until("() => fake.view.value.record.below === null")
+    assert hand.page.locator("[data-due-out]").count() == 0
+
+
+def test_nothing_before_the_walk_is_compulsory(hand: Hand) -> None:
+    home(hand)
+    assert "Not noted yet: due out, instruments." in hand.words()
+    hand.page.click("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+
+
+def test_a_reading_names_the_instrument_that_fits_it(hand: Hand) -> None:
+    home(hand)
+    carry_co_meter(hand)
+    assert hand.last_body("instrument_carried")["bump_tested"] is True
+    hand.page.click("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    hand.pass_gate()
+    assert hand.last_body("reading_taken")["instrument_words"] == "CO meter, C-1187"
+
+
+def test_the_same_as_last_time_keeps_the_tests_of_today_and_asks_those_of_yesterday_again(hand: Hand) -> None:
+    home(hand)
+    carry_co_meter(hand)
+    other = hand.page.evaluate("fake.jobs.value[2].job_id")
+    hand.go(f"/job/{other}/kit")
+    hand.page.click("[data-same]")
+    assert hand.page.locator('[data-today][aria-pressed="true"]').count() == 2
+    hand.page.evaluate(
+        "fake.keepOwn({instruments: fake.own.value.instruments.map("
+        "(one) => ({...one, last: {...one.last, day: 'Tue Nov 24 2026'}}))})"
+    )
+    hand.page.click("[data-same]")
+    assert hand.page.locator('[data-today][aria-pressed="false"]').count() == 2
+
+
+def test_what_is_missing_with_the_instruments_is_said_plainly(hand: Hand) -> None:
+    home(hand)
+    hand.go("kit")
+    add_instrument(hand, "manometer", "M-22")
+    hand.page.click("[data-instrument=manometer] .answer")
+    hand.page.click("[data-kit-save]")
+    hand.until("() => fake.view.value.record.instruments.length === 1")
+    hand.go("kit")
+    assert "No CO meter is noted" in hand.words()
+    assert "Manometer: not noted: zeroed, both ports open" in hand.words()
+
+
+def test_a_licence_that_ran_out_is_said_and_stops_nothing(hand: Hand) -> None:
+    hand.page.evaluate("fake.company.value = {...fake.company.value, person: {licence_expires_on: '2026-03-31'}}")
+    home(hand)
+    assert "Your licence ran out on 31 Mar 2026" in hand.words()
+    assert hand.page.locator("[data-start]").is_enabled()
+
+
+def test_the_office_not_told_stands_everywhere_until_somebody_there_was_spoken_to(hand: Hand) -> None:
+    home(hand)
+    hand.page.click("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    act(hand, "left_off", {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"})
+    for screen in ("home", "walk", "record", "close"):
+        hand.go(screen)
+        assert hand.page.locator("[data-not-told]").count() == 1
+    hand.page.click("[data-not-told] a")
+    hand.page.wait_for_selector('a[href="tel:5555550100"]')
+    hand.page.fill("#told-who", "Ines at the desk")
+    hand.page.click("[data-told]")
+    hand.until("() => fake.view.value.record.office_not_told === false")
+    assert hand.page.locator("[data-not-told]").count() == 0
+    assert hand.last_body("office_told")["who_words"] == "Ines at the desk"
+
+
+def test_every_screen_of_it(open_stage: OpenStage) -> None:
+    for look in ({"look": "dark"}, {"look": "light", "size": {"width": 320, "height": 640}}):
+        hand = open_stage(**look)
+        call_taken(hand, smell_of_gas="yes")
+        home(hand)
+        wrong = {"home": faults(hand)}
+        for screen in ("below", "kit", "office-told"):
+            hand.go(screen)
+            wrong[screen] = faults(hand)
+        carry_co_meter(hand)
+        act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, 6)})
+        hand.go("kit")
+        wrong["kit noted"] = faults(hand)
+        assert {screen: found for screen, found in wrong.items() if found} == {}, look
