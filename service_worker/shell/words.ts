@@ -16,6 +16,11 @@ export function unitOf(quantity: string): string {
   return UNITS.find(([ending]) => quantity.endsWith(ending))?.[1] ?? "";
 }
 
+/** A unit as the sheet of checks writes it, as one reads it; things that are counted need none. */
+export function unitWords(unit: string): string {
+  return { count: "", degF: "°F", ohm: "Ω", "uA DC": "µA DC" }[unit] ?? unit;
+}
+
 /** "suction_in_wc" → "suction": a name of last resort, where the procedure gives no words. */
 export function plainName(id: string): string {
   const ending = UNITS.find(([end]) => id.endsWith(end))?.[0] ?? "";

@@ -30,6 +30,7 @@ export function numberPad(ask: PadAsk): TemplateResult {
         <span class="number" data-typed>${ask.typed.replace("-", "−") || "–"}</span> <span class="pad-unit">${ask.unit}</span>
       </p>
       ${ask.signed ? key(ask, "−/+", "sign", "change the sign") : nothing}
+      ${ask.openLine ? html`<button class="pad-key" type="button" data-key="OL" @click=${ask.openLine}>OL<span class="pad-small">no continuity</span></button>` : nothing}
     </div>
     ${ask.warning ? html`<p class="strip" data-kind="bad" role="alert">${ask.warning}</p>` : nothing}
     ${ask.unusual ? html`<p class="beside" role="status">${ask.unusual}</p>` : nothing}
@@ -39,7 +40,6 @@ export function numberPad(ask: PadAsk): TemplateResult {
       ${key(ask, "0", "0")}
       ${key(ask, "⌫", "rub", "rub out the last")}
     </div>
-    ${ask.openLine ? html`<button class="button wide" type="button" data-key="OL" @click=${ask.openLine}>OL: no continuity</button>` : nothing}
     <div class="pair">
       <button class="button" type="button" data-pad-cancel @click=${() => ask.onCancel()}>Leave it</button>
       <button class="button" type="button" data-pad-done data-lamp ?disabled=${value === null} @click=${() => value !== null && ask.onDone(value)}>
@@ -70,5 +70,5 @@ export function valueOf(typed: string): number | null {
 /** A figure outside of what the instrument or the trade can show is asked about once more; it is never changed. */
 export function rangeWarning(value: number | null, low: number | null, high: number | null, unit: string): string | null {
   if (value === null || low === null || high === null || (value >= low && value <= high)) return null;
-  return `Outside ${low} to ${high} ${unit}. Look at the point, the sign and the unit again.`.replaceAll("-", "−");
+  return `Outside ${`${low} to ${high} ${unit}`.trimEnd()}. Look at the point, the sign and the unit again.`.replaceAll("-", "−");
 }

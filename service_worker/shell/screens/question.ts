@@ -13,8 +13,16 @@ import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
-/** As many answers as stay under the thumb while the rest of the screen scrolls. */
+/** As many answers as stay under the thumb while the rest of the screen scrolls: never so many that the caution goes under them. */
 const FEW = 3;
+const REM_FOR_THE_QUESTION = 28;
+const REM_AN_ANSWER = 4.5;
+
+function fewHere(view: JobView, check: Check, numbers: Numbers): number {
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const standing = currentAnswers(view.record, check.id).length + (numbers.said ? 1 : 0); // said above the caution, and above the answers
+  return Math.min(FEW, Math.floor((innerHeight / rem - REM_FOR_THE_QUESTION) / REM_AN_ANSWER) - standing);
+}
 
 export interface Asking {
   /** above the question: "Safety 2 of 4", or why this comes next */
@@ -28,7 +36,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
   const numbers = readingRows(stage, view, check);
   const key = `check ${check.id} ${numbers.pad?.words ?? ""}`;
   if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, numbers.drafts());
-  if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${numbers.pad.words}</h1><p class="above pad-over">${check.title}</p>${numbers.pad.body}` };
+  if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${numbers.pad.words}</h1>${check.title === numbers.pad.words ? nothing : html`<p class="above pad-over">${check.title}</p>`}${numbers.pad.body}` };
   return {
     title: check.title,
     key,
@@ -55,8 +63,8 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
     const words = `${check.title}: ${answerWords(view.procedure, check.id, { outcome, could_not: null })}`;
     void save(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
   };
-  return html`<section class="dock" aria-label="Answers" ?data-stick=${!numbers.wanted && check.outcomes.length <= FEW}>
-    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said}</strong> You decide.</p>` : nothing}
+  return html`<section class="dock" aria-label="Answers" data-stick=${!numbers.wanted && check.outcomes.length <= fewHere(view, check, numbers) ? check.outcomes.length : nothing}>
+    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.</p>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons(check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict })), answer, stage.busy.value)}
@@ -77,7 +85,7 @@ export function reasonsScreen(stage: Stage, view: JobView, check: Check, asking:
     body: html`<p class="above">${check.question}</p>
       <h1 tabindex="-1" data-check=${check.id}>Could not check it. Why?</h1>
       <section class="dock" aria-label="Reasons">
-        ${answerButtons(COULD_NOT.map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
+        ${answerButtons(COULD_NOT.filter(([id]) => id !== "not_fitted" || !view.procedure?.gate.includes(check.id)).map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
         <button class="button wide quiet" type="button" @click=${() => (stage.local(`could-not ${check.id}`, false).value = false)}>Back to the answers</button>
       </section>`,
   };

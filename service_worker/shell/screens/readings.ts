@@ -4,19 +4,20 @@ import { figureRow, type Figure } from "../components/figure_row";
 import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import type { Draft, JobView } from "../core_types";
 import type { Check, ReadingField } from "../generated/trade";
-import { numberWords } from "../words";
+import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./earlier";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
+import { sentences } from "./stop";
 
 export interface Numbers {
   pad: { words: string; body: TemplateResult } | null;
   rows: TemplateResult | typeof nothing;
   /** the figure without which the answers make no sense yet */
   wanted: { words: string; open(): void } | null;
-  /** what the rule makes of the figures */
-  said: string | null;
+  /** what the rule makes of the figures, a sentence each: what it says, then where that stands */
+  said: string[] | null;
   drafts(): Draft[];
   answerMore(): { [key: string]: unknown };
 }
@@ -49,10 +50,10 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const me = stage.core.person.value?.id ?? "";
   return {
     pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null)) } : null,
-    rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: field.unit, aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
+    rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
-    said: said.value,
+    said: said.value === null ? null : sentences(said.value),
     drafts: () => check.readings.flatMap((field) => {
       const figure = typed.value[keyOf(field)];
       if (typeof figure !== "number") return [];
@@ -77,9 +78,9 @@ function onSheet(view: JobView, quantity: string): number | null {
 function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void): TemplateResult {
   const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
   const value = valueOf(typing.value);
-  const impossible = rangeWarning(value, field.hard_low, field.hard_high, field.unit);
+  const impossible = rangeWarning(value, field.hard_low, field.hard_high, unitWords(field.unit));
   return numberPad({
-    words: field.words, unit: field.unit, typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "elbows",
+    words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
     warning: impossible, unusual: impossible ? null : unusualWords(value, field),
     beside: besideWords(view, field),
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
@@ -90,7 +91,7 @@ function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onD
 /** Unusual is no fault: it is said once, and kept as typed. Signed figures are judged by their size. */
 function unusualWords(value: number | null, field: ReadingField): string | null {
   const size = value !== null && field.hard_low < 0 ? Math.abs(value) : value;
-  return rangeWarning(size, field.usual_low, field.usual_high, field.unit) && `Usual is ${numberWords(field.usual_low)} to ${numberWords(field.usual_high)} ${field.unit}.`;
+  return rangeWarning(size, field.usual_low, field.usual_high, "") && `Usual is ${numberWords(field.usual_low)} to ${numberWords(field.usual_high)} ${unitWords(field.unit)}`.trimEnd() + ".";
 }
 
 function wherePicker(now: string, onPick: (place: string) => void): TemplateResult {

@@ -23,9 +23,17 @@ export function walkScreen(stage: Stage, view: JobView): Screen {
   const check = asked && checkOf(view, asked);
   if (!check) return endScreen(view, advice.conclude.ready ? "ready" : "nothing_left", advice, stage);
   return checkScreen(stage, view, check, {
-    above: advice.gate.state === "open" ? gateWords(view, check) : html`${advice.next?.why_words}${afterCause(view)}`,
+    above: advice.gate.state === "open" ? gateWords(view, check) : html`${advice.next?.why_words}${atFirst(view)}${afterCause(view)}`,
     after: () => undefined,
   });
+}
+
+const SAID_TIMES = 2;
+
+/** Some fifty checks left would look like an evening's work: that they are the most, not the rule, is said on the first ones. */
+function atFirst({ procedure, record }: JobView): string {
+  const looked = record.checks.filter((one) => !procedure?.gate.includes(one.check)).length;
+  return looked < SAID_TIMES ? " At most the counts above are left: the walk ends once enough is known." : "";
 }
 
 // A working day: who comes later than this after arriving has been away (expert guess).

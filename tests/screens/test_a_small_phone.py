@@ -1,0 +1,121 @@
+"""A phone of 320 by 640 in a wet glove: what must be seen and reached there without scrolling."""
+
+import pytest
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import Hand
+
+SMALL = {"width": 320, "height": 640}
+SIZES = [SMALL, {"width": 360, "height": 640}, {"width": 390, "height": 844}]
+LOWEST_SEEN = """(selector) => {
+  const dock = document.querySelector('.dock');
+  const cover = dock && getComputedStyle(dock).position === 'sticky' ? dock : document.querySelector('footer');
+  const bottoms = [...document.querySelectorAll(selector)].map((one) => one.getBoundingClientRect().bottom);
+  return Math.max(0, ...bottoms) - cover.getBoundingClientRect().top;
+}"""
+IN_SIGHT = """(selector) => [...document.querySelectorAll(selector)].every((one) => {
+  const { top, bottom } = one.getBoundingClientRect();
+  return top >= 0 && bottom <= document.querySelector('footer').getBoundingClientRect().top;
+})"""
+
+
+@pytest.fixture
+def small(open_stage: OpenStage) -> Hand:
+    hand = open_stage(size=SMALL)
+    hand.begin()
+    return hand
+
+
+def is_in_sight(hand: Hand, selector: str) -> bool:
+    assert hand.page.locator(selector).count() > 0
+    return bool(hand.page.evaluate(IN_SIGHT, selector))
+
+
+def test_two_answers_the_word_saved_and_undo_are_in_sight_without_scrolling(small: Hand) -> None:
+    small.answer("no_smell")
+    for selector in (".saved", "[data-undo]", ".question-words", ".strip[data-kind=caution]", ".answer"):
+        assert is_in_sight(small, selector), selector
+
+
+def test_two_answers_are_in_sight_on_every_check_of_the_walk_that_takes_two(small: Hand) -> None:
+    small.pass_gate()
+    gate = small.view("procedure.gate")
+    seen = []
+    for check in small.view("procedure.checks.filter((one) => one.outcomes.length === 2).map((one) => one.id)"):
+        small.go(f"check/{check}")
+        if check not in gate and small.page.locator(".answer").count() == 2:
+            seen.append((check, is_in_sight(small, ".answer")))
+    assert len(seen) >= 8
+    assert [check for check, seen_whole in seen if not seen_whole] == []
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size['width']}x{size['height']}")
+def test_the_caution_of_no_check_is_under_the_answers(size: dict[str, int], open_stage: OpenStage) -> None:
+    hand = open_stage(size=size)
+    hand.begin()
+    hand.pass_gate()
+    covered = []
+    for check in hand.view("procedure.checks.map((one) => one.id)"):
+        hand.go(f"check/{check}")
+        if hand.page.evaluate(LOWEST_SEEN, ".question-words, .strip[data-kind=caution]:not(.dock)") > 0:
+            covered.append(check)
+    assert covered == []
+
+
+def test_larger_text_lets_the_answers_scroll_with_the_rest(open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL, text_percent=200)
+    hand.begin()
+    assert hand.page.locator(".answer").count() == 2
+    assert hand.page.locator(".dock[data-stick]").count() == 0
+
+
+def test_the_number_pad_is_whole_on_the_screen_with_keys_of_72_px(small: Hand) -> None:
+    small.pass_gate()
+    for figure in ("check/leads_beep", "check/run_length"):
+        small.go(figure)
+        small.page.click("[data-wanted]")
+        small.page.click('[data-key="3"]')
+        assert is_in_sight(small, ".pad-words, .pad-shown, .pad-key, [data-pad-done]"), figure
+        heights = [
+            box["height"] for key in small.page.locator(".pad-keys .pad-key").all() if (box := key.bounding_box())
+        ]
+        assert min(heights) >= 72
+
+
+def test_elbows_are_counted_in_whole_numbers_and_without_the_word_count(small: Hand) -> None:
+    small.pass_gate()
+    small.go("check/run_length")
+    small.page.click("[data-wanted]")
+    for figure in ("2", "30", "3"):
+        small.type_number(figure)
+        if figure != "3":
+            small.page.click("[data-pad-done]")
+    assert small.page.locator('[data-key="."]').count() == 0
+    assert small.page.locator(".pad-shown").inner_text().split() == ["3"]
+
+
+def test_what_the_figures_say_stands_before_where_it_is_written(small: Hand) -> None:
+    for _ in range(5):
+        if small.asked() == "co_room":
+            break
+        small.answer(small.first_outcome(str(small.asked())))
+    small.page.click("[data-wanted]")
+    small.type_number("2")
+    small.page.click("[data-pad-done]")
+    small.page.wait_for_selector(".said")
+    assert small.page.locator(".said strong").inner_text() == "Under the first step."
+
+
+def test_a_question_of_the_gate_cannot_be_put_off_as_not_fitted(small: Hand) -> None:
+    small.page.click("[data-could-not]")
+    assert small.page.locator('[data-answer="not_fitted"]').count() == 0
+    assert small.page.locator('[data-answer="no_access"]').count() == 1
+
+
+def test_the_first_checks_say_that_the_counts_are_the_most_that_is_left(small: Hand) -> None:
+    small.pass_gate()
+    words = "At most the counts above are left: the walk ends once enough is known."
+    assert words in small.words()
+    for _ in range(3):
+        small.answer(small.first_outcome(str(small.asked())))
+    assert words not in small.words()
