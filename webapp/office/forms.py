@@ -8,7 +8,7 @@ from wtforms import BooleanField, HiddenField, SelectField, SelectMultipleField,
 from wtforms.validators import UUID, DataRequired, InputRequired, Length, Optional, ValidationError
 
 from webapp.errors import BadForm
-from webapp.office.call_form import CallForm, stripped
+from webapp.office.call_form import AppointmentForm, CallForm, stripped
 from webapp.office.queue_file import QueueFile, parse_queue_file
 from webapp.sites.address_key import phone_key
 
@@ -22,9 +22,9 @@ def _a_phone(_form: FlaskForm, field: StringField) -> None:
         raise ValidationError("At least seven digits, as 555-0142.")
 
 
-def _line(words: str, *validators: object, longest: int = LONGEST_LINE) -> StringField:
+def _line(words: str, *validators: object, longest: int = LONGEST_LINE, id: str | None = None) -> StringField:  # noqa: A002  the library's own name
     too_long = Length(max=longest, message=f"At most {longest} letters.")
-    return StringField(words, filters=[stripped], validators=[*validators, too_long])
+    return StringField(words, filters=[stripped], validators=[*validators, too_long], id=id)
 
 
 class BookingForm(CallForm):
@@ -45,7 +45,7 @@ class BookingForm(CallForm):
         "In the caller's own words",
         filters=[stripped],
         validators=[
-            InputRequired("What did the caller say? The technician reads these words first."),
+            DataRequired("What did the caller say? The technician reads these words first."),
             Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters."),
         ],
     )
@@ -57,6 +57,29 @@ class MoveForm(FlaskForm):  # type: ignore[misc]  # the library has no types
 
     technician_id = SelectField("Who goes now", validators=[InputRequired("Choose who goes.")])
     why = _line("Why", Optional())
+
+
+def _reason(words: str, *, id: str) -> StringField:  # noqa: A002  the library's own name
+    return _line(words, DataRequired("Say why: whoever reads it later was not on the phone."), id=id)
+
+
+class CorrectForm(AppointmentForm):
+    """What was heard or typed wrong."""
+
+    complaint = SelectField("What is wrong", validators=[Optional()])
+    complaint_words = TextAreaField(
+        "In the caller's own words",
+        filters=[stripped],
+        validators=[Optional(), Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters.")],
+    )
+    phone = _line("Phone for this job", Optional(), _a_phone, longest=40)
+    why = _reason("Why it is corrected", id="correct_why")
+
+
+class CancelForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """Nobody goes."""
+
+    why = _reason("Why nobody goes", id="cancel_why")
 
 
 class LetInForm(FlaskForm):  # type: ignore[misc]  # the library has no types

@@ -1,26 +1,30 @@
-"""The list of jobs: what waits longest on top, what is done newest first."""
+"""The list of jobs: what wants the office most on top, what is done newest first."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from webapp.office import queries
+from webapp.office import queries, urgency_queries
+from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
+from webapp.office.urgency import as_of, why_here
+from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.clock import wall_words
 from webapp.sites.event_reading import words_of_jobs
 from webapp.sites.logbook import job_moment
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from datetime import datetime
+    from collections.abc import Mapping, Sequence
 
     from sqlalchemy import Select
     from sqlalchemy.orm import Session
 
     from webapp.models import Job, Site
 
-    Row = tuple[Job, Site, str | None]
+    Row = tuple[Job, Site, str | None, int, str, str | None]
+    """Job, address, technician, rank, key within the rank, the day since when there is no hot water."""
 
 JOBS_A_PAGE = 25
 
@@ -32,24 +36,31 @@ class Filter:
     name: str
     words: str
     states: tuple[str, ...]
-    newest_first: bool
+    by_urgency: bool = True
+    alarms_of_all: bool = False
+    """Also jobs in other states that still want the office."""
 
 
 FILTERS = (
-    Filter("to_do", "To do", ("booked", "open"), newest_first=False),
-    Filter("booked", "Booked", ("booked",), newest_first=False),
-    Filter("open", "On the job", ("open",), newest_first=False),
-    Filter("closed", "Closed", ("closed",), newest_first=True),
-    Filter("all", "All", ("booked", "open", "closed"), newest_first=True),
+    Filter("to_do", "To do", ("booked", "open"), alarms_of_all=True),
+    Filter("booked", "Booked", ("booked",)),
+    Filter("open", "On the job", ("open",)),
+    Filter("closed", "Closed", ("closed",), by_urgency=False),
+    Filter("cancelled", "Cancelled", ("cancelled",), by_urgency=False),
+    Filter("all", "All", ("booked", "open", "closed", "cancelled"), by_urgency=False),
 )
 EMPTY_WORDS = {
     "to_do": "Nothing to do: no job is booked, nobody is on one.",
     "booked": "No job waits to be begun.",
     "open": "Nobody is on a job that this office has heard of.",
     "closed": "No job is closed yet.",
+    "cancelled": "No job was cancelled.",
     "all": "No job yet. The first call makes it.",
 }
-ORDER_WORDS = {False: "Waiting longest first", True: "Newest first"}
+ORDER_WORDS = {
+    True: "Below ground too long first, then unsafe, no hot water longest, returning addresses, the rest",
+    False: "Newest first",
+}
 
 
 @dataclass(frozen=True)
@@ -61,6 +72,9 @@ class JobLine:
     technician: str
     complaint: str
     visits_before: int
+    rank: int
+    why: list[str]
+    """Why it stands here, the reason for the position first."""
     hints: list[str]
 
 
@@ -71,8 +85,12 @@ class JobList:
     chosen: Filter
     counts: dict[str, int]
     lines: list[JobLine]
-    edge: JobEdge | None
+    next_page: dict[str, str]
+    """What the next page's address says; empty on the last one."""
     first_page: bool
+    as_of: str
+    overdue: int
+    """Technicians on this page who should be out by now."""
     kept_apart: int
     """Entries of phones that wait for the office's word."""
 
@@ -82,58 +100,76 @@ def filter_named(name: str | None) -> Filter:
     return next((one for one in FILTERS if one.name == name), FILTERS[0])
 
 
-def list_jobs(session: Session, chosen: Filter, edge: JobEdge | None) -> JobList:
-    """One page of jobs."""
-    rows = _in_order(session, chosen, edge)
-    shown = rows[:JOBS_A_PAGE]
-    more = len(rows) > len(shown)
-    if edge is None:
-        shown = _rows(session, queries.select_jobs_without_booking(chosen.states).limit(JOBS_A_PAGE)) + shown
-    states = queries.count_by_state(session, ("booked", "open"))
-    counts = {"to_do": sum(states.values()), "booked": states.get("booked", 0), "open": states.get("open", 0)}
-    last = shown[-1][0] if shown else None
-    next_edge = JobEdge(last.booked_at, last.id) if more and last and last.booked_at else None
+def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> JobList:
+    """One page of jobs; `typed` says where it begins."""
+    now = datetime.now(UTC)
+    rows = _urgent(session, chosen, typed, now) if chosen.by_urgency else _newest(session, chosen, read_edge(typed))
+    shown, more = rows[:JOBS_A_PAGE], len(rows) > JOBS_A_PAGE
+    next_page = written(_edge(shown[-1], chosen)) if more else {}
+    if not chosen.by_urgency and read_edge(typed) is None:
+        shown = _plain(session, queries.select_jobs_without_booking(chosen.states).limit(JOBS_A_PAGE)) + shown
+    states = queries.count_by_state(session, urgency_queries.WAITING)
+    alarms = urgency_queries.count_alarms_elsewhere(session)
+    counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
     return JobList(
         chosen=chosen,
         counts=counts,
-        lines=_lines(session, shown),
-        edge=next_edge,
-        first_page=edge is None,
+        lines=_lines(session, shown, now),
+        next_page=next_page,
+        first_page=read_edge(typed) is None,
+        as_of=as_of(now),
+        overdue=sum(rank == BELOW_TOO_LONG for _job, _site, _name, rank, _key, _cold in shown),
         kept_apart=queries.count_kept_apart(session),
     )
 
 
-def _in_order(session: Session, chosen: Filter, edge: JobEdge | None) -> list[Row]:
+def _urgent(session: Session, chosen: Filter, typed: Mapping[str, str], now: datetime) -> list[Row]:
+    jobs = urgency_queries.select_urgent(
+        chosen.states, read_urgent_edge(typed), now=now, alarms_of_all=chosen.alarms_of_all
+    )
+    return [tuple(row) for row in session.execute(jobs.limit(JOBS_A_PAGE + 1))]  # type: ignore[misc]  # six columns
+
+
+def _newest(session: Session, chosen: Filter, edge: JobEdge | None) -> list[Row]:
     """The first rows of each state, merged: one more than a page shows."""
     found: list[Row] = []
     for state in chosen.states:
-        jobs = queries.select_jobs_in_state(state, edge, newest_first=chosen.newest_first)
-        found += _rows(session, jobs.limit(JOBS_A_PAGE + 1))
-    found.sort(key=lambda row: (job_moment(row[0]), row[0].id), reverse=chosen.newest_first)
+        found += _plain(session, queries.select_jobs_in_state(state, edge).limit(JOBS_A_PAGE + 1))
+    found.sort(key=lambda row: (job_moment(row[0]), row[0].id), reverse=True)
     return found[: JOBS_A_PAGE + 1]
 
 
-def _rows(session: Session, found: Select[Job, Site, str]) -> list[Row]:
-    return [(job, site, name) for job, site, name in session.execute(found)]
+def _plain(session: Session, found: Select[Job, Site, str]) -> list[Row]:
+    return [(job, site, name, THE_REST, "", None) for job, site, name in session.execute(found)]
 
 
-def _lines(session: Session, rows: Sequence[Row]) -> list[JobLine]:
-    jobs = [job for job, _site, _name in rows]
+def _edge(last: Row, chosen: Filter) -> JobEdge | UrgentEdge:
+    job, _site, _name, rank, key, _cold = last
+    return UrgentEdge(rank, key, job_moment(job), job.id) if chosen.by_urgency else JobEdge(job_moment(job), job.id)
+
+
+def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine]:
+    jobs = [row[0] for row in rows]
     words = words_of_jobs(session, jobs)
-    earlier = queries.get_earlier_visits(session, {site.group_id for _job, site, _name in rows})
+    earlier = queries.get_earlier_visits(session, {row[1].group_id for row in rows})
     seen = queries.get_phones_last_seen(session, {job.technician_id for job in jobs if job.technician_id})
     waiting = queries.count_photos_on_phones(session, [job.id for job in jobs])
-    return [
-        JobLine(
-            job=job,
-            site=site,
-            technician=name or "nobody yet",
-            complaint=words[job.id].complaint(job.complaint) if job.complaint else "",
-            visits_before=_before(job, earlier.get(site.group_id, [])),
-            hints=_hints(job, seen, waiting.get(job.id, 0)),
+    found = []
+    for job, site, name, rank, _key, cold in rows:
+        before = _before(job, earlier.get(site.group_id, []))
+        found.append(
+            JobLine(
+                job=job,
+                site=site,
+                technician=name or "nobody yet",
+                complaint=words[job.id].complaint(job.complaint) if job.complaint else "",
+                visits_before=before,
+                rank=rank,
+                why=why_here(job, rank, cold, before, now),
+                hints=_hints(job, seen, waiting.get(job.id, 0)),
+            )
         )
-        for job, site, name in rows
-    ]
+    return found
 
 
 def _before(job: Job, visits: list[tuple[datetime | None, str]]) -> int:
@@ -149,6 +185,8 @@ def _hints(job: Job, seen: dict[str, datetime | None], photos_waiting: int) -> l
     hints = []
     if job.due_wall and job.state == "booked":
         hints.append(f"appointment {wall_words(job.due_wall)}")
+    if job.state == "cancelled" and job.opened_at:
+        hints.append("the phone went on after it was cancelled")
     if job.booked_at is None:
         hints.append("its booking has not arrived")
     if job.state == "booked" and job.technician_id:

@@ -26,22 +26,17 @@ class JobEdge:
     job_id: str
 
 
-def select_jobs_in_state(state: str, edge: JobEdge | None, *, newest_first: bool) -> Select[Job, Site, str]:
-    """Jobs in one state with their address and technician, by when they were booked.
+def select_jobs_in_state(state: str, edge: JobEdge | None) -> Select[Job, Site, str]:
+    """Jobs in one state with their address and technician, the one that was booked last first.
 
     One state at a time: the index over state and booking then gives them in order, and nothing is sorted.
     """
     jobs = _with_place_and_name().where(Job.state == state, Job.booked_at.is_not(None))
-    order = (Job.booked_at.desc(), Job.id.desc()) if newest_first else (Job.booked_at, Job.id)
-    jobs = jobs.order_by(*order)
+    jobs = jobs.order_by(Job.booked_at.desc(), Job.id.desc())
     if edge is None:
         return jobs
-    same = Job.booked_at == edge.booked_at
-    if newest_first:
-        further = or_(Job.booked_at < edge.booked_at, and_(same, Job.id < edge.job_id))
-        return jobs.where(Job.booked_at <= edge.booked_at, further)
-    further = or_(Job.booked_at > edge.booked_at, and_(same, Job.id > edge.job_id))
-    return jobs.where(Job.booked_at >= edge.booked_at, further)
+    same = and_(Job.booked_at == edge.booked_at, Job.id < edge.job_id)
+    return jobs.where(Job.booked_at <= edge.booked_at, or_(Job.booked_at < edge.booked_at, same))
 
 
 def select_jobs_without_booking(states: Collection[str]) -> Select[Job, Site, str]:
@@ -74,7 +69,7 @@ def get_earlier_visits(session: Session, group_ids: Collection[str]) -> dict[str
     rows = session.execute(
         select(Site.group_id, Job.booked_at, Job.id)
         .join(Job, Job.site_id == Site.id)
-        .where(Site.group_id.in_(group_ids))
+        .where(Site.group_id.in_(group_ids), or_(Job.state != "cancelled", Job.opened_at.is_not(None)))
     )
     found: dict[str, list[tuple[datetime | None, str]]] = {}
     for group_id, booked_at, job_id in rows:

@@ -9,10 +9,10 @@ from webapp.extensions import get_session
 from webapp.office import job_list, kept_apart, moving, queue_file
 from webapp.office.booking import Outcome, book_job
 from webapp.office.booking_desk import ADDRESS_TOLD_BY, BookingDesk, matches_of
-from webapp.office.choices import technician_choices
-from webapp.office.forms import LetInForm, MoveForm, QueueFileForm
+from webapp.office.forms import LetInForm, QueueFileForm
+from webapp.office.job_desk import JobDesk
 from webapp.office.job_list import EMPTY_WORDS, FILTERS, ORDER_WORDS
-from webapp.office.paging import read_edge, read_place
+from webapp.office.paging import read_place
 from webapp.office.queue_file import ReadIn
 from webapp.office.showing import init_showing
 from webapp.people.guard import current_person
@@ -40,9 +40,9 @@ def home() -> ResponseReturnValue:
 
 @office_bp.get("/jobs")
 def list_jobs() -> ResponseReturnValue:
-    """Jobs by state; what waits longest on top."""
+    """Jobs by state; what wants the office most on top."""
     chosen = job_list.filter_named(request.args.get("show"))
-    page = job_list.list_jobs(get_session(), chosen, read_edge(request.args))
+    page = job_list.list_jobs(get_session(), chosen, request.args)
     return render_template("office/jobs.html", page=page, filters=FILTERS, order=ORDER_WORDS, empty=EMPTY_WORDS)
 
 
@@ -79,20 +79,41 @@ def show_matches() -> ResponseReturnValue:
 @office_bp.get("/jobs/<uuid:job_id>")
 def show_job(job_id: object) -> ResponseReturnValue:
     """One job, whole."""
-    page = sites.read_job(get_session(), str(job_id))
-    return render_template("office/job.html", page=page, form=_move_form())
+    return _job_page(JobDesk.opened(get_session(), str(job_id)))
 
 
 @office_bp.post("/jobs/<uuid:job_id>/move")
 def move(job_id: object) -> ResponseReturnValue:
     """Another technician goes."""
-    form = _move_form()
-    if not form.validate_on_submit():
-        return render_template("office/job.html", page=sites.read_job(get_session(), str(job_id)), form=form), 422
-    moving.move_job(
-        get_session(), current_person(), str(job_id), technician_id=form.technician_id.data, why=form.why.data or ""
-    )
+    desk = JobDesk.opened(get_session(), str(job_id), "move")
+    if not desk.move.validate_on_submit():
+        return _job_page(desk), 422
+    technician_id, why = desk.move.technician_id.data, desk.move.why.data or ""
+    moving.move_job(get_session(), current_person(), str(job_id), technician_id=technician_id, why=why)
     flash("Moved. Both phones hear of it as soon as they have signal.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/correct")
+def correct(job_id: object) -> ResponseReturnValue:
+    """Something was heard or typed wrong."""
+    desk = JobDesk.opened(get_session(), str(job_id), "correct")
+    if not desk.valid_correction():
+        return _job_page(desk), 422
+    why = str(desk.correct.why.data)
+    moving.correct_job(get_session(), current_person(), str(job_id), changed=desk.changed(), why=why)
+    flash("Corrected. The phone hears of it as soon as it has signal.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/cancel")
+def cancel(job_id: object) -> ResponseReturnValue:
+    """Nobody goes."""
+    desk = JobDesk.opened(get_session(), str(job_id), "cancel")
+    if not desk.cancel.validate_on_submit():
+        return _job_page(desk), 422
+    moving.cancel_job(get_session(), current_person(), str(job_id), why=desk.cancel.why.data)
+    flash("Cancelled. The phone hears of it as soon as it has signal: ring, if somebody is on the way.", "caution")
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 
 
@@ -162,7 +183,5 @@ def _queues(
     )
 
 
-def _move_form() -> MoveForm:
-    form = MoveForm()
-    form.technician_id.choices = technician_choices(get_session())
-    return form
+def _job_page(desk: JobDesk) -> str:
+    return render_template("office/job.html", desk=desk, page=desk.page)

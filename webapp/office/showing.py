@@ -11,7 +11,11 @@ from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import grouped
 
 MENU = (
-    ("office.list_jobs", "Jobs", ("office.list_jobs", "office.show_job", "office.move")),
+    (
+        "office.list_jobs",
+        "Jobs",
+        ("office.list_jobs", "office.show_job", "office.move", "office.correct", "office.cancel"),
+    ),
     ("office.show_booking", "Book a job", ("office.show_booking", "office.book")),
     ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address", "importing")),
     ("people.list_people", "People & phones", ("people",)),

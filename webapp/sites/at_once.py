@@ -47,7 +47,7 @@ class AtOnce:
 
 def at_once(visits: Sequence[Visit]) -> AtOnce:
     """Read it from the visits, newest first."""
-    begun = [visit for visit in visits if visit.state != "booked"]
+    begun = [visit for visit in visits if visit.begun and visit.state != "booked"]
     return AtOnce(
         left_off=[visit for visit in begun if visit.left_off],
         did_not_hold=[_did_not_hold(visit) for visit in begun if _says_it_did_not(visit)],

@@ -88,6 +88,7 @@ def read_visit(
         cancelled=_cancelled(record),
         below=_below(record),
         lines=timeline(arrived, words, names, {entry["by"]["event_id"] for f in clashes for entry in f["entries"]}),
+        begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
     )
 
 
@@ -140,6 +141,8 @@ def _held(record: Record, next_job: Job | None, now: datetime) -> list[Said]:
 
 def _proof(record: Record) -> Said:
     if not record["proofs"]:
+    if record["state"] == "cancelled":
+        return [Said("Cancelled")]
         return Said("No hot run recorded", "not_checked")
     last = record["proofs"][-1]
     run = f"hot run of {number_words(last['minutes'])} min"

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 job_stands_at = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at)
 """Where a job stands in the logbook: when it was booked, by the office's clock; else by a phone's."""
 
+somebody_went = or_(Job.state != "cancelled", Job.opened_at.is_not(None))
+"""A booking that was cancelled before anybody began is no visit, and nobody came back by it."""
+
 FACT_KINDS = ("appliance_described", "sheet_number")
 
 
@@ -66,7 +69,7 @@ def get_visit_counts(session: Session, group_ids: Collection[str]) -> dict[str, 
     rows = session.execute(
         select(Site.group_id, func.count(Job.id), func.max(job_stands_at))
         .join(Job, Job.site_id == Site.id)
-        .where(Site.group_id.in_(group_ids))
+        .where(Site.group_id.in_(group_ids), somebody_went)
         .group_by(Site.group_id)
     )
     return {group_id: VisitCount(visits, last) for group_id, visits, last in rows}
@@ -84,7 +87,7 @@ def get_next_job(session: Session, site_ids: Collection[str], place: JobPlace) -
     """The job of this address that came next after a place."""
     later = or_(job_stands_at > place.moment, and_(job_stands_at == place.moment, Job.id > place.job_id))
     return session.scalars(
-        select(Job).where(Job.site_id.in_(site_ids), later).order_by(job_stands_at, Job.id).limit(1)
+        select(Job).where(Job.site_id.in_(site_ids), later, somebody_went).order_by(job_stands_at, Job.id).limit(1)
     ).first()
 
 
@@ -153,4 +156,6 @@ def get_current_procedure_hash(session: Session, name: str) -> str | None:
 
 def count_jobs_before(session: Session, site_ids: Collection[str], place: JobPlace) -> int:
     """How many jobs of this address came before a place."""
-    return session.scalar(select(func.count(Job.id)).where(Job.site_id.in_(site_ids), _behind(place))) or 0
+    return (
+        session.scalar(select(func.count(Job.id)).where(Job.site_id.in_(site_ids), somebody_went, _behind(place))) or 0
+    )

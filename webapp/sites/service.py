@@ -270,10 +270,19 @@ def _visits(session: Session, jobs: Sequence[Job], newer: Job | None, now: datet
     names = queries.get_names(session, wanted)
     photos = {one.event["body"].get("sha256") for events in by_job.values() for one in events}
     stored = queries.get_stored_photos(session, {sha for sha in photos if isinstance(sha, str)})
-    next_jobs = [newer, *jobs[:-1]]
+    next_jobs = _came_next(jobs, newer)
     return [
         read_visit(
             job, by_job[job.id], words=words[job.id], names=names, stored_photos=stored, next_job=next_job, now=now
         )
         for job, next_job in zip(jobs, next_jobs, strict=True)
     ]
+
+
+def _came_next(jobs: Sequence[Job], newer: Job | None) -> list[Job | None]:
+    """For each job the one that was gone to next; a cancelled booking is passed over."""
+    found, next_job = [], newer
+    for job in jobs:
+        found.append(next_job)
+        next_job = job if job.state != "cancelled" or job.opened_at is not None else next_job
+    return found

@@ -142,6 +142,8 @@ class Visit:
     """Why nobody goes; only while it stands so."""
     below: str = ""
     """Went below and not heard from since: due out when, and whom to ring."""
+    begun: bool = True
+    """Whether a phone has noted anything of the work itself."""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,122 @@
+"""A booking is corrected or cancelled, with the reason; the first words and whatever a phone notes meanwhile stay."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from tests.office.conftest import Desk, text_of
+from webapp.models import EventRow, Job
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def backend(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+def correct(desk: Desk, job_id: str, **typed: str):  # type: ignore[no-untyped-def]
+    return desk.send(f"/jobs/{job_id}", f"/jobs/{job_id}/correct", **typed)
+
+
+def test_a_correction_shows_the_new_words_and_keeps_the_first_ones(desk: Desk, session: Session) -> None:
+    job_id = desk.story.book(desk.story.address(), words="cold since morning")
+    answer = correct(
+        desk, job_id, complaint="toy_vent/noise", complaint_words="it howls", phone="555-0199", why="heard wrong"
+    )
+    assert answer.status_code == 303
+    session.expire_all()
+    job = session.get_one(Job, job_id)
+    assert (job.complaint, job.complaint_words) == ("noise", "it howls")
+    words = desk.read(f"/jobs/{job_id}")
+    for told in ("a noise", "“it howls”", "heard wrong", "cold since morning", "ring 555-0199", "Booking corrected"):
+        assert told in words, told
+    assert "it howls" in desk.read("/jobs")
+
+
+def test_only_what_was_changed_is_said(desk: Desk, session: Session) -> None:
+    job_id = desk.story.book(desk.story.address(), words="cold")
+    correct(desk, job_id, complaint="toy_vent/no_hot_water", complaint_words="cold and damp", why="more was said")
+    body = session.scalars(select(EventRow).where(EventRow.kind == "job_moved")).one().body
+    assert body == {"complaint_words": "cold and damp", "why": "more was said"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({"complaint_words": "it howls", "why": ""}, "Say why: whoever reads it later was not on the phone."),
+        ({"complaint_words": "cold since morning", "why": "typo"}, "Nothing above is changed yet."),
+        ({"phone": "12", "why": "typo"}, "At least seven digits"),
+    ],
+)
+def test_a_correction_without_a_reason_or_without_a_change_is_not_saved(
+    desk: Desk, session: Session, typed: dict[str, str], told: str
+) -> None:
+    job_id = desk.story.book(desk.story.address())
+    answer = correct(desk, job_id, **typed)
+    assert answer.status_code == 422
+    assert told in text_of(answer)
+    assert session.scalars(select(EventRow).where(EventRow.kind == "job_moved")).all() == []
+
+
+def test_a_cancelled_job_leaves_the_list_and_has_one_of_its_own(desk: Desk) -> None:
+    job_id = desk.story.book(desk.story.address(), words="it drips")
+    answer = desk.send(f"/jobs/{job_id}", f"/jobs/{job_id}/cancel", why="works again")
+    assert answer.status_code == 303
+    assert "it drips" not in desk.read("/jobs")
+    assert "it drips" in desk.read("/jobs?show=cancelled")
+    assert "it drips" in desk.read("/jobs?show=all")
+    words = desk.read(f"/jobs/{job_id}")
+    assert "Cancelled: works again" in words
+    assert "Correct the booking" not in words
+    assert "Send somebody after all" in words
+
+
+def test_a_cancelled_booking_is_no_visit_and_nobody_came_back_by_it(desk: Desk) -> None:
+    site = desk.story.address()
+    desk.story.whole_visit(site)
+    desk.story.days_later(3)
+    cancelled = desk.story.book(site)
+    desk.send(f"/jobs/{cancelled}", f"/jobs/{cancelled}/cancel", why="entered twice")
+    words = desk.read(f"/addresses/{site}")
+    assert "Return visit" not in words
+    assert "Visits 1, the last booked Mon 2 Mar" in words
+    desk.story.days_later(4)
+    desk.story.book(site)
+    assert "Return visit after" in desk.read(f"/addresses/{site}")
+    assert "returning: 1 visit before" in desk.read("/jobs")
+
+
+def test_cancelling_needs_a_reason(desk: Desk) -> None:
+    job_id = desk.story.book(desk.story.address())
+    answer = desk.send(f"/jobs/{job_id}", f"/jobs/{job_id}/cancel", why=" ")
+    assert answer.status_code == 422
+    assert 'id="cancel_why-fault"' in answer.text
+
+
+def test_what_a_phone_notes_after_the_cancelling_is_shown(desk: Desk) -> None:
+    site = desk.story.address()
+    job_id = desk.story.book(site)
+    desk.send(f"/jobs/{job_id}", f"/jobs/{job_id}/cancel", why="works again")
+    desk.story.open(site, job_id)
+    desk.story.walk(site, job_id, ("check_answered", {"check": "tube", "outcome": "off", "could_not": None}))
+    words = desk.read(f"/jobs/{job_id}")
+    assert "cancelled" in words
+    assert "off at the housing" in words
+    assert "the phone went on" in desk.read("/jobs?show=cancelled")
+
+
+def test_a_cancelled_job_that_is_sent_after_all_waits_again(desk: Desk) -> None:
+    job_id = desk.story.book(desk.story.address(), words="it drips")
+    desk.send(f"/jobs/{job_id}", f"/jobs/{job_id}/cancel", why="works again")
+    desk.send(f"/jobs/{job_id}", f"/jobs/{job_id}/move", technician_id=desk.story.technician.id, why="cold again")
+    assert "it drips" in desk.read("/jobs")
+
+
+def test_a_closed_job_is_neither_corrected_nor_cancelled(desk: Desk) -> None:
+    site = desk.story.address()
+    closed, waiting = desk.story.whole_visit(site), desk.story.book(site)
+    for act in ("correct", "cancel"):
+        typed = {"complaint_words": "other", "why": "late"}
+        assert desk.send(f"/jobs/{waiting}", f"/jobs/{closed}/{act}", **typed).status_code == 409
+        assert f"/{act}" not in desk.client.get(f"/jobs/{closed}").text

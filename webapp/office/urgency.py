@@ -1,0 +1,69 @@
+"""Why a job stands where it stands, in words that are written on its row."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING
+
+from webapp.office.urgency_queries import BELOW_TOO_LONG, COLD, RETURNING, UNSAFE
+from webapp.sites.clock import hour_words, local, moment_beside, parse_wall, span_words
+
+if TYPE_CHECKING:
+    from webapp.models import Job
+
+NO_NUMBER = "no number to ring was given"
+
+
+def why_here(job: Job, rank: int, cold_since: str | None, visits_before: int, now: datetime) -> list[str]:
+    """The reason for the position first, then what else presses."""
+    said = {
+        BELOW_TOO_LONG: [due_out_words(job, now)],
+        UNSAFE: _unsafe(job),
+        COLD: [],
+        RETURNING: [f"{visits_before} {'visit' if visits_before == 1 else 'visits'} here before"],
+    }.get(rank, [])
+    if rank != BELOW_TOO_LONG and job.due_out_wall:
+        said.append(due_out_words(job, now))
+    if rank == BELOW_TOO_LONG:
+        said += _unsafe(job)
+    if cold_since:
+        said.append(cold_words(cold_since, now))
+    return said or [f"waiting {span_words(now - (job.booked_at or job.last_received_at))}"]
+
+
+def due_out_words(job: Job, now: datetime) -> str:
+    """`due out 15:10, overdue 12 min, ring 555-0100`."""
+    due = parse_wall(job.due_out_wall)
+    if due is None:
+        return f"due out {job.due_out_wall}, a time that cannot be read"
+    when = moment_beside(due, now, now)
+    late = f", overdue {span_words(now - due)}" if due < now else ""
+    ring = (f", ring {job.ring_phone}" if job.ring_phone else f", {NO_NUMBER}") if late else ""
+    return f"due out {when}{late}{ring}"
+
+
+def cold_words(since: str, now: datetime | None = None) -> str:
+    """`no hot water for 5 days`."""
+    try:
+        days = (local(now or datetime.now(UTC)).date() - date.fromisoformat(since)).days
+    except ValueError:
+        return f"no hot water since {since}"
+    if days < 1:
+        return "no hot water since today"
+    return "no hot water since yesterday" if days == 1 else f"no hot water for {days} days"
+
+
+def as_of(now: datetime) -> str:
+    """When the list was made."""
+    return hour_words(now)
+
+
+def _unsafe(job: Job) -> list[str]:
+    said = []
+    if job.caller_alarm:
+        said.append("caller alarm")
+    if job.heater_off and job.office_not_told:
+        said.append("heater left off, office not told")
+    elif job.heater_off:
+        said.append("heater left off")
+    return said
