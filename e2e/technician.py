@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import dataclass
+from typing import Any
 
 from playwright.sync_api import Page
 
@@ -10,6 +11,10 @@ from webapp.models import Person
 from webapp.models.ids import new_id
 from webapp.office.booking import Booking, book_job
 
+NOTHING_ASKED: dict[str, Any] = dict.fromkeys(("smell_of_gas", "co_alarm", "unwell", "water_leak"), "not_asked") | {
+    "lately": [],
+    "said": [],
+}
 READY_SECONDS = 30
 POLL_MS = 20
 
@@ -41,6 +46,7 @@ def book(company: Company, *, street: str = "14 Kiln Row", site_id: str | None =
         complaint="no_hot_water",
         complaint_words="No hot water since the morning, and the fan runs on and on",
         technician_id=company.technician.id,
+        call=NOTHING_ASKED,
     )
     with opened(company.data) as database, database.writing() as session:
         dispatcher = session.get_one(Person, company.dispatcher.id)

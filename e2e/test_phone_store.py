@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -14,12 +14,16 @@ from playwright.sync_api import Page
 from e2e.company import Company
 from e2e.phone import Chromium
 from e2e.server import Server
-from e2e.technician import book
+from e2e.technician import book, wait_until
 from service_worker.build.node import run_node
 from service_worker.build.places import HERE
 
 NOTE = "{kind: 'note', body: {words: 'a note'}}"
 START = "async () => { window.core = Under.createCore(); await core.start(); }"
+START_NEWER = """async () => {
+  window.core = Under.createCore({databaseVersion: Under.DATABASE_VERSION + 1});
+  await core.start();
+}"""
 SIGN_IN = "async (code) => { await core.enrol(code); await core.syncNow(); window.job = core.jobs.value[0].job_id; }"
 OPEN = """() => new Promise((done) => {
   const open = indexedDB.open('undercroft');
@@ -64,7 +68,7 @@ def with_core(core_script: str, server: Server) -> Callable[[Page], Page]:
 
 
 @pytest.fixture
-def signed_in(with_core: Callable[[Page], Page], company: Company, server: Server, phone: Chromium) -> Iterator[Page]:
+def signed_in(with_core: Callable[[Page], Page], company: Company, server: Server, phone: Chromium) -> Page:
     book(company)
     page = with_core(phone.start())
     page.evaluate(SIGN_IN, company.enrol_code(company.technician))
@@ -183,8 +187,7 @@ def test_an_old_and_a_new_shell_share_one_store(
     new = phone.context.new_page()
     new.goto(f"{server.address}/healthz")
     new.evaluate(core_script)
-    newer = "async () => { window.core = Under.createCore({databaseVersion: 2}); await core.start(); }"
-    new.evaluate(newer)
+    new.evaluate(START_NEWER)
     assert new.evaluate("core.jobs.value.length") == 1
     old.evaluate(f"async () => {{ await core.act(job, [{NOTE}]); }}")
     assert [row["event"]["kind"] for row in rows(old, "events") if row["own"]] == ["note"]
@@ -199,12 +202,11 @@ def test_a_window_that_holds_the_store_is_named_and_nothing_hangs(
     new = phone.context.new_page()
     new.goto(f"{server.address}/healthz")
     new.evaluate(core_script)
-    new.evaluate("async () => { window.core = Under.createCore({databaseVersion: 2}); await core.start(); }")
+    new.evaluate(START_NEWER)
     assert new.evaluate("core.queue.value.trouble") == "update_blocked"
     holder.evaluate("db.close()")
-    new.wait_for_timeout(3_000)
+    wait_until(new, "core.jobs.value.length === 1")
     assert new.evaluate("core.queue.value.trouble") is None
-    assert new.evaluate("core.jobs.value.length") == 1
 
 
 def test_an_evicted_store_comes_back_as_another_device(

@@ -83,7 +83,9 @@ def make_store(folder: Path, jobs: int) -> Store:
 
 def write_noise(session: Session, story: Story, start: int, count: int) -> None:
     """So many closed jobs elsewhere."""
-    sites, jobs, events = [], [], []
+    sites: list[dict[str, Any]] = []
+    jobs: list[dict[str, Any]] = []
+    events: list[dict[str, Any]] = []
     site_id = ""
     for number in range(start, start + count):
         if (number - start) % JOBS_AN_ADDRESS == 0:
@@ -164,4 +166,4 @@ def main(few: int, many: int) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(*(int(word) for word in (sys.argv[1:] or [FEW, MANY]))))
+    sys.exit(main(*([int(word) for word in sys.argv[1:]] or [FEW, MANY])))
