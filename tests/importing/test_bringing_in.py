@@ -9,16 +9,17 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from tests.contract.conftest import assert_whole
-from tests.factories import PersonFactory
+from tests.factories import EventMaker, PersonFactory, PhoneFactory
 from tests.sites.stories import PROCEDURE, Story
 from webapp.extensions import Database
 from webapp.importing import service
 from webapp.importing.planning import Plan
 from webapp.importing.service import bring_in, preview
-from webapp.importing.visit_drafts import NO_TECHNICIAN
 from webapp.models import Device, EventRow, Job, ProcedureVersion, Site
+from webapp.models.ids import new_id
+from webapp.sites.brought_in import NOBODYS_ID
 from webapp.sites.service import find_matches, read_address
-from webapp.sync.admission import visible_groups
+from webapp.sync.admission import NOT_THIS_ADDRESS, Admission, visible_groups
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 EXAMPLE = Path(__file__).parents[2] / "fixtures" / "import_example.csv"
@@ -147,7 +148,7 @@ def test_a_visit_stands_in_the_history_on_its_day_with_all_that_was_typed(
     told = said(session, the_site(session))
     assert "Note “Technician: Tom Torch”" in told
     assert "Note “ring first”" in told
-    assert "Closed: repaired, not proven “brought in from a file; did not hold”" in told
+    assert "Done with, as the old file tells it: did not hold" in told
 
 
 @pytest.mark.parametrize(("held", "state"), [("yes", "handed_over"), ("no", "not_proven"), ("", "handed_over")])
@@ -230,7 +231,7 @@ def test_no_phone_is_sent_the_visits_of_a_file(database: Database, session: Sess
     take(database, story, "12 Mill Lane,Harrowby,,,2024-03-18,,Tom Torch,,,,\n")
     session.rollback()
     assert visible_groups(session, story.technician.id, datetime.now(UTC)) == set()
-    assert session.scalars(select(Job.technician_id)).one() == NO_TECHNICIAN
+    assert session.scalars(select(Job.technician_id)).one() == NOBODYS_ID
 
 
 def test_what_came_from_a_file_stands_under_the_name_of_who_brought_it_in(
@@ -272,3 +273,61 @@ def test_the_command_says_what_it_would_do_and_then_does_it(
     stranger = CliRunner().invoke(main, [*arguments[:3], story.technician.login, *arguments[4:]])
     assert stranger.exit_code == 1
     assert "No dispatcher or owner" in stranger.output
+
+
+def test_an_importer_who_carries_a_phone_is_sent_nothing_of_the_file_and_may_not_write_there(
+    database: Database, session: Session, story: Story
+) -> None:
+    phone = PhoneFactory(person_id=story.dispatcher.id)
+    take(database, story, EXAMPLE.read_bytes())
+    session.rollback()
+    assert session.scalars(select(Site.created_by_person_id)).all() == [story.dispatcher.id] * 3
+    assert visible_groups(session, story.dispatcher.id, datetime.now(UTC)) == set()
+    site = the_site(session)
+    note = EventMaker(story.dispatcher.id, phone.id).make("note", {"words": "x"}, site_id=site.id)
+    assert Admission(session, phone, [note], datetime.now(UTC)).why_held(note) == NOT_THIS_ADDRESS
+
+
+def test_an_address_that_was_named_on_a_phone_is_still_sent_to_it(
+    database: Database, session: Session, story: Story
+) -> None:
+    take(database, story, EXAMPLE.read_bytes())
+    own = new_id()
+    story.at = datetime.now(UTC)
+    story.say(story.hand, "address_given", {"street": "9 Lock Street", "town": "Harrowby"}, site_id=own)
+    session.rollback()
+    assert visible_groups(session, story.technician.id, datetime.now(UTC)) == {own}
+
+
+def test_nobody_is_claimed_to_have_been_at_a_visit_from_a_file_and_nothing_is_missed(
+    database: Database, session: Session, story: Story
+) -> None:
+    take(
+        database,
+        story,
+        "12 Mill Lane,Harrowby,,,2024-03-18,No Hot Water,Tom Torch,tube_off,seat_tube,yes,\n"
+        "12 Mill Lane,Harrowby,,,2024-04-18,,,,,no,\n",
+    )
+    site = the_site(session)
+    later, first = read_address(session, site.id, None).visits
+    assert first.technician == "brought in from the old files, which name Tom Torch"
+    assert later.technician == "brought in from the old files"
+    assert [said.words for said in first.held] == ["The old file says: held"]
+    assert next((said.words, said.verdict) for said in later.held) == ("The old file says: did not hold", "bad")
+    assert (first.never_measured, later.never_measured, later.complaint) == ([], [], "")
+    told = " ".join(said(session, site))
+    assert "Brought in from the old files: no hot water" in told
+    assert "Done with, as the old file tells it: held" in told
+    assert {line.who for line in first.lines} == {"The old files, brought in by Dora Desk"}
+    for words in ("unknown here", "nobody yet", "Booked for", "not told", "No hot run"):
+        assert words not in told + first.technician + later.technician
+
+
+def test_a_visit_from_a_file_hides_no_gap_of_the_visits_that_were_walked(
+    database: Database, session: Session, story: Story
+) -> None:
+    site_id = story.address()
+    story.whole_visit(site_id)
+    take(database, story, "12 Mill Lane,Harrowby,,,2024-03-18,,,tube_off,,,\n")
+    session.rollback()
+    assert read_address(session, site_id, None).at_once.never_measured == ["Across the limit"]

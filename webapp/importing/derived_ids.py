@@ -22,8 +22,13 @@ NOON = 12
 
 
 def noon_of(day: date) -> datetime:
-    """The moment that stands for a day: the same day on all clocks from 12 h behind UTC to 11 h ahead of it."""
+    """The moment that stands for a day in an id, wherever and whenever the file is brought in."""
     return datetime(day.year, day.month, day.day, NOON, tzinfo=UTC)
+
+
+def noon_here(day: date) -> datetime:
+    """The moment that is shown for a day: noon on the office's own clock, so that no zone makes it another day."""
+    return datetime(day.year, day.month, day.day, NOON).astimezone(UTC)
 
 
 def derived_id(moment: datetime, *parts: str) -> str:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from webapp.importing.derived_ids import derived_id, noon_of
+from webapp.importing.derived_ids import derived_id, noon_here, noon_of
 from webapp.models.base import wall_time
 from webapp.sites.address_key import words_key
+from webapp.sites.brought_in import BROUGHT_IN, DID_NOT_HOLD, NOBODYS_ID, NOT_TOLD, OTHER, TECHNICIAN_NOTE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -15,13 +16,9 @@ if TYPE_CHECKING:
     from webapp.importing.lines import Door, PastVisit
     from webapp.people.service import Draft
 
-BROUGHT_IN = "brought in from a file"
-HELD_WORDS = {"yes": "held", "no": "did not hold", "unknown": "nobody noted whether it held"}
+HELD_WORDS = {"yes": "held", "no": DID_NOT_HOLD, "unknown": "nobody noted whether it held"}
 CLOSE_STATES = {"yes": "handed_over", "no": "not_proven", "unknown": "handed_over"}
 """Never `proven`: no hot run is recorded."""
-NO_TECHNICIAN = "00000000-0000-0000-0000-000000000000"
-"""The nil UUID (RFC 9562, section 5.9): a technician's own id would send every visit of the file to their phone."""
-NOT_TOLD, OTHER = "not_told", "other"
 GROUPS = ("complaints", "causes", "repairs")
 
 
@@ -103,12 +100,12 @@ def job_id_of(door: Door, visit: PastVisit) -> str:
 
 
 def visit_drafts(site_id: str, job_id: str, visit: PastVisit, named: NamedVisit, technician: str) -> list[Draft]:
-    """Booked, found, done and closed, all at noon of the day. It is never opened: nobody walked a procedure."""
+    """Booked, found, done and closed, all at noon of the day, here. It is never opened: nobody walked a procedure."""
     moment = noon_of(visit.day)
     return [
         {
             "id": derived_id(moment, job_id, kind, str(number)),
-            "at_wall": wall_time(moment),
+            "at_wall": wall_time(noon_here(visit.day)),
             "site_id": site_id,
             "job_id": job_id,
             "kind": kind,
@@ -122,12 +119,12 @@ def _acts(visit: PastVisit, named: NamedVisit, technician: str) -> Iterator[tupl
     booked = {
         "complaint": named.complaint.identifier if visit.complaint else NOT_TOLD,
         "complaint_words": named.complaint.words or "",
-        "technician_id": NO_TECHNICIAN,
+        "technician_id": NOBODYS_ID,
         "procedure_name": named.procedure_name,
     }
     yield "job_booked", booked
     if technician:
-        yield "note", {"words": f"Technician: {technician}"}
+        yield "note", {"words": f"{TECHNICIAN_NOTE}{technician}"}
     if visit.cause:
         yield "cause_named", _body("cause", named.cause)
     if visit.repair:

@@ -52,7 +52,7 @@ def at_once(visits: Sequence[Visit]) -> AtOnce:
         left_off=[visit for visit in begun if visit.left_off],
         did_not_hold=[_did_not_hold(visit) for visit in begun if _says_it_did_not(visit)],
         could_not=_in_vain(begun),
-        never_measured=_by_nobody(begun),
+        never_measured=_by_nobody([visit for visit in begun if not visit.brought_in]),
     )
 
 

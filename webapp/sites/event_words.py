@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID, NOT_TOLD, OTHER, held_words
 from webapp.sites.clock import wall_words
 from webapp.sites.procedure_words import (
     CLOSE_WORDS,
     ProcedureWords,
     Said,
+    as_title,
     could_not,
     number_words,
     plain_words,
@@ -72,6 +74,9 @@ def sentence(event: Event, words: ProcedureWords, names: dict[str, str]) -> Sent
 
 
 def _job_booked(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
+    if body["technician_id"] == NOBODYS_ID:
+        complaint = "" if body["complaint"] in (NOT_TOLD, OTHER) else words.complaint(body["complaint"])
+        return as_title(FROM_OLD_FILES) + (f": {complaint}" if complaint else ""), None, quoted(body["complaint_words"])
     technician = names.get(body["technician_id"], "a technician unknown here")
     return (
         f"Booked for {technician}: {words.complaint(body['complaint'])}",
@@ -290,6 +295,8 @@ def _withdrawn(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Se
 
 
 def _job_closed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    if told := held_words(body["words"]):
+        return f"Done with, as the old file tells it: {told}", None, ""
     return f"Closed: {CLOSE_WORDS[body['state']]}", None, quoted(body["words"])
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from webapp.sites.brought_in import NOT_TOLD, OTHER, held_said, is_brought_in, technician_words
 from webapp.sites.call_seen import alarm_words, call_lines
 from webapp.sites.clock import moment_words, noted_at, parse_wall, span_words, wall_words
 from webapp.sites.event_words import joined, measured, quoted
@@ -52,15 +53,15 @@ def read_visit(
     """The visit that a job's events tell. What cannot be read is counted, never hidden."""
     events = [one.event for one in arrived]
     record, entry = fold_job(events), history_entry(words.procedure, events)
-    checks = _checks(record, words)
+    checks, from_file = _checks(record, words), is_brought_in(record)
     clashes = [finding for finding in checks if "contradicted" in (finding["state"], finding["now_state"])]
     return Visit(
         job_id=job.id,
         site_id=job.site_id,
         state=record["state"],
         moment=job_moment(job),
-        technician=names.get(record["technician_id"] or "", "nobody yet"),
-        complaint=words.complaint(record["booked"]["complaint"]) if record["booked"] else "",
+        technician=technician_words(record) if from_file else names.get(record["technician_id"] or "", "nobody yet"),
+        complaint=_complaint(record, words),
         complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
         found=[_noted(words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
         done=_done(record, words),
@@ -80,15 +81,21 @@ def read_visit(
         contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
         readings=[_reading(reading, words) for reading in record["readings"]] + _proof_readings(record),
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
-        never_measured=[line["words"] for line in entry["never_measured"]],
+        never_measured=[] if from_file else [line["words"] for line in entry["never_measured"]],
+        brought_in=from_file,
         uncounted=_uncounted(record),
         alarm=alarm_words(record["call"]),
         call=call_lines(record["call"]),
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
-        below=_below(record),
-        lines=timeline(arrived, words, names, {entry["by"]["event_id"] for f in clashes for entry in f["entries"]}),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
+        below=_below(record),
+        lines=timeline(
+            arrived,
+            words,
+            _names_told(names) if from_file else names,
+            {entry["by"]["event_id"] for f in clashes for entry in f["entries"]},
+        ),
     )
 
 
@@ -102,6 +109,17 @@ def _below(record: Record) -> str:
         return ""
     ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
     return f"due out {wall_words(below['due_out_wall'])}; {ring}"
+
+
+def _names_told(names: dict[str, str]) -> dict[str, str]:
+    """Whoever brought a file in has not been there."""
+    return {person_id: f"The old files, brought in by {name}" for person_id, name in names.items()}
+
+
+def _complaint(record: Record, words: ProcedureWords) -> str:
+    if record["booked"] is None or (is_brought_in(record) and record["booked"]["complaint"] in (NOT_TOLD, OTHER)):
+        return ""
+    return words.complaint(record["booked"]["complaint"])
 
 
 def _by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str]) -> str:
@@ -128,10 +146,13 @@ def _done(record: Record, words: ProcedureWords) -> list[str]:
 
 
 def _held(record: Record, next_job: Job | None, now: datetime) -> list[Said]:
+    if record["state"] == "cancelled":
+        return [Said("Cancelled")]
     if record["state"] != "closed" or record["closed"] is None:
         return [Said("Not begun yet" if record["state"] == "booked" else "Still on the job")]
-    held = [_proof(record)]
-    if record["closed"]["state"] not in ("proven", "not_proven"):
+    from_file = is_brought_in(record)
+    held = [held_said(record["closed"]["words"]) if from_file else _proof(record)]
+    if not from_file and record["closed"]["state"] not in ("proven", "not_proven"):
         held.append(Said(f"Closed: {CLOSE_WORDS[record['closed']['state']]}"))
     closed_at = parse_wall(record["closed"]["by"]["at_wall"])
     if next_job is None and closed_at is not None and now > closed_at:
@@ -141,8 +162,6 @@ def _held(record: Record, next_job: Job | None, now: datetime) -> list[Said]:
 
 def _proof(record: Record) -> Said:
     if not record["proofs"]:
-    if record["state"] == "cancelled":
-        return [Said("Cancelled")]
         return Said("No hot run recorded", "not_checked")
     last = record["proofs"][-1]
     run = f"hot run of {number_words(last['minutes'])} min"

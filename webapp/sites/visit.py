@@ -132,6 +132,8 @@ class Visit:
     uncounted: str
     """What this version cannot read, counted in words; empty where there is nothing of the kind."""
     lines: list[Line] = field(default_factory=list)
+    brought_in: bool = False
+    """From the company's old files: nobody walked it, so nothing was left unmeasured."""
     alarm: str = ""
     """What the caller said yes to: `smell of gas, CO alarm`."""
     call: list[tuple[str, str]] = field(default_factory=list)
@@ -140,10 +142,10 @@ class Visit:
     """The appointment."""
     cancelled: str = ""
     """Why nobody goes; only while it stands so."""
-    below: str = ""
-    """Went below and not heard from since: due out when, and whom to ring."""
     begun: bool = True
     """Whether a phone has noted anything of the work itself."""
+    below: str = ""
+    """Went below and not heard from since: due out when, and whom to ring."""
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from sqlalchemy import (
     Insert,
     Row,
     Select,
+    and_,
     bindparam,
     case,
     delete,
@@ -145,21 +146,33 @@ def groups_of_sites(session: Session, site_ids: Iterable[str]) -> dict[str, str]
 
 
 def groups_worked_at(session: Session, person_id: str, *, since: datetime) -> set[str]:
-    """Groups of a person's booked and open jobs, of jobs with news since then, and of sites they named since then."""
+    """Groups of a person's booked and open jobs, of jobs with news since then, of sites their phone named since then.
+
+    What was typed or brought in at a desk sends nobody there: an import would fill its importer's own phone.
+    """
     worth_seeing = or_(Job.state.in_(("booked", "open")), Job.last_received_at >= since)
     jobs = select(Site.group_id).join(Job, Job.site_id == Site.id).where(Job.technician_id == person_id, worth_seeing)
-    own = select(Site.group_id).where(Site.created_by_person_id == person_id, Site.created_at >= since)
+    first = select(EventRow.site_id).where(EventRow.site_id == Site.id, EventRow.seq == 1, _by_phone())
+    own = select(Site.group_id).where(
+        Site.created_by_person_id == person_id, Site.created_at >= since, first.correlate(Site).exists()
+    )
     return set(session.scalars(jobs.union(own)))
 
 
 def sites_worked_at(session: Session, person_id: str, site_ids: Iterable[str], *, since: datetime) -> set[str]:
-    """Those of the sites where this person wrote something, or was sent to, since then."""
+    """Those of the sites where this person wrote something on a phone, or was sent to, since then."""
     if not site_ids:
         return set()
-    there = select(EventRow.site_id, EventRow.person_id, EventRow.kind, EventRow.body)
-    sent = or_(EventRow.person_id == person_id, EventRow.kind.in_(("job_booked", "job_moved")))
-    rows = session.execute(there.where(EventRow.site_id.in_(sorted(site_ids)), EventRow.received_at >= since, sent))
-    return {row.site_id for row in rows if person_id in (row.person_id, row.body.get("technician_id"))}
+    here = and_(EventRow.site_id.in_(sorted(site_ids)), EventRow.received_at >= since)
+    wrote = select(EventRow.site_id).where(here, EventRow.person_id == person_id, _by_phone())
+    bookings = select(EventRow.site_id, EventRow.body).where(here, EventRow.kind.in_(("job_booked", "job_moved")))
+    sent = {row.site_id for row in session.execute(bookings) if row.body.get("technician_id") == person_id}
+    return sent | set(session.scalars(wrote))
+
+
+def _by_phone() -> ColumnElement[bool]:
+    """Noted on a phone, however it came here; not at a desk."""
+    return EventRow.device_id.in_(select(Device.id).where(Device.kind == "phone"))
 
 
 def sites_of_groups(session: Session, group_ids: Iterable[str]) -> list[Site]:
