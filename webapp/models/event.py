@@ -5,17 +5,26 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import BigInteger, ForeignKey, Index, Integer, String, UniqueConstraint
+from sqlalchemy import BigInteger, ForeignKey, Index, Integer, String, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from webapp.models.base import SHA256_HEX_LENGTH, Base, JsonText, UtcDateTime, UuidText
+
+
+PUT_BACK = text("kind = 'put_back'")
+"""The few events that end a heater's being left off, found without reading any other."""
 
 
 class EventRow(Base):
     """One event of one site's stream; the envelope is explained in docs/sync.md."""
 
     __tablename__ = "event"
-    __table_args__ = (UniqueConstraint("site_id", "seq"), Index(None, "job_id"), Index(None, "device_id", "dev_seq"))
+    __table_args__ = (
+        UniqueConstraint("site_id", "seq"),
+        Index(None, "job_id"),
+        Index(None, "device_id", "dev_seq"),
+        Index("ix_event_put_back", "received_at", sqlite_where=PUT_BACK, postgresql_where=PUT_BACK),
+    )
 
     id: Mapped[str] = mapped_column(UuidText, primary_key=True)
 
