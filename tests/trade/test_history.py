@@ -135,3 +135,29 @@ def test_an_outcome_that_this_procedure_does_not_know_is_still_told(both, power_
         ("terminal", "painted over"),
         ("never_heard_of", "odd thing"),
     ]
+
+
+def test_who_only_booked_moved_or_closed_is_not_among_those_who_went(both, power_vent):
+    events = [
+        event(1, "job_booked", BOOKED["body"], person_id="desk"),
+        event(2, "job_opened", {"procedure_hash": power_vent["hash"]}, person_id="ann"),
+        answered(3, "terminal", "clear", person_id="bo"),
+        event(4, "arrived", {}, person_id="cy"),
+        event(5, "note", {"words": "Rang twice"}, person_id="desk"),
+        event(6, "job_closed", {"state": "proven"}, person_id="desk"),
+    ]
+    assert entry(both, power_vent, events)["people"] == ["ann", "bo", "cy"]
+
+
+def test_a_visit_that_was_only_told_to_the_office_names_nobody_as_having_gone(both, power_vent):
+    told = [BOOKED, event(2, "repair_made", {"action": "clear_terminal"}), event(3, "job_closed", {"state": "proven"})]
+    assert entry(both, power_vent, told)["people"] == []
+
+
+def test_one_restart_is_not_some_restarts(both, power_vent):
+    def words(minutes, restarts):
+        run = {"passed": True, "minutes": minutes, "restarts": restarts, "looks_done": []}
+        return entry(both, power_vent, [event(1, "proof_run", run)])["proof"]["words"]
+
+    assert words(15, 1) == "Hot run held, 15 minutes, 1 restart"
+    assert words(1, 0) == "Hot run held, 1 minute, 0 restarts"

@@ -45,7 +45,7 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
         "closed_wall": _wall(record["closed"]),
         "close_state": record["closed"]["state"] if record["closed"] else None,
         "complaint_words": record["booked"]["complaint_words"] if record["booked"] else None,
-        "people": record["people"],
+        "people": _who_went(record),
         "code_words": [_code_words(code) for code in record["codes"]],
         "found": [
             line for line in lines if line["state"] == "contradicted" or line in answered and line["verdict"] != "good"
@@ -60,7 +60,7 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
         "proof": _proof(record),
         "left_off": [line["what_words"] + ": " + line["why_words"] for line in record["left_off"]],
         "notes": [note["words"] for note in record["notes"]],
-        "never_measured": _never_measured(procedure, record),
+        "never_measured": never_measured(procedure, record),
         "never_checked": _never_checked(procedure, findings),
         "readings": [_reading(procedure, reading) for reading in record["readings"]],
         "photos": [
@@ -68,6 +68,17 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
         ],
         "unreadable": len(record["unreadable"]) + sum([line["count"] for line in record["unknown"]]),
     }
+
+
+def _who_went(record: Record) -> list[str]:
+    """Who wrote what only somebody on site can write; booking, moving, a cause or a close may come from the office."""
+    on_site: list[Any] = [record["opened"]] if record["opened"] else []
+    on_site = on_site + record["arrivals"] + record["came_out"] + record["codes"] + record["readings"]
+    on_site = on_site + record["photos"] + record["vent_surveys"] + record["proofs"] + record["left_off"]
+    for finding in record["checks"]:
+        on_site = on_site + finding["entries"]
+    went = {line["by"]["person_id"] for line in on_site}
+    return [person for person in record["people"] if person in went]
 
 
 def _found(procedure: Procedure | None, finding: CheckFinding) -> FoundLine:
@@ -104,7 +115,7 @@ def _proof(record: Record) -> ProofLine:
             "suction_hot_in_wc": None,
         }
     proof = record["proofs"][-1]
-    minutes = str(int(proof["minutes"] + 0.5)) + " minutes, " + str(proof["restarts"]) + " restarts"
+    minutes = _count(int(proof["minutes"] + 0.5), "minute") + ", " + _count(proof["restarts"], "restart")
     return {
         "result": "passed" if proof["passed"] else "failed",
         "words": ("Hot run held, " if proof["passed"] else "Hot run did not hold, ") + minutes,
@@ -114,7 +125,8 @@ def _proof(record: Record) -> ProofLine:
     }
 
 
-def _never_measured(procedure: Procedure | None, record: Record) -> list[NeverLine]:
+def never_measured(procedure: Procedure | None, record: Record) -> list[NeverLine]:
+    """The readings that the procedure asks for and that nobody took. Range: any record. Source: ours."""
     if procedure is None:
         return []
     taken = {reading["quantity"] for reading in record["readings"]}
@@ -188,6 +200,10 @@ def _titles(procedure: Procedure) -> set[str]:
 
 def _wall(line: Any) -> str | None:
     return line["by"]["at_wall"] if line else None
+
+
+def _count(number: int, one: str) -> str:
+    return str(number) + " " + one + ("" if number == 1 else "s")
 
 
 def _plain(slug: str) -> str:
