@@ -263,8 +263,9 @@ def _proof_run(body: Body, words: ProcedureWords, _names: dict[str, str]) -> Sen
     after = body.get("after_value", body.get("suction_hot_in_wc"))
     co, air_free = body["co_room_ppm"], body.get("co_air_free_ppm")
     name, unit = split_unit(quantity)
+    restarts = f"{body['restarts']} restart{'' if body['restarts'] == 1 else 's'}"
     return (
-        f"Hot run of {number_words(body['minutes'])} min, {body['restarts']} restarts",
+        f"Hot run of {number_words(body['minutes'])} min, {restarts}",
         Said("held", "good") if body["passed"] else Said("did not hold", "bad"),
         joined(
             f"{name} before {measured(quantity, before, unit)}" if before is not None else "",
