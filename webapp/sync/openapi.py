@@ -10,6 +10,7 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema
 from marshmallow.fields import Field
 
+from webapp.sheets.schemas import CompanyOut
 from webapp.sync import fields, schemas
 from webapp.sync.bodies import BODIES
 
@@ -63,6 +64,7 @@ def _describe_paths(spec: APISpec) -> None:
         takes=schemas.BatchIn,
     )
     _path(spec, "/manifest", "get", "What this phone may have.", 200, schemas.ManifestOut)
+    _path(spec, "/company", "get", "What the company keeps for all its phones.", 200, CompanyOut)
     _path(
         spec,
         "/sites/{site_id}/events",

@@ -17,6 +17,7 @@ from webapp.extensions import get_database, get_session
 from webapp.models.base import wall_time
 from webapp.people.guard import current_device, current_person
 from webapp.people.service import enrol_phone, note_seen
+from webapp.sheets.for_phones import company_for_phone
 from webapp.sync import photos, pull
 from webapp.sync.openapi import openapi_document
 from webapp.sync.schemas import BatchIn, EnrolIn, PullIn
@@ -55,6 +56,15 @@ def manifest() -> ResponseReturnValue:
     """What this phone may have; 304 only for whoever may ask."""
     note_seen(get_database(), current_device())
     found = pull.make_manifest(get_session(), current_person())
+    answer = jsonify(found)
+    answer.set_etag(pull.etag_of(found), weak=True)
+    return _private(answer, "private, no-cache").make_conditional(request)
+
+
+@sync_bp.get("/company")
+def company() -> ResponseReturnValue:
+    """What the company keeps for all its phones; 304 only for whoever may ask."""
+    found = company_for_phone(get_session(), current_person())
     answer = jsonify(found)
     answer.set_etag(pull.etag_of(found), weak=True)
     return _private(answer, "private, no-cache").make_conditional(request)

@@ -1,0 +1,1 @@
+"""What the company keeps for all its phones: its settings, and a sheet for each model of heater."""
