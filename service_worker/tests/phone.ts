@@ -16,8 +16,12 @@ export class Phone {
   fetch: Platform["fetch"];
   /** whether a sync may run: the simulator decides when, so that a seed always does the same */
   online = true;
+  /** the browser refuses the lock, as on a page on its way out */
+  lockFails = false;
   timers: { run: () => void; delayMs: number }[] = [];
   engines = 0;
+  /** the engine that runs now: a test may let an answer come late */
+  port: EnginePort | null = null;
   /** what the engine does with a question; null: it hangs */
   engine: (question: EngineQuestion) => EngineAnswer | null = foldByIds;
   private readonly chance: () => number;
@@ -73,6 +77,7 @@ export class Phone {
         return () => void (this.timers = this.timers.filter((other) => other !== timer));
       },
       alone: async (_name, work) => {
+        if (this.lockFails) throw new DOMException("not fully active", "InvalidStateError");
         if (this.online) await work();
         return this.online;
       },
@@ -95,14 +100,15 @@ export class Phone {
         if (answer) queueMicrotask(() => port.onmessage?.({ data: answer } as MessageEvent<EngineAnswer>));
       },
     };
+    this.port = port;
     return port;
   }
 }
 
 /** Stands in for the rules: which events the record was made from, and nothing else. The real ones are tested with the real engine. */
 export function foldByIds({ id, name, args }: EngineQuestion): EngineAnswer {
-  const { events = [] } = JSON.parse(args) as { events?: { id: string }[] };
-  const record = { ids: events.map((event) => event.id).sort() };
+  const { events = [] } = JSON.parse(args) as { events?: { id: string; job_id?: string | null }[] };
+  const record = { job_id: events[0]?.job_id ?? null, ids: events.map((event) => event.id).sort() };
   const ok = name === "step" ? { record, advice: { next: null } } : record;
   return { id, text: JSON.stringify({ ok }), heap_bytes: 1_000_000 };
 }

@@ -1,8 +1,10 @@
 /** Acknowledged means present, exactly once; what is not acknowledged stays on the phone. */
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { openDB } from "idb";
 import type { Draft, Photo } from "../shell/core_types";
-import { FakeServer, JOB, SITE, html, json, refuse } from "./fake_server";
+import type { CoreSchema } from "../shell/core/schema";
+import { FakeServer, JOB, PERSON, SITE, html, json, officeEvent, refuse } from "./fake_server";
 import { readyPhone } from "./phone";
 import { BYTES, LOOK, SHA, offline, onPush, ownIds, waitingPhone } from "./steps";
 
@@ -202,4 +204,73 @@ test("an answer that says nothing of an event leaves it waiting, and is not aske
   assert.equal(pushes, 1);
   assert.equal(phone.core.queue.value.waiting, 2);
   assert.equal(phone.core.queue.value.trouble, "server");
+});
+
+test("a photo that the server refuses for good is counted, is in the file, and a newer shell tries it again", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  const photo: Photo = { bytes: BYTES.buffer as ArrayBuffer, sha256: SHA, width_px: 1, height_px: 1 };
+  const shot: Draft = { kind: "photo_taken", body: { sha256: SHA, length_bytes: 7, media_type: "image/jpeg", width_px: 1, height_px: 1, check: null } };
+  server.fault = (call, answer) => (call.method === "PUT" ? Promise.resolve(refuse(422, "bad_photo")) : answer());
+  await phone.core.act(JOB, [shot], photo);
+  await phone.core.syncNow();
+  assert.deepEqual([phone.core.queue.value.photos_waiting, phone.core.queue.value.parked], [0, 1]);
+  const file = JSON.parse((await phone.core.saveQueueToFile()).json) as { photos: { sha256: string }[] };
+  assert.deepEqual(file.photos.map(({ sha256 }) => sha256), [SHA]);
+  server.fault = (_call, answer) => answer();
+  const db = await openDB<CoreSchema>(phone.name);
+  await db.put("settings", "an older build", "build");
+  db.close();
+  await phone.restart();
+  await phone.core.syncNow();
+  assert.ok(server.photos.has(SHA));
+});
+
+test("who signs out while a round is under way stays signed out", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  server.store(officeEvent(9, "note", { words: "news" }, JOB));
+  server.fault = async (call, answer) => {
+    if (call.path === "manifest") await phone.core.signOut();
+    return answer();
+  };
+  await phone.core.syncNow();
+  assert.equal(phone.core.person.value, null);
+  assert.equal(await phone.setting("person"), null);
+});
+
+test("a refusal of the last person's token does not pause the one who signed in meanwhile", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  server.fault = async (call, answer) => {
+    if (call.path === "enrol") return json(200, { token: "token-2", person: PERSON, epoch: server.epoch, server_time: "2026-11-25T08:00:00Z" });
+    if (call.path !== "manifest" || call.token !== "token-1") return answer();
+    server.tokens = new Set(["token-2"]);
+    await phone.core.enrol("654321");
+    return refuse(401, "token_unknown");
+  };
+  await phone.core.syncNow();
+  assert.equal(await phone.setting("paused"), null);
+  assert.equal(phone.core.queue.value.trouble, null);
+});
+
+test("a lock that the browser refuses once does not stop the queue for ever", async () => {
+  const server = new FakeServer();
+  const phone = await waitingPhone(server, 1);
+  phone.lockFails = true;
+  await phone.core.syncNow();
+  assert.equal((await phone.rows("outbox")).length, 1);
+  phone.lockFails = false;
+  await phone.core.syncNow();
+  assert.deepEqual(await phone.rows("outbox"), []);
+});
+
+test("what is saved goes out even where the rules never answer", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  phone.engine = ({ id }) => ({ id, failed: "no engine" });
+  const before = phone.timers.length;
+  await phone.core.act(JOB, [LOOK]).catch(() => undefined);
+  assert.ok(phone.timers.length > before);
+  assert.ok(phone.timers.some(({ delayMs }) => delayMs === 400));
 });

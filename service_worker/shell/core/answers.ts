@@ -1,19 +1,14 @@
 /** The shapes of what the server answers, checked before they are believed: a stranger's JSON is as likely as a stranger's HTML. */
+import type { components } from "../generated/api";
 import { isObject } from "./checks";
 import type { EventEnvelope } from "./schema";
 import type { Manifest, Person } from "./settings";
 
-export interface StreamPage {
-  site_id: string;
-  events: { seq: number; chain: string; received_at: string; event: EventEnvelope }[];
-}
-
-export interface Enrolled {
-  token: string;
-  person: Person;
-  epoch: string;
-  server_time: string;
-}
+type Answers = components["schemas"];
+export type Enrolled = Answers["EnrolOut"];
+export type PushResult = Answers["ResultOut"];
+/** An event is as it was sent, of kinds that this shell may not know. */
+export type StreamPage = Omit<Answers["StreamPageOut"], "events"> & { events: (Omit<Answers["StoredEventOut"], "event"> & { event: EventEnvelope })[] };
 
 function isPerson(value: unknown): value is Person {
   return isObject(value) && typeof value["id"] === "string" && typeof value["name"] === "string";
@@ -35,4 +30,8 @@ function isEvent(value: unknown, siteId: string): value is EventEnvelope {
 
 export function isEnrolled(value: unknown): value is Enrolled {
   return isObject(value) && typeof value["token"] === "string" && isPerson(value["person"]);
+}
+
+export function isPushResult(value: unknown): value is PushResult {
+  return isObject(value) && typeof value["id"] === "string" && ["stored", "duplicate", "held", "rejected"].includes(String(value["status"]));
 }

@@ -53,7 +53,8 @@ export class Drain {
     let outcome: Outcome = { failed: false, retryAfterMs: 0 };
     do {
       this.again = false;
-      await this.platform.alone(LOCK, async () => void (outcome = await this.work()));
+      // A browser may refuse the lock (a page on its way out): a queue that has stopped for ever would be the worse fault.
+      await this.platform.alone(LOCK, async () => void (outcome = await this.work())).catch(() => (outcome = { failed: true, retryAfterMs: 0 }));
     } while (this.again && !outcome.failed && !this.stopped);
     // In the same breath as the last look at `again`: a kick in between would be lost.
     this.running = null;

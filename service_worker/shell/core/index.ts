@@ -11,7 +11,7 @@ import { Engine, type EnginePort } from "./engine";
 import { enrol } from "./enrol";
 import { saveAct, FULL_WORDS } from "./events";
 import { Log } from "./log";
-import { offerRefusedAgain } from "./offer";
+import { offerRefusedAgain, offerRefusedPhotosAgain } from "./offer";
 import { queueFile, queueLine } from "./outbox";
 import { keepOwn, loadOwn, NOTHING_OWN } from "./own_things";
 import { browserPlatform, type Platform } from "./platform";
@@ -20,7 +20,7 @@ import type { JobRow } from "./schema";
 import { getSetting, loadSettings, putSettings, saveSettings, type Person } from "./settings";
 import { watchShell, type ShellWatch } from "./shell_state";
 import { syncRound, type Round } from "./sync";
-import { askOfJob, foldAhead, keepFolded, refreshJob, storedView, undoDrafts, viewOf } from "./views";
+import { askOfJob, foldAhead, isOfThisBuild, keepFolded, refreshJob, storedRow, undoDrafts, viewOf } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const ADVICE_LIMIT_MS = 2_500; // an answer is saved long before; the screen then goes on without advice
@@ -58,6 +58,7 @@ export class PhoneCore implements Core {
   private shell: ShellWatch | null = null;
   private storeTrouble: QueueLine["trouble"] = null;
   private syncTrouble: QueueLine["trouble"] = null;
+  private shown = { job_id: "", touched: 0 };
   private readonly endings: (() => void)[] = [];
 
   constructor(platform: Platform, openEngine: () => EnginePort, databaseVersion?: number) {
@@ -71,7 +72,7 @@ export class PhoneCore implements Core {
   async start(): Promise<void> {
     await this.begin().catch((error: unknown) => {
       if (!(error instanceof CoreError && error.code === "update_blocked")) throw error;
-      this.context.platform.later(() => void this.start(), BLOCKED_WAIT_MS); // the queue line says why nothing is here yet
+      this.context.platform.later(() => this.aside(this.start(), "not_started"), BLOCKED_WAIT_MS); // the queue line says why nothing is here yet
     });
   }
 
@@ -90,13 +91,13 @@ export class PhoneCore implements Core {
     const { platform, log } = this.context;
     this.shell = watchShell(
       () => (this.updateWaiting.value = true),
-      () => void this.showReadiness(),
+      () => this.aside(this.showReadiness(), "not_shown"),
       (error) => log.error("worker_not_registered", error),
     );
-    this.endings.push(platform.onHope(() => this.drain.hope()), platform.windows.listen(() => void this.hearOthers()));
-    void this.showReadiness();
-    void this.showKept();
-    void this.drain.kick();
+    this.endings.push(platform.onHope(() => this.drain.hope()), platform.windows.listen(() => this.aside(this.hearOthers(), "not_shown")));
+    this.aside(this.showReadiness(), "not_shown");
+    this.aside(this.showKept(), "not_shown");
+    this.aside(this.drain.kick(), "sync_failed");
   }
 
   /** For tests and for closing windows: nothing runs afterwards. */
@@ -112,7 +113,7 @@ export class PhoneCore implements Core {
     this.person.value = await enrol(this.context, code, device_id);
     this.syncTrouble = null;
     await this.repaint();
-    void askToPersist(this.context).then(() => this.showReadiness());
+    this.aside(askToPersist(this.context).then(() => this.showReadiness()), "not_shown");
     this.drain.hope();
   }
 
@@ -127,10 +128,13 @@ export class PhoneCore implements Core {
 
   async openJob(jobId: string): Promise<JobView> {
     this.context.openJobId = jobId;
-    const stored = await storedView(this.context, jobId);
-    if (!stored) return this.refreshView(jobId);
-    this.view.value = stored;
-    void this.refreshView(jobId).catch((error: unknown) => this.context.log.error("refresh_failed", error));
+    this.shown = { job_id: "", touched: 0 };
+    const row = await storedRow(this.context, jobId);
+    const stored = await viewOf(this.context, row);
+    const refreshed = this.refreshView(jobId);
+    if (!stored || !isOfThisBuild(row)) return refreshed.catch((error: unknown) => this.showOlder(jobId, stored, error));
+    this.aside(refreshed, "refresh_failed");
+    this.show(row, stored);
     return stored;
   }
 
@@ -148,12 +152,15 @@ export class PhoneCore implements Core {
     platform.mark("undercroft:durable", startMs);
     this.setStoreTrouble("disk_full", saved.photoDropped);
     if (saved.photoDropped) log.note("photo_dropped", FULL_WORDS);
-    const view = await this.viewAfterAct(jobId, ahead);
-    platform.mark("undercroft:advised", startMs);
-    platform.later(() => void this.repaint().catch((error: unknown) => log.error("not_shown", error)), 0); // list and queue after the next check
     platform.windows.tell();
-    this.drain.nudge();
-    return { view, saved_at: saved.saved_wall };
+    try {
+      const view = await this.viewAfterAct(jobId, ahead);
+      platform.mark("undercroft:advised", startMs);
+      return { view, saved_at: saved.saved_wall };
+    } finally {
+      platform.later(() => this.aside(this.repaint(), "not_shown"), 0); // list and queue after the next check
+      this.drain.nudge(); // it is saved, so it goes out, even where there is nothing to show
+    }
   }
 
   async undoLast(jobId: string): Promise<SavedAct> {
@@ -213,8 +220,9 @@ export class PhoneCore implements Core {
 
   /** A new shell may be able to send what an old one could not. */
   private async welcomeBuild(): Promise<void> {
-    await this.context.db.write(["settings", "outbox"], async (tx) => {
+    await this.context.db.write(["settings", "outbox", "photos"], async (tx) => {
       await offerRefusedAgain(tx, ["parked"]);
+      await offerRefusedPhotosAgain(tx);
       await putSettings(tx, { build: BUILD });
     });
   }
@@ -225,6 +233,14 @@ export class PhoneCore implements Core {
     if (this.context.openJobId) await this.refreshView(this.context.openJobId).catch(() => undefined);
   }
 
+  /** The rules did not start: an older build's record is better than none. */
+  private showOlder(jobId: string, stored: JobView | null, error: unknown): JobView {
+    this.context.log.error("refresh_failed", error);
+    if (!stored) throw error;
+    if (this.context.openJobId === jobId) this.view.value = stored;
+    return stored;
+  }
+
   /** The record is saved; advice may be late. The screen is never kept waiting for the engine. */
   private async viewAfterAct(jobId: string, ahead: Promise<JobRow | null>): Promise<JobView> {
     const { log, platform } = this.context;
@@ -232,29 +248,42 @@ export class PhoneCore implements Core {
       .catch((error: unknown) => void log.error("refresh_failed", error));
     let cancel = (): void => undefined;
     const late = new Promise<undefined>((resolve) => (cancel = platform.later(() => resolve(undefined), ADVICE_LIMIT_MS)));
-    const view = (await Promise.race([refreshed, late])) ?? (await storedView(this.context, jobId));
+    const view = await Promise.race([refreshed, late]);
     cancel();
-    if (!view) throw new CoreError("engine_lost", "Saved on this phone. The rules did not start; open the job again.");
-    this.show(jobId, view);
-    return view;
+    if (view) return view;
+    const row = await storedRow(this.context, jobId);
+    const stored = await viewOf(this.context, row);
+    if (!stored) throw new CoreError("engine_lost", "Saved on this phone. The rules did not start; open the job again.");
+    this.show(row, stored);
+    return stored;
   }
 
   private async showAhead(row: JobRow): Promise<JobView | undefined> {
-    keepFolded(this.context, row).catch((error: unknown) => this.context.log.error("view_not_kept", error));
-    return (await viewOf(this.context, row)) ?? undefined;
+    this.aside(keepFolded(this.context, row), "view_not_kept");
+    const view = await viewOf(this.context, row);
+    if (view) this.show(row, view);
+    return view ?? undefined;
   }
 
   private async refreshView(jobId: string): Promise<JobView> {
     const fresh = await refreshJob(this.context, jobId);
-    fresh?.kept.catch((error: unknown) => this.context.log.error("view_not_kept", error)); // made again when next asked for
+    if (fresh) this.aside(fresh.kept, "view_not_kept"); // made again when next asked for
     const view = fresh && (await viewOf(this.context, fresh.row));
     if (!view) throw new CoreError("job_unknown", "This job is not on this phone.");
-    this.show(jobId, view);
+    this.show(fresh.row, view);
     return view;
   }
 
-  private show(jobId: string, view: JobView): void {
-    if (this.context.openJobId === jobId) this.view.value = view;
+  /** Never an older state over a newer one: a long refresh may end after the act that came meanwhile. */
+  private show({ job_id, touched }: JobRow, view: JobView): void {
+    if (this.context.openJobId !== job_id || (this.shown.job_id === job_id && touched < this.shown.touched)) return;
+    this.shown = { job_id, touched };
+    this.view.value = view;
+  }
+
+  /** What nobody waits for: its trouble is noted, and stops nothing. */
+  private aside(work: Promise<unknown>, code: string): void {
+    work.catch((error: unknown) => this.context.log.error(code, error));
   }
 
   private async repaint(): Promise<void> {

@@ -38,7 +38,7 @@ async function keepJob(tx: WriteTx, { job_id, site_id }: ManifestJob, manifest: 
   const changed = stored !== undefined && stored.procedure_hash !== procedure_hash;
   await refreshCard(tx, {
     ...(stored ?? blank(job_id, site_id)), group_id, procedure_hash, person_id: manifest.person.id, touched: (stored?.touched ?? 1) + (changed ? 1 : 0),
-  });
+  }, stored);
 }
 
 /** The version it was opened with, for good; before that, the current one of the booked name. */

@@ -26,3 +26,10 @@ export async function offerRefusedAgain(tx: WriteTx, states: OutboxRow["state"][
   const rows = (await store.getAll()).filter(({ state }) => states.includes(state));
   await Promise.all(rows.map((row) => store.put({ ...row, state: "waiting" as const, code: null, message: null })));
 }
+
+/** A photo that the server refused stays here: another shell or another server may get it through. */
+export async function offerRefusedPhotosAgain(tx: WriteTx): Promise<void> {
+  const store = tx.objectStore("photos");
+  const photos = await store.index("by_state").getAll("parked");
+  await Promise.all(photos.map((photo) => store.put({ ...photo, state: "waiting" as const })));
+}

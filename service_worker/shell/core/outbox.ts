@@ -10,14 +10,15 @@ export async function queueLine(context: Context): Promise<QueueLine> {
   return context.db.read(["outbox", "photos", "settings"], async (tx) => {
     const byState = tx.objectStore("outbox").index("by_state");
     const waitingRange = stateRange("waiting");
-    const [waiting, all, oldest, photos, sent] = await Promise.all([
+    const [waiting, all, oldest, photos, refused, sent] = await Promise.all([
       byState.count(waitingRange),
       tx.objectStore("outbox").count(),
       byState.get(waitingRange),
       tx.objectStore("photos").index("by_state").count("waiting"),
+      tx.objectStore("photos").index("by_state").count("parked"),
       getSetting(tx, "sent_wall"),
     ]);
-    return { waiting, parked: all - waiting, waiting_since: oldest?.saved_wall ?? null, sent_at: sent, photos_waiting: photos, trouble: null };
+    return { waiting, parked: all - waiting + refused, waiting_since: oldest?.saved_wall ?? null, sent_at: sent, photos_waiting: photos, trouble: null };
   });
 }
 
@@ -34,7 +35,10 @@ export function openText(row: OutboxRow): string {
 export async function queueFile(context: Context): Promise<{ name: string; json: string }> {
   const [rows, photos, device, person] = await context.db.read(["outbox", "photos", "settings"], async (tx) => [
     await tx.objectStore("outbox").getAll(),
-    await tx.objectStore("photos").index("by_state").getAll("waiting"),
+    [
+      ...(await tx.objectStore("photos").index("by_state").getAll("waiting")),
+      ...(await tx.objectStore("photos").index("by_state").getAll("parked")),
+    ],
     await getSetting(tx, "device_id"),
     await getSetting(tx, "person"),
   ] as const);

@@ -41,6 +41,8 @@ async function pullManifest(context: Context, token: string): Promise<{ manifest
   const newEpoch = epoch !== null && epoch !== manifest.epoch;
   const wall = new Date(platform.now()).toISOString();
   await db.write(["settings", "streams", "events", "outbox", "photos"], async (tx) => {
+    // Whoever signed out or in meanwhile stays so: this answer is about the one before.
+    if ((await getSetting(tx, "token")) !== token) throw new SyncTrouble("offline", "other_token");
     if (newEpoch) await startEpoch(tx, new Set(manifest.photos), platform.now() + (offset ?? 0), wall);
     await putSettings(tx, {
       manifest, epoch: manifest.epoch, etag: reply.kind === "json" ? reply.etag : null, clock_offset: offset, person: manifest.person, pulled_all: false,
@@ -118,19 +120,25 @@ async function savePage(context: Context, row: StreamRow, page: StreamPage): Pro
   const next: StreamRow = { ...row, cursor: last.seq, chain: last.chain };
   await context.db.write(["streams", "events", "outbox", "jobs", "settings"], async (tx) => {
     const deviceId = await getSetting(tx, "device_id");
-    for (const { event, received_at } of page.events) await takeIn(tx, event, deviceId, Date.parse(received_at));
-    for (const jobId of new Set(page.events.map(({ event }) => event.job_id))) await touch(tx, jobId);
+    const touched = new Set<string | null>();
+    for (const { event, received_at } of page.events) {
+      if (await takeIn(tx, event, deviceId, Date.parse(received_at))) touched.add(event.job_id);
+    }
+    for (const jobId of touched) await touch(tx, jobId);
     await tx.objectStore("streams").put(next);
   });
   return next;
 }
 
-async function takeIn(tx: WriteTx, event: EventEnvelope, deviceId: string, knownMs: number): Promise<void> {
+/** Whether it says something new: most of what comes back is what this phone has sent, and is folded already. */
+async function takeIn(tx: WriteTx, event: EventEnvelope, deviceId: string, knownMs: number): Promise<boolean> {
   const mine = await tx.objectStore("events").get(event.id);
   await tx.objectStore("events").put(rowOf(event, event.device_id === deviceId ? 1 : 0, Number.isFinite(knownMs) ? knownMs : 0));
   const waiting = await tx.objectStore("outbox").index("by_id").get(event.id);
   // It is in the stream, so it is acknowledged, unless the server's event is another one under our id.
-  if (waiting && mine && sameJson(mine.event, event)) await tx.objectStore("outbox").delete(waiting.n!);
+  const same = mine !== undefined && sameJson(mine.event, event);
+  if (waiting && same) await tx.objectStore("outbox").delete(waiting.n!);
+  return !same;
 }
 
 async function touch(tx: WriteTx, jobId: string | null): Promise<void> {

@@ -1,4 +1,5 @@
 /** Sends the outbox. A row leaves it only on the word of our server about its own id. */
+import { isPushResult, type PushResult } from "./answers";
 import { isObject, wholeNumber } from "./checks";
 import type { Context } from "./context";
 import type { WriteTx } from "./db";
@@ -11,13 +12,6 @@ import { SyncTrouble, expectJson, troubleOf } from "./trouble";
 
 const BATCH_ROWS = 200;
 const BATCH_BYTES = 1_000_000;
-
-interface Result {
-  id: string;
-  status: "stored" | "duplicate" | "held" | "rejected";
-  code: string | null;
-  message: string | null;
-}
 
 /** Sends all that waits, batch by batch. Throws SyncTrouble; what was acknowledged before that stays acknowledged. */
 export async function pushAll(context: Context, token: string): Promise<void> {
@@ -67,18 +61,14 @@ async function post(context: Context, token: string, batchId: string, rows: Outb
 }
 
 /** The results that are about this batch's own ids. Anything that does not echo the batch is not our server. */
-function readResults(body: unknown, batchId: string, rows: OutboxRow[]): Result[] {
+function readResults(body: unknown, batchId: string, rows: OutboxRow[]): PushResult[] {
   if (!isObject(body) || body["batch_id"] !== batchId || !Array.isArray(body["results"])) throw troubleOf({ kind: "captive" });
   const sent = new Set(rows.map(({ id }) => id));
-  return body["results"].filter(isResult).filter(({ id }) => sent.delete(id));
-}
-
-function isResult(value: unknown): value is Result {
-  return isObject(value) && typeof value["id"] === "string" && ["stored", "duplicate", "held", "rejected"].includes(String(value["status"]));
+  return body["results"].filter(isPushResult).filter(({ id }) => sent.delete(id));
 }
 
 /** Takes the results in: what is stored leaves the queue, what is held or rejected stays, apart from what waits. */
-async function settle(context: Context, results: Result[]): Promise<void> {
+async function settle(context: Context, results: PushResult[]): Promise<void> {
   const wall = new Date(context.platform.now()).toISOString();
   await context.db.write(["outbox", "events", "settings"], async (tx) => {
     const knownMs = context.platform.now() + ((await getSetting(tx, "clock_offset")) ?? 0);
@@ -88,7 +78,7 @@ async function settle(context: Context, results: Result[]): Promise<void> {
   results.filter(({ status }) => status === "rejected").forEach(({ id, code }) => context.log.note("event_parked", `${id} ${code ?? ""}`));
 }
 
-async function settleOne(tx: WriteTx, { id, status, code, message }: Result, knownMs: number): Promise<void> {
+async function settleOne(tx: WriteTx, { id, status, code, message }: PushResult, knownMs: number): Promise<void> {
   const [row, known] = await Promise.all([tx.objectStore("outbox").index("by_id").get(id), tx.objectStore("events").get(id)]);
   if (!row) return;
   const done = status === "stored" || status === "duplicate";

@@ -71,6 +71,11 @@ export interface JobRow {
   folded: number;
   /** how many events of other jobs at this address `history` was made from */
   history_events: number;
+  /** for each other job at this address: of how many events its entry in `history` was made */
+  history_counts?: { [jobId: string]: number };
+  /** what the card, and what facts and history, were made from: see address.ts. Absent in a row that an older shell wrote */
+  card_stamp?: string;
+  address_stamp?: string;
   /** the shell build that folded it: another build may fold otherwise */
   folded_by: string;
 }

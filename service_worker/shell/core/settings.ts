@@ -1,38 +1,14 @@
 /** The small things the phone remembers, by name and type. */
+import type { components } from "../generated/api";
 import type { Database, ReadTx, WriteTx } from "./db";
 import { uuid7 } from "./ids";
 import type { Platform } from "./platform";
 
-export interface Person {
-  id: string;
-  name: string;
-  role: string;
-}
-
-export interface ManifestStream {
-  site_id: string;
-  group_id: string;
-  head: number;
-  chain: string;
-}
-
-export interface ManifestJob {
-  job_id: string;
-  site_id: string;
-  technician_id: string | null;
-  state: string;
-}
-
-export interface Manifest {
-  epoch: string;
-  server_time: string;
-  person: Person;
-  people: { id: string; name: string }[];
-  streams: ManifestStream[];
-  jobs: ManifestJob[];
-  procedures: string[];
-  photos: string[];
-}
+type Answers = components["schemas"];
+export type Person = Answers["PersonOut"];
+export type Manifest = Answers["ManifestOut"];
+export type ManifestStream = Answers["StreamOut"];
+export type ManifestJob = Answers["JobOut"];
 
 export interface Settings {
   device_id: string;

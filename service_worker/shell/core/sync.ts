@@ -7,7 +7,7 @@ import { pushPhotos } from "./photos";
 import { pullAll } from "./pull";
 import { pushAll } from "./push";
 import { stateRange } from "./outbox";
-import { getSetting, saveSettings } from "./settings";
+import { getSetting, putSettings } from "./settings";
 import { SyncTrouble } from "./trouble";
 
 const ROUNDS = 3;
@@ -34,7 +34,7 @@ export async function syncRound(context: Context): Promise<Round> {
     }
     return { failed: false, retryAfterMs: 0, trouble: null };
   } catch (error) {
-    if (error instanceof SyncTrouble) return failure(context, error);
+    if (error instanceof SyncTrouble) return failure(context, error, token);
     throw error;
   }
 }
@@ -55,8 +55,13 @@ function waiting({ db }: Context): Promise<number> {
   return db.read(["outbox"], (tx) => tx.objectStore("outbox").index("by_state").count(stateRange("waiting")));
 }
 
-async function failure({ db, log }: Context, { trouble, code, retryAfterMs }: SyncTrouble): Promise<Round> {
+async function failure({ db, log }: Context, { trouble, code, retryAfterMs }: SyncTrouble, token: string): Promise<Round> {
+  const isTheirs = await db.write(["settings"], async (tx) => {
+    if ((await getSetting(tx, "token")) !== token) return true; // somebody signed in meanwhile: the refusal was not about them
+    if (trouble === "signed_out" || trouble === "revoked") await putSettings(tx, { paused: trouble });
+    return false;
+  });
+  if (isTheirs) return { failed: true, retryAfterMs: 0, trouble: null };
   if (trouble !== "offline") log.note("sync_trouble", `${trouble} ${code}`);
-  if (trouble === "signed_out" || trouble === "revoked") await saveSettings(db, { paused: trouble });
   return { failed: true, retryAfterMs, trouble };
 }

@@ -1,32 +1,28 @@
 /** The stored view of a job: painted at once from the store, brought up to date by the engine. */
 import { CoreError, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
 import { BUILD } from "../generated/shell_assets";
+import { readAddress, stampOf, type Address } from "./address";
 import { addressFacts, NO_FACTS } from "./address_facts";
 import { cardOf, live, text } from "./cards";
-import { sameJson } from "./checks";
 import type { Context } from "./context";
-import type { ReadTx, WriteTx } from "./db";
+import type { WriteTx } from "./db";
 import type { EventEnvelope, JobRow } from "./schema";
 import { getSetting } from "./settings";
 
-/** Everything at one address, apart by job. */
-export interface Address {
-  row: JobRow;
-  own: EventEnvelope[];
-  /** events that belong to the address itself */
-  site: EventEnvelope[];
-  others: Map<string, EventEnvelope[]>;
-}
-
-/** Makes the card anew, inside the transaction that changed its events. */
-export async function refreshCard(tx: WriteTx, row: JobRow): Promise<void> {
+/** Makes the card anew, inside the transaction that changed its job; `before` is the row as it is stored. */
+export async function refreshCard(tx: WriteTx, row: JobRow, before: JobRow | undefined): Promise<void> {
+  const card_stamp = await stampOf(tx, row);
+  if (before?.card_stamp === card_stamp) {
+    if (before.group_id !== row.group_id || before.person_id !== row.person_id) await tx.objectStore("jobs").put(row);
+    return;
+  }
   const { own, site, others } = await readAddress(tx, row);
   const earlier = earlierJobs(own, others).map(([, events]) => ({
     complaint: text(live(events).findLast((event) => event.kind === "job_booked"), "complaint"),
     last_wall: lastWall(events),
   }));
   const card = cardOf({ job_id: row.job_id, site_id: row.site_id }, own, { site, earlier });
-  await tx.objectStore("jobs").put({ ...row, card });
+  await tx.objectStore("jobs").put({ ...row, card, card_stamp });
 }
 
 /** A view brought up to date. It can be shown at once; `kept` says when it is stored as well. */
@@ -35,33 +31,31 @@ export interface Fresh {
   kept: Promise<unknown>;
 }
 
-/** Brings record, advice and history up to date; null when the job is not here. Costs nothing when nothing changed. */
+/** Brings record, advice and history up to date; null when the job is not here. Costs a count when nothing changed. */
 export async function refreshJob(context: Context, jobId: string): Promise<Fresh | null> {
-  const address = await context.db.read(["events", "jobs", "streams"], async (tx) => {
+  const found = await context.db.read(["events", "jobs", "streams", "procedures"], async (tx) => {
     const row = await tx.objectStore("jobs").get(jobId);
-    return row ? readAddress(tx, row) : null;
+    if (!row) return null;
+    const walks = row.procedure_hash !== null && (await tx.objectStore("procedures").getKey(row.procedure_hash)) !== undefined;
+    const fresh = isFresh(row) && (row.advice !== null || !walks);
+    const stamp = await stampOf(tx, row);
+    return { row, stamp, fresh, address: fresh && row.address_stamp === stamp ? null : await readAddress(tx, row) };
   });
-  if (!address) return null;
-  const { row } = address;
+  if (!found?.address) return found && { row: found.row, kept: Promise.resolve() };
+  const { row, stamp, fresh, address } = found;
   const procedure = await procedureOf(context, row.procedure_hash);
-  const folded = isFresh(row, procedure) ? null : await step(context, address.own, procedure);
-  const otherCount = [...address.others.values()].reduce((sum, events) => sum + events.length, 0);
-  const history = row.history_events === otherCount ? null : await histories(context, address).catch((error: unknown) => {
+  const folded = fresh ? {} : { ...(await step(context, address.own, procedure)), folded: row.touched, folded_by: BUILD };
+  const history = await histories(context, address).catch((error: unknown) => {
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
     return null;
   });
-  const facts = addressFacts(address);
-  if (!folded && !history && sameJson(facts, row.facts)) return { row, kept: Promise.resolve() };
-  const news: Partial<JobRow> = {
-    facts,
-    ...(folded ? { ...folded, folded: row.touched, folded_by: BUILD } : {}),
-    ...(history ? { history, history_events: otherCount } : {}),
-  };
+  const around: Partial<JobRow> = { facts: addressFacts(address), ...(history && { ...history, address_stamp: stamp }) };
   const kept = context.db.writeDerived(["jobs"], async (tx) => {
     const latest = await tx.objectStore("jobs").get(jobId);
-    if (latest) await tx.objectStore("jobs").put({ ...latest, ...news });
+    const newer = latest && latest.folded > row.touched && latest.folded_by === BUILD; // an act was folded ahead meanwhile
+    if (latest) await tx.objectStore("jobs").put({ ...latest, ...(newer ? {} : folded), ...around });
   });
-  return { row: { ...row, ...news }, kept };
+  return { row: { ...row, ...folded, ...around }, kept };
 }
 
 /** The view that an act leads to, folded while the act is on its way to the disk. Events elsewhere at the address stay as they were. */
@@ -77,18 +71,23 @@ export function keepFolded(context: Context, { job_id, record, advice, folded, f
   });
 }
 
-function isFresh(row: JobRow, procedure: Procedure | null): boolean {
-  const adviceMissing = !row.advice && procedure !== null;
-  return row.record !== null && row.folded === row.touched && row.folded_by === BUILD && !adviceMissing;
+function isFresh(row: JobRow): boolean {
+  return isOfThisBuild(row) && row.folded === row.touched;
 }
 
-/** What a screen shows, from the store alone; null until the job has been folded once. */
-export async function storedView(context: Context, jobId: string): Promise<JobView | null> {
+/** An older build's record has another shape: today's screens may stumble over what it does not say. */
+export function isOfThisBuild(row: JobRow): boolean {
+  return row.record !== null && row.folded_by === BUILD;
+}
+
+/** The stored row of a job: what a screen shows of it needs no engine. */
+export async function storedRow(context: Context, jobId: string): Promise<JobRow> {
   const row = await context.db.read(["jobs"], (tx) => tx.objectStore("jobs").get(jobId));
   if (!row) throw new CoreError("job_unknown", "This job is not on this phone.");
-  return viewOf(context, row);
+  return row;
 }
 
+/** What a screen shows, from the row alone; null until the job has been folded once. */
 export async function viewOf(context: Context, row: JobRow): Promise<JobView | null> {
   if (!row.record) return null;
   const procedure = await procedureOf(context, row.procedure_hash);
@@ -134,20 +133,6 @@ async function procedureOf(context: Context, hash: string | null): Promise<Proce
   return row?.procedure ?? null;
 }
 
-async function readAddress(tx: ReadTx | WriteTx, row: JobRow): Promise<Address> {
-  const streams = await tx.objectStore("streams").getAll();
-  const sites = new Set([row.site_id, ...streams.filter(({ group_id }) => group_id === row.group_id).map(({ site_id }) => site_id)]);
-  const bySite = tx.objectStore("events").index("by_site");
-  const rows = (await Promise.all([...sites].map((site) => bySite.getAll(site)))).flat();
-  const address: Address = { row, own: [], site: [], others: new Map() };
-  for (const { event } of rows) {
-    if (event.job_id === row.job_id) address.own.push(event);
-    else if (event.job_id === null) address.site.push(event);
-    else address.others.set(event.job_id, [...(address.others.get(event.job_id) ?? []), event]);
-  }
-  return address;
-}
-
 /** A question to the rules about the job's own events, walked with its own procedure. */
 export async function askOfJob<T>(context: Context, jobId: string, name: string, args: { [key: string]: unknown }): Promise<T> {
   const [row, own] = await context.db.read(["jobs", "events"], (tx) => Promise.all([
@@ -162,16 +147,23 @@ async function step({ engine }: Context, own: EventEnvelope[], procedure: Proced
   return engine.call("step", { procedure_hash: procedure.hash, events: own }, procedure);
 }
 
-/** Newest first. */
-async function histories(context: Context, { own, others }: Address): Promise<HistoryEntry[]> {
-  const entries: HistoryEntry[] = [];
-  for (const [, events] of earlierJobs(own, others)) {
-    const opened = live(events).findLast((event) => event.kind === "job_opened");
-    const procedure = await procedureOf(context, text(opened, "procedure_hash"));
-    const args = { procedure_hash: procedure?.hash ?? null, events };
-    entries.push(await context.engine.call<HistoryEntry>("history_entry", args, procedure));
+/** Newest first. Only what has news is asked of the rules: a summary costs them 20 ms on a slow phone, and there may be 40. */
+async function histories(context: Context, { row, own, others }: Address): Promise<Pick<JobRow, "history" | "history_counts" | "history_events">> {
+  const known = row.address_stamp?.startsWith(`${BUILD} `) ? new Map(row.history.map((entry) => [entry.job_id, entry])) : new Map<string | null, HistoryEntry>();
+  const history: HistoryEntry[] = [];
+  const history_counts: { [jobId: string]: number } = {};
+  for (const [jobId, events] of earlierJobs(own, others)) {
+    const before = row.history_counts?.[jobId] === events.length ? known.get(jobId) : undefined;
+    history.push(before ?? (await historyOf(context, events)));
+    history_counts[jobId] = events.length;
   }
-  return entries;
+  return { history, history_counts, history_events: [...others.values()].reduce((sum, events) => sum + events.length, 0) };
+}
+
+async function historyOf(context: Context, events: EventEnvelope[]): Promise<HistoryEntry> {
+  const opened = live(events).findLast((event) => event.kind === "job_opened");
+  const procedure = await procedureOf(context, text(opened, "procedure_hash"));
+  return context.engine.call<HistoryEntry>("history_entry", { procedure_hash: procedure?.hash ?? null, events }, procedure);
 }
 
 /** Jobs that began before this one, newest first. Across jobs only wall time can say, and it is only for display. */

@@ -1,0 +1,145 @@
+/** The stored view: made anew when something is new, never when nothing is, and never an older one over a newer. */
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { openDB } from "idb";
+import type { EngineAnswer, EngineQuestion } from "../shell/core/engine";
+import type { CoreSchema, JobRow } from "../shell/core/schema";
+import { FakeServer, JOB, SITE, officeEvent } from "./fake_server";
+import { foldByIds, readyPhone, type Phone } from "./phone";
+import { LOOK, offline } from "./steps";
+
+const EARLIER = ["55555555-5555-7555-8555-555555555555", "66666666-6666-7666-8666-666666666666"] as const;
+
+/** A server with two earlier visits at the address. */
+function serverWithHistory(): FakeServer {
+  const server = new FakeServer();
+  EARLIER.forEach((job, i) => server.store({ ...officeEvent(10 + i, "job_booked", {}, job), at_wall: `2026-11-0${1 + i}T07:00:00.000Z` }));
+  return server;
+}
+
+/** The names of the questions that the rules are asked, from now on. */
+function listen(phone: Phone): string[] {
+  const asked: string[] = [];
+  const engine = phone.engine;
+  phone.engine = (question) => {
+    asked.push(question.name);
+    return engine(question);
+  };
+  return asked;
+}
+
+async function changeRow(phone: Phone, change: Partial<JobRow>): Promise<void> {
+  const db = await openDB<CoreSchema>(phone.name);
+  await db.put("jobs", { ...(await db.get("jobs", JOB))!, ...change });
+  db.close();
+}
+
+const idsOf = (record: unknown): string[] => (record as { ids: string[] }).ids;
+
+test("a round without news asks the rules nothing and reads no event", async () => {
+  const phone = await readyPhone(serverWithHistory());
+  const asked = listen(phone);
+  const read = IDBIndex.prototype.getAll;
+  let reads = 0;
+  IDBIndex.prototype.getAll = function (...args: Parameters<typeof read>) {
+    if (this.objectStore.name === "events") reads += 1;
+    return read.apply(this, args);
+  };
+  await phone.core.syncNow();
+  await phone.core.openJob(JOB);
+  await phone.core.syncNow();
+  IDBIndex.prototype.getAll = read;
+  assert.deepEqual([asked, reads], [[], 0]);
+});
+
+test("what this phone has sent comes back without being folded again", async () => {
+  const phone = await readyPhone(new FakeServer());
+  await phone.core.act(JOB, [LOOK]);
+  const asked = listen(phone);
+  await phone.core.syncNow();
+  assert.deepEqual(await phone.rows("outbox"), []);
+  assert.deepEqual(asked.filter((name) => name === "step"), []);
+});
+
+test("only the earlier visit that has news is asked anew", async () => {
+  const server = serverWithHistory();
+  const phone = await readyPhone(server);
+  const asked = listen(phone);
+  server.store(officeEvent(20, "note", { words: "she rang again" }, EARLIER[0]));
+  await phone.core.syncNow();
+  assert.deepEqual(asked, ["history_entry"]);
+  const { history } = await phone.core.openJob(JOB);
+  assert.deepEqual(history.map((entry) => idsOf(entry).length), [1, 2]);
+});
+
+test("news of the address itself reach card and facts", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  server.store(officeEvent(20, "address_given", { street: "14 Cellar Row", town: "Lowfield", access_words: "round the back" }, null));
+  await phone.core.syncNow();
+  assert.equal(phone.core.jobs.value[0]?.street, "14 Cellar Row");
+  assert.equal((await phone.core.openJob(JOB)).facts.access_words, "round the back");
+});
+
+test("a record that an older build folded is folded anew before a screen sees it, history too", async () => {
+  const phone = await readyPhone(serverWithHistory());
+  const older = { record: {} as JobRow["record"], folded_by: "older", address_stamp: "older x", history: [{} as JobRow["history"][0]] };
+  await changeRow(phone, older);
+  phone.fetch = offline;
+  await phone.restart();
+  assert.equal(phone.core.jobs.value.length, 1);
+  const view = await phone.core.openJob(JOB);
+  assert.equal(idsOf(view.record).length, 1);
+  assert.deepEqual(view.history.map((entry) => idsOf(entry).length), [1, 1]);
+});
+
+test("where the rules do not start, the older record is better than none", async () => {
+  const phone = await readyPhone(new FakeServer());
+  await changeRow(phone, { folded_by: "older" });
+  phone.engine = ({ id }) => ({ id, failed: "no engine" });
+  phone.fetch = offline;
+  await phone.restart();
+  assert.equal(idsOf((await phone.core.openJob(JOB)).record).length, 1);
+});
+
+test("a refresh that began before an act does not put the older state over the newer one", async () => {
+  const server = serverWithHistory();
+  const phone = await readyPhone(server);
+  await changeRow(phone, { address_stamp: "older x", folded: 0 });
+  phone.fetch = offline;
+  const held: EngineQuestion[] = [];
+  phone.engine = (question) => (question.name === "history_entry" ? (held.push(question), null) : foldByIds(question));
+  const answer = (question?: EngineQuestion): void => phone.port?.onmessage?.({ data: foldByIds(question!) } as MessageEvent<EngineAnswer>);
+  await phone.core.openJob(JOB);
+  await until(() => held.length === 1);
+  const acting = phone.core.act(JOB, [LOOK]);
+  while ((await phone.rows("outbox")).length === 0);
+  answer(held[0]);
+  const { view } = await acting;
+  await until(() => held.length === 2);
+  answer(held[1]);
+  await new Promise((done) => setTimeout(done, 30));
+  assert.deepEqual(idsOf(phone.core.view.value?.record), idsOf(view.record));
+  const [row] = await phone.rows("jobs");
+  assert.deepEqual(idsOf(row?.record), idsOf(view.record));
+});
+
+test("a kind that this shell does not know is kept, sent back after a restore, and stops nothing", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  server.store({ ...officeEvent(30, "seen_by_drone", { height_ft: 30 }, JOB), schema: 7 });
+  server.store({ ...officeEvent(31, "note", { later_words: ["another shape"] }, JOB), schema: 9 });
+  await phone.core.syncNow();
+  assert.equal(idsOf((await phone.core.openJob(JOB)).record).length, 3);
+  server.streams.get(SITE)!.events.splice(2);
+  server.epoch = "epoch-2";
+  await phone.core.syncNow();
+  assert.deepEqual([...server.all().values()].map(({ kind, schema }) => `${kind} ${schema}`), ["address_given 1", "job_booked 1", "seen_by_drone 7", "note 9"]);
+});
+
+async function until(condition: () => boolean): Promise<void> {
+  for (let tries = 0; !condition(); tries++) {
+    if (tries > 2_000) throw new Error("it never came");
+    await new Promise((done) => setTimeout(done, 1));
+  }
+}
