@@ -82,6 +82,27 @@ class CancelForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     why = _reason("Why nobody goes", id="cancel_why")
 
 
+class PutBackForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """A heater is in service again."""
+
+    words = StringField(
+        "Who put it back, when, and what proved it",
+        filters=[stripped],
+        validators=[
+            DataRequired("Say who put it back and what proved it."),
+            Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters."),
+        ],
+        id="put_back_words",
+    )
+
+
+class OfficeToldForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """Somebody rang about a heater left off."""
+
+    who_words = _line("Who rings", DataRequired("Who told the office?"), id="told_who")
+    told_words = _line("What they say", Optional(), id="told_words")
+
+
 class LetInForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     """Which of the entries that were kept apart come in."""
 

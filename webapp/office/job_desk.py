@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from webapp.office import left_off_queries
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
-from webapp.office.forms import CancelForm, CorrectForm, MoveForm
+from webapp.office.forms import CancelForm, CorrectForm, MoveForm, OfficeToldForm, PutBackForm
 from webapp.sites import service as sites
 
 if TYPE_CHECKING:
@@ -25,6 +26,10 @@ class JobDesk:
     move: MoveForm
     correct: CorrectForm
     cancel: CancelForm
+    put_back: PutBackForm
+    told: OfficeToldForm
+    stands_off: bool
+    """A heater was left off by this job, and nobody has put it back in service."""
     booked: Booked | None
     """The booking as it stands, corrections and all."""
 
@@ -32,16 +37,24 @@ class JobDesk:
     def opened(cls, session: Session, job_id: str, sent: str = "") -> JobDesk:
         """The page; `sent` names the form that was sent, if one was."""
         page = sites.read_job(session, job_id)
-        move = MoveForm() if sent == "move" else MoveForm(formdata=None)
+        move = MoveForm(**_data_if(sent == "move"))
         move.technician_id.choices = technician_choices(session)
-        correct = CorrectForm() if sent == "correct" else CorrectForm(formdata=None)
+        correct = CorrectForm(**_data_if(sent == "correct"))
         correct.complaint.choices = complaint_choices(session)
-        cancel = CancelForm() if sent == "cancel" else CancelForm(formdata=None)
         booked = page.job.record["booked"] if page.job.record else None
         if booked and sent != "correct":
             correct.complaint.data = f"{booked['procedure_name']}/{booked['complaint']}"
             correct.complaint_words.data, correct.phone.data = booked["complaint_words"], booked["phone"] or ""
-        return cls(page, move, correct, cancel, booked)
+        return cls(
+            page=page,
+            move=move,
+            correct=correct,
+            cancel=CancelForm(**_data_if(sent == "cancel")),
+            put_back=PutBackForm(**_data_if(sent == "put_back")),
+            told=OfficeToldForm(**_data_if(sent == "told")),
+            stands_off=left_off_queries.is_still_off(session, job_id),
+            booked=booked,
+        )
 
     def changed(self) -> dict[str, str]:
         """What the correction says otherwise than the booking; what was emptied stays as it is."""
@@ -64,3 +77,8 @@ class JobDesk:
             return True
         self.correct.why.errors = ["Nothing above is changed yet."]
         return False
+
+
+def _data_if(sent: bool) -> dict[str, None]:  # noqa: FBT001  the only question
+    """What makes a form read what was sent, or stay empty."""
+    return {} if sent else {"formdata": None}

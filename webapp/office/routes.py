@@ -6,7 +6,7 @@ from flask import Blueprint, current_app, flash, redirect, render_template, requ
 from flask.typing import ResponseReturnValue
 
 from webapp.extensions import get_session
-from webapp.office import job_list, kept_apart, moving, queue_file
+from webapp.office import heaters_off, job_list, kept_apart, moving, queue_file
 from webapp.office.booking import Outcome, book_job
 from webapp.office.booking_desk import ADDRESS_TOLD_BY, BookingDesk, matches_of
 from webapp.office.forms import LetInForm, QueueFileForm
@@ -115,6 +115,35 @@ def cancel(job_id: object) -> ResponseReturnValue:
     moving.cancel_job(get_session(), current_person(), str(job_id), why=desk.cancel.why.data)
     flash("Cancelled. The phone hears of it as soon as it has signal: ring, if somebody is on the way.", "caution")
     return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/put-back")
+def put_back(job_id: object) -> ResponseReturnValue:
+    """A heater that was left off is in service again."""
+    desk = JobDesk.opened(get_session(), str(job_id), "put_back")
+    if not desk.put_back.validate_on_submit():
+        return _job_page(desk), 422
+    heaters_off.put_back(get_session(), current_person(), str(job_id), desk.put_back.words.data)
+    flash("Noted: back in service.", "good")
+    return redirect(url_for("office.list_heaters_off"), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/office-told")
+def office_told(job_id: object) -> ResponseReturnValue:
+    """Somebody rings about a heater that they left off."""
+    desk = JobDesk.opened(get_session(), str(job_id), "told")
+    if not desk.told.validate_on_submit():
+        return _job_page(desk), 422
+    who, words = str(desk.told.who_words.data), desk.told.told_words.data or ""
+    heaters_off.hear_of_it(get_session(), current_person(), str(job_id), who=who, words=words)
+    flash("Noted: the office was told by voice, now.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.get("/heaters-off")
+def list_heaters_off() -> ResponseReturnValue:
+    """Heaters left off and tagged, and who put the others back."""
+    return render_template("office/heaters_off.html", register=heaters_off.read_register(get_session()))
 
 
 @office_bp.get("/addresses")

@@ -14,9 +14,18 @@ MENU = (
     (
         "office.list_jobs",
         "Jobs",
-        ("office.list_jobs", "office.show_job", "office.move", "office.correct", "office.cancel"),
+        (
+            "office.list_jobs",
+            "office.show_job",
+            "office.move",
+            "office.correct",
+            "office.cancel",
+            "office.put_back",
+            "office.office_told",
+        ),
     ),
     ("office.show_booking", "Book a job", ("office.show_booking", "office.book")),
+    ("office.list_heaters_off", "Heaters off", ("office.list_heaters_off",)),
     ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address", "importing")),
     ("people.list_people", "People & phones", ("people",)),
     ("office.show_queues", "Queues", ("office.show_queues", "office.read_queue_file", "office.let_in_held")),
@@ -38,6 +47,7 @@ def init_showing(blueprint: Blueprint) -> None:
         ("hour", clock.hour_words),
         ("span", clock.span_words),
         ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
+        ("wall", clock.wall_words),
         ("job_state", lambda state: JOB_STATES.get(state, state)),
     ):
         blueprint.add_app_template_filter(say, name)

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Integer, String, and_, case, cast, exists, func, literal, or_, select, tuple_, union
 from sqlalchemy.orm import aliased, defer
 
-from webapp.models import EventRow, Job, Person, Site
+from webapp.models import Job, Person, Site
 from webapp.models.base import UtcDateTime, UuidText, wall_time
+from webapp.office.left_off_queries import still_off
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -33,24 +34,6 @@ class UrgentEdge:
     key: str
     moment: datetime
     job_id: str
-
-
-def still_off(job: type[Job] = Job) -> ColumnElement[bool]:
-    """Left off by this job, and put back neither by it nor by a later one at the same address.
-
-    A put_back that was withdrawn is in no record any more, and does not count.
-    """
-    back, by, at, here = aliased(EventRow), aliased(Job), aliased(Site), aliased(Site)
-    later = func.coalesce(by.booked_at, by.opened_at) > func.coalesce(job.booked_at, job.opened_at)
-    stands = cast(by.record, String).contains(back.id)
-    put_back = (
-        select(back.id)
-        .join(at, at.id == back.site_id)
-        .join(here, here.group_id == at.group_id)
-        .join(by, by.id == back.job_id)
-        .where(here.id == job.site_id, back.kind == "put_back", by.id != job.id, later, stands)
-    )
-    return and_(job.heater_off, ~exists(put_back.correlate(job)))
 
 
 def select_urgent(

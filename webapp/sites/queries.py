@@ -64,6 +64,12 @@ def get_sites_of_group(session: Session, site_id: str) -> list[Site]:
     return list(session.scalars(select(Site).where(Site.group_id == group).order_by(Site.id)))
 
 
+def get_groups_of_sites(session: Session, group_ids: Collection[str]) -> dict[str, str]:
+    """The group of every site of these addresses, by site."""
+    rows = session.execute(select(Site.id, Site.group_id).where(Site.group_id.in_(group_ids)))
+    return {row.id: row.group_id for row in rows}
+
+
 def get_visit_counts(session: Session, group_ids: Collection[str]) -> dict[str, VisitCount]:
     """Visits by address; addresses that nobody visited are absent."""
     rows = session.execute(

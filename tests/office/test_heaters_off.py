@@ -1,0 +1,129 @@
+"""The register of heaters left off: nothing leaves it but by somebody's word that the heater is back in service."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from tests.office.conftest import Desk, text_of
+from webapp.models import EventRow
+
+LEFT_OFF = {"what_words": "heater, gas shut and tagged", "why_words": "cracked vent", "told_words": "Mrs Vale"}
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def backend(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
+def left_off(desk: Desk, street: str = "12 Mill Lane", days_ago: float = 4, *acts: tuple[str, dict[str, Any]]) -> Any:
+    desk.story.at = datetime.now(UTC) - timedelta(days=days_ago)
+    site = desk.story.address(street)
+    job = desk.story.book(site)
+    desk.story.open(site, job)
+    desk.story.walk(site, job, ("left_off", LEFT_OFF), *acts, ("job_closed", {"state": "left_off"}))
+    return site, job
+
+
+def lists(desk: Desk) -> tuple[str, str]:
+    """The two lists: what stands off, what was put back."""
+    off, _, back = desk.read("/heaters-off").partition("Put back in service, newest first")
+    return off, back
+
+
+def test_an_empty_register_says_so(desk: Desk) -> None:
+    assert "No heater stands off." in desk.read("/heaters-off")
+
+
+def test_a_heater_left_off_stands_there_with_who_knows_and_for_how_long(desk: Desk) -> None:
+    left_off(desk)
+    off, _back = lists(desk)
+    for told in ("12 Mill Lane", "4 days", "heater, gas shut and tagged", "cracked vent", "Mrs Vale", "Tom Torch"):
+        assert told in off, told
+    assert "office not told" in off
+
+
+def test_the_longest_off_stands_first(desk: Desk) -> None:
+    left_off(desk, "2 Late Road", 2)
+    left_off(desk, "1 Long Road", 9)
+    off, _back = lists(desk)
+    assert off.index("1 Long Road") < off.index("2 Late Road")
+
+
+def test_a_call_to_the_office_is_noted_with_who_and_when(desk: Desk, session: Session) -> None:
+    _site, job = left_off(desk)
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/office-told", who_words="Tom Torch", told_words="tagged at meter")
+    assert answer.status_code == 303
+    body = session.scalars(select(EventRow).where(EventRow.kind == "office_told")).one().body
+    assert abs(datetime.fromisoformat(body["told_wall"]) - datetime.now(UTC)) < timedelta(minutes=2)
+    off, _back = lists(desk)
+    assert "office not told" not in off
+    assert "Tom Torch," in off
+    assert "12 Mill Lane" in off
+
+
+def test_the_office_puts_it_back_with_words_and_it_moves_to_the_other_list(desk: Desk) -> None:
+    _site, job = left_off(desk)
+    refused = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="")
+    assert refused.status_code == 422
+    assert "Say who put it back and what proved it." in text_of(refused)
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="Ada Pipe, vent replaced, hot run held")
+    assert answer.location == "/heaters-off"
+    off, back = lists(desk)
+    assert "12 Mill Lane" not in off
+    for told in ("12 Mill Lane", "Ada Pipe, vent replaced, hot run held", "Dora Desk", "had been off"):
+        assert told.lower() in back.lower(), told
+
+
+def test_closing_the_job_ends_nothing(desk: Desk) -> None:
+    site, _job = left_off(desk)
+    desk.story.days_later(1)
+    desk.story.whole_visit(site)
+    assert "12 Mill Lane" in lists(desk)[0]
+
+
+def test_a_later_job_at_another_entry_of_the_same_door_puts_it_back(desk: Desk) -> None:
+    site, _job = left_off(desk)
+    other = desk.story.address("12 Mill Ln")
+    desk.story.say(desk.story.desk, "same_address", {"other_site_id": other}, site_id=site)
+    desk.story.days_later(1)
+    later = desk.story.book(other)
+    back = desk.story.walk(other, later, ("put_back", {"words": "proved"}))[0]
+    off, put_back = lists(desk)
+    assert "12 Mill Lane" not in off
+    assert "12 Mill Ln" in put_back
+    desk.story.say(desk.story.hand, "withdrawn", {}, site_id=other, job_id=later, replaces=[back["id"]])
+    assert "12 Mill Lane" in lists(desk)[0]
+    assert lists(desk)[1] == ""
+
+
+def test_an_earlier_put_back_ends_nothing_that_was_left_off_after_it(desk: Desk) -> None:
+    site, job = left_off(desk, "12 Mill Lane", 9, ("put_back", {"words": "new vent"}))
+    assert "No heater stands off." in lists(desk)[0]
+    desk.story.days_later(3)
+    again = desk.story.book(site)
+    desk.story.walk(site, again, ("left_off", LEFT_OFF))
+    assert "12 Mill Lane" in lists(desk)[0]
+    assert f"/jobs/{again}" in desk.client.get("/heaters-off").text
+    assert job != again
+
+
+def test_a_heater_that_does_not_stand_off_cannot_be_put_back(desk: Desk) -> None:
+    _site, job = left_off(desk)
+    other = desk.story.whole_visit(desk.story.address("7 Other Street"))
+    for act, typed in (("put-back", {"words": "x"}), ("office-told", {"who_words": "x"})):
+        assert desk.send(f"/jobs/{job}", f"/jobs/{other}/{act}", **typed).status_code == 409
+    assert "stands off" not in desk.read(f"/jobs/{other}")
+
+
+def test_the_days_count_from_when_the_caller_had_no_hot_water(desk: Desk) -> None:
+    site, job = left_off(desk, days_ago=1)
+    since = (datetime.now().astimezone().date() - timedelta(days=6)).isoformat()
+    asked = dict.fromkeys(("smell_of_gas", "co_alarm", "unwell", "water_leak"), "no") | {"lately": [], "said": []}
+    call = {**asked, "no_hot_water_since": since}
+    desk.story.say(desk.story.desk, "call_taken", call, site_id=site, job_id=job)
+    assert "6 days" in lists(desk)[0]
