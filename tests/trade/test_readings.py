@@ -197,7 +197,8 @@ def test_every_rule_of_a_shipped_procedure_proposes_outcomes_that_its_check_has(
         "limit_outcome": [{"limit_ohm": one, "leads_ohm": 0.2} for one in (None, 0.3, 5.0, 1e6)],
         "co_outcome": [{"co_room_ppm": one} for one in range(0, 200, 10)],
         "run_outcome": [
-            {"nominal_in": 2, "straight_ft": one, "elbows_90": 0, "elbows_45": 0, "limit_ft": 50} for one in (10, 90)
+            {"nominal_in": 2, "straight_ft": one, "elbows_90": 0, "elbows_45": 0, "limit_ft": 50, "limit_min_ft": 5}
+            for one in (2, 10, 90)
         ],
     }
     answers = [{"check": "tap_type", "outcome": "suction"}]

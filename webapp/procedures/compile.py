@@ -39,6 +39,8 @@ def compile_procedure(source: dict[str, Any]) -> Procedure:
         "checks": [_check(check, causes) for check in source["checks"]],
         "closing_looks": compile_looks(source),
         "proofs": compile_proofs(source, _plain),
+        "chain_words": source["chain_words"],
+        "chain": source["chain"],
         "parts": source["parts"],
     }
     body["hash"] = hash_of(body)

@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from webapp.procedures.compile import NONE_OF_THESE, SENSES, compile_procedure
+from webapp.procedures.validate_chain import chain_problems
 from webapp.procedures.validate_numbers import number_problems
 from webapp.procedures.validate_proofs import proof_problems
 from webapp.procedures.validate_words import safety_word_problems
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 VERDICTS = ("good", "doubtful", "bad")
 MOST_HOW_LINES = 3
 LONGEST_HOW_LINE = 110
+_KEYS = ("name", "title", "kind_words", "likelihood_source", "second_trip_minutes", "complaints", "causes", "repairs",
+         "gate", "may_fire", "checks", "closing_looks", "proofs", "chain_words", "chain", "parts")  # fmt: skip
 _CHECK_KEYS = ("id", "part", "sense", "minutes", "title", "question", "how", "normal", "why", "sketch", "outcomes")
 
 
@@ -28,6 +31,7 @@ def problems(source: dict[str, Any]) -> list[str]:
     for check in source["checks"]:
         found += [f"{check['id']}: {problem}" for problem in _check(check, source)]
     found += proof_problems(source)
+    found += chain_problems(source)
     found += safety_word_problems(source)
     if not found:
         found += number_problems(compile_procedure(source))
@@ -35,8 +39,7 @@ def problems(source: dict[str, Any]) -> list[str]:
 
 
 def _shape(source: dict[str, Any]) -> Iterator[str]:
-    for name in ("name", "title", "kind_words", "likelihood_source", "second_trip_minutes", "complaints", "causes",
-                 "repairs", "gate", "may_fire", "checks", "closing_looks", "proofs", "parts"):  # fmt: skip
+    for name in _KEYS:
         if not source.get(name):
             yield f"missing: {name}"
     for check in source.get("checks") or []:

@@ -9,6 +9,7 @@ from .bodies import is_number, read_body
 from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
 from .closing import close_states
 from .co_ladders import DEFAULT_LADDER, first_raised_ppm
+from .codes import code_meaning, open_could_be
 from .errors import TradeError
 from .history import history_entry
 from .millivolts import (
@@ -26,6 +27,7 @@ from .rank import rank
 from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
 from .units import convert
+from .vent import vent_run
 from .walk import advise
 
 if TYPE_CHECKING:
@@ -102,6 +104,20 @@ def _close_states(args: dict[str, Any]) -> Any:
     return close_states(_procedure(args), fold_job(args["events"]))
 
 
+def _code(args: dict[str, Any]) -> Any:
+    for row in args["codes"]:
+        for name in ("meaning_words", "flash_groups", "text"):
+            if row.get(name) is not None and not isinstance(row[name], str):
+                raise TradeError("bad_argument", "Not as described: codes.")
+        if row.get("could_be") is not None and not isinstance(row["could_be"], list):
+            raise TradeError("bad_argument", "Not as described: codes.")
+    return code_meaning(args["codes"], args["flashes"], args["flash_groups"], args["text"])
+
+
+def _could_be(args: dict[str, Any]) -> Any:
+    return open_could_be(_procedure(args), fold_job(args["events"]), args["named"] or [])
+
+
 def _contacts(args: dict[str, Any]) -> Any:
     for contact in args["contacts"]:
         if not isinstance(contact.get("id"), str) or contact.get("normally") not in ("closed", "open"):
@@ -143,8 +159,22 @@ def _co(args: dict[str, Any]) -> Any:
 
 
 def _run(args: dict[str, Any]) -> Any:
-    names = ("straight_ft", "elbows_90", "elbows_45", "limit_ft", "feet_per_90", "feet_per_45", "limit_elbows")
+    names = (
+        "straight_ft",
+        "elbows_90",
+        "elbows_45",
+        "limit_ft",
+        "feet_per_90",
+        "feet_per_45",
+        "limit_elbows",
+        "limit_min_ft",
+        "terminal_ft",
+    )
     return run_outcome(*[args[name] for name in names])
+
+
+def _vent_run(args: dict[str, Any]) -> Any:
+    return vent_run(args)
 
 
 def _loop(args: dict[str, Any]) -> Any:
@@ -281,7 +311,45 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
             ("feet_per_90", "number?", "ft for each, from the sheet"),
             ("feet_per_45", "number?", "ft for each, from the sheet"),
             ("limit_elbows", "number?", "count, from the sheet"),
+            ("limit_min_ft", "number?", "equivalent ft, from the sheet"),
+            ("terminal_ft", "number?", "ft, where the sheet counts the terminal"),
         ],
+    ),
+    (
+        "vent_run",
+        _vent_run,
+        "The vent run counted the sheet's way, against its limits, with the spacing of its elbows.",
+        [
+            ("nominal_in", "number", "in., pipe size"),
+            ("straight_ft", "number", "ft"),
+            ("elbows_90", "number", "count"),
+            ("elbows_45", "number", "count"),
+            ("feet_per_90", "number?", "ft for each, from the sheet"),
+            ("feet_per_45", "number?", "ft for each, from the sheet"),
+            ("terminal_ft", "number?", "ft, where the sheet counts the terminal"),
+            ("limit_ft", "number?", "equivalent ft at most, from the sheet"),
+            ("limit_min_ft", "number?", "equivalent ft at least, from the sheet"),
+            ("limit_elbows", "number?", "count at most, from the sheet"),
+            ("gaps_in", "numbers?", "in. of straight pipe between elbows, in order"),
+            ("outlet_gap_in", "number?", "in. of straight pipe between blower and first elbow"),
+        ],
+    ),
+    (
+        "code_meaning",
+        _code,
+        "Which lines of a model's own table a code stands on: all that fit, or none.",
+        [
+            ("codes", "objects", "[{flash_groups | text, meaning_words, could_be}], the model's table"),
+            ("flashes", "whole?", "count, where it flashes in one group"),
+            ("flash_groups", "text?", "as tapped: 2-4"),
+            ("text", "text?", "as shown"),
+        ],
+    ),
+    (
+        "open_could_be",
+        _could_be,
+        "The chain of safeties for drawing: what was found of each, and which could be open.",
+        _WHICH + [_EVENTS, ("named", "texts?", "contacts or parts that the code's line points at")],
     ),
     (
         "chain_volts",

@@ -150,6 +150,25 @@ if TYPE_CHECKING:
         photo_words: str | None
         rows: dict[str, list[float]]
 
+    class ChainShown(TypedDict):
+        """A finding that says how a contact stands. `closed_now`: at rest or cold; it may still open."""
+
+        check: str
+        outcome: str
+        state: Literal["open", "could_be_open", "closed", "closed_now"]
+        words: str
+
+    class ChainPart(TypedDict):
+        """A contact of the safety chain, in the order in which the current meets it."""
+
+        id: str
+        words: str
+        part: str
+        normally: Literal["closed", "open"]
+        senses_words: str
+        reset: Literal["by_hand", "by_itself", "none"]
+        shown: list[ChainShown]
+
     class GateCard(TypedDict):
         """What stops the visit at the door, in words that stand without the engine."""
 
@@ -180,6 +199,8 @@ if TYPE_CHECKING:
         may_fire: list[Need]
         checks: list[Check]
         closing_looks: list[ClosingLook]
+        chain_words: NotRequired[str]
+        chain: NotRequired[list[ChainPart]]
         proofs: NotRequired[list[Proof]]
         parts: list[Words]
         second_trip_minutes: float

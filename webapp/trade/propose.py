@@ -49,7 +49,17 @@ def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder:
     if rule == "co_outcome":
         return co_outcome(values["co_room_ppm"], ladder or DEFAULT_LADDER)
     if rule == "run_outcome":
-        names = ("straight_ft", "elbows_90", "elbows_45", "limit_ft", "feet_per_90", "feet_per_45", "limit_elbows")
+        names = (
+            "straight_ft",
+            "elbows_90",
+            "elbows_45",
+            "limit_ft",
+            "feet_per_90",
+            "feet_per_45",
+            "limit_elbows",
+            "limit_min_ft",
+            "terminal_ft",
+        )
         return run_outcome(*[values.get(name) for name in names])  # type: ignore[arg-type]
     taps = [one["outcome"] for one in answers if one["check"] == "tap_type"]
     if not taps or taps[-1] not in ("suction", "pressure", "differential"):

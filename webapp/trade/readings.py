@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .co_ladders import co_step
+from .vent import vent_run
 
 if TYPE_CHECKING:
     from typing import Literal, TypedDict
@@ -52,6 +53,9 @@ RANGES = [
     ("water_psi", "psi", 0.0, 250.0, 40.0, 80.0),
     ("nominal_in", "in.", 1.5, 6.0, 2.0, 4.0),
     ("straight_ft", "ft", 0.0, 300.0, 5.0, 120.0),
+    ("limit_ft", "ft", 0.0, 400.0, 20.0, 180.0),
+    ("limit_min_ft", "ft", 0.0, 400.0, 2.0, 30.0),
+    ("terminal_ft", "ft", 0.0, 40.0, 0.0, 10.0),
     ("elbows_90", "elbows", 0.0, 20.0, 1.0, 6.0),
     ("elbows_45", "elbows", 0.0, 20.0, 0.0, 4.0),
     ("line_volts", "V AC", 0.0, 300.0, 108.0, 132.0),
@@ -155,21 +159,30 @@ def run_outcome(
     feet_per_90: float | None,
     feet_per_45: float | None,
     limit_elbows: float | None,
+    limit_min_ft: float | None = None,
+    terminal_ft: float | None = None,
 ) -> ReadingOutcome:
-    """The vent run against the maker's sheet: within, over, or cannot be told.
+    """The vent run against the maker's sheet: within, over, under its least length, or cannot be told.
 
-    Equivalent feet = straight + n90 x feet per 90 + n45 x feet per 45, in the units in which the sheet counts.
-    Range: 0 up. Example: 30 ft and four 90s at 5 ft each are 50 ft. Source: the sheet; arithmetic only.
+    As `vent_run` in vent.py counts it, without the spacing of its elbows. Feet and counts. Range: 0 up.
+    Example: 30 ft and four 90s at 5 ft each are 50 ft. Source: the sheet; arithmetic only.
     A run over the sheet is over: no physics here makes it good.
     """
-    if limit_elbows is not None and elbows_90 + elbows_45 > limit_elbows:
-        return {"outcome": "over", "words": "More elbows than the sheet allows."}
-    if limit_ft is None or elbows_90 > 0 and feet_per_90 is None or elbows_45 > 0 and feet_per_45 is None:
-        return {"outcome": None, "words": "Type the sheet's limit and its feet for each elbow to compare."}
-    feet = straight_ft + elbows_90 * (feet_per_90 or 0.0) + elbows_45 * (feet_per_45 or 0.0)
-    if feet > limit_ft:
-        return {"outcome": "over", "words": "Over the sheet's limit."}
-    return {"outcome": "within", "words": "Within the sheet's limit."}
+    found = vent_run(
+        {
+            "nominal_in": 0.0,
+            "straight_ft": straight_ft,
+            "elbows_90": elbows_90,
+            "elbows_45": elbows_45,
+            "feet_per_90": feet_per_90,
+            "feet_per_45": feet_per_45,
+            "terminal_ft": terminal_ft,
+            "limit_ft": limit_ft,
+            "limit_min_ft": limit_min_ft,
+            "limit_elbows": limit_elbows,
+        }
+    )
+    return {"outcome": found["outcome"], "words": found["words"]}
 
 
 def plausible(quantity: str, value: float) -> Plausible:
