@@ -11,6 +11,7 @@ from flask.typing import ResponseReturnValue
 from sqlalchemy import select
 from werkzeug.middleware.proxy_fix import ProxyFix
 
+from webapp.audit.routes import audit_bp
 from webapp.body_limits import init_body_limits
 from webapp.config import complete_settings
 from webapp.errors import init_errors
@@ -40,7 +41,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     init_errors(app)
     app.add_url_rule("/healthz", "healthz", _healthz)
     csrf.exempt(sync_bp)  # it ignores cookies: there is nothing to forge
-    for blueprint in (people_bp, sync_bp, office_bp, importing_bp, jobsheet_bp, look_bp, shell_bp):
+    for blueprint in (people_bp, sync_bp, office_bp, audit_bp, importing_bp, jobsheet_bp, look_bp, shell_bp):
         app.register_blueprint(blueprint)
     return app
 

@@ -27,6 +27,7 @@ MENU = (
     ("office.show_booking", "Book a job", ("office.show_booking", "office.book")),
     ("office.list_heaters_off", "Heaters off", ("office.list_heaters_off",)),
     ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address", "importing")),
+    ("audit.show_first", "Did it hold?", ("audit",)),
     ("people.list_people", "People & phones", ("people",)),
     ("office.show_queues", "Queues", ("office.show_queues", "office.read_queue_file", "office.let_in_held")),
 )

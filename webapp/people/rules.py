@@ -26,6 +26,7 @@ ROLES: dict[Rule, frozenset[str]] = {
 
 RULES: dict[str, Rule] = {
     # Whole features.
+    "audit": Rule.OWNER,
     "importing": Rule.STAFF,
     "look": Rule.ANYONE,
     "office": Rule.STAFF,

@@ -9,7 +9,7 @@ from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.timeline import Arrived
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
     from sqlalchemy.orm import Session
 
@@ -47,16 +47,21 @@ def arrived_of(rows: Iterable[EventRow]) -> list[Arrived]:
 
 def words_of_jobs(session: Session, jobs: Sequence[Job]) -> dict[str, ProcedureWords]:
     """The words for each job: of the version it was walked with; before the walk, of the version that it would be."""
-    hashes = {job.procedure_hash for job in jobs if job.procedure_hash}
-    missing = hashes - _words_by_hash.keys()
-    for version in queries.get_procedures(session, missing) if missing else []:
-        remember(version.hash, version.body)
+    walked = words_of_versions(session, {job.procedure_hash for job in jobs if job.procedure_hash})
     return {
-        job.id: _words_by_hash.get(job.procedure_hash, ProcedureWords(None))
+        job.id: walked.get(job.procedure_hash, ProcedureWords(None))
         if job.procedure_hash
         else current_words(session, job.procedure_name)
         for job in jobs
     }
+
+
+def words_of_versions(session: Session, hashes: Collection[str]) -> dict[str, ProcedureWords]:
+    """The words of these versions; those that are not in this store are absent."""
+    missing = set(hashes) - _words_by_hash.keys()
+    for version in queries.get_procedures(session, missing) if missing else []:
+        remember(version.hash, version.body)
+    return {one: _words_by_hash[one] for one in hashes if one in _words_by_hash}
 
 
 def current_words(session: Session, procedure_name: str) -> ProcedureWords:

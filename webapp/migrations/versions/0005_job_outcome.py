@@ -35,6 +35,7 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("job_id", name=op.f("pk_job_outcome")),
     )
     op.create_index(op.f("ix_job_outcome_site_id"), "job_outcome", ["site_id"])
+    op.execute("UPDATE job SET fold_version = 0")  # the next start makes their rows anew, this one with them
 
 
 def downgrade() -> None:

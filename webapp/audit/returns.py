@@ -1,0 +1,69 @@
+"""Which visit is a return visit, and to which job: the definition that stands on the owner's page.
+
+An unscheduled later visit to the same heater for the same complaint, counted against the job just before it. The call
+counts, whether or not somebody has been there yet. Each job has one return visit at most: its first.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from webapp.audit.cases import days_between, same_heater
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from webapp.audit.cases import Case
+
+WINDOWS_DAYS = (30, 90)
+LONGEST_DAYS = WINDOWS_DAYS[-1]
+
+
+def link_returns(cases: Iterable[Case]) -> None:
+    """Say of each job by which visit it came back, and of each visit to which job it is a return."""
+    groups: dict[str, list[Case]] = defaultdict(list)
+    for case in cases:
+        groups[case.group_id].append(case)
+    for group in groups.values():
+        if len(group) > 1:
+            _link_group(group)
+
+
+def _link_group(group: list[Case]) -> None:
+    visits = [case for case in group if case.state != "cancelled" and case.rung_at_s is not None]
+    visits.sort(key=lambda case: (case.rung_at_s, case.job_id))
+    closed = [case for case in visits if case.state == "closed" and case.closed_at_s is not None]
+    closed.sort(key=lambda case: (case.closed_at_s, case.job_id))
+    for visit in visits:
+        if not visit.brought_in:
+            earlier = [case for case in closed if case is not visit and 0 <= days_between(case, visit) <= LONGEST_DAYS]
+            _link_visit(visit, earlier)
+
+
+def _link_visit(visit: Case, earlier: list[Case]) -> None:
+    """`earlier`: the closed jobs of the address within the longest window, the job just before last."""
+    same = [case for case in earlier if _same_complaint(case, visit) and same_heater(case, visit)]
+    if same:
+        visit.before = same[-1]
+        same[-1].back = same[-1].back or visit
+    elif earlier and earlier[-1].apart is None:
+        earlier[-1].apart, earlier[-1].apart_why = visit, _why_apart(earlier[-1], visit)
+    if not is_planned(visit):
+        for case in earlier:
+            case.next_call = case.next_call or visit
+
+
+def _same_complaint(case: Case, visit: Case) -> bool:
+    return visit.family is not None and case.family == visit.family
+
+
+def _why_apart(case: Case, visit: Case) -> str:
+    if not same_heater(case, visit):
+        return "other_heater"
+    return "complaint_not_known" if None in (case.family, visit.family) else "other_complaint"
+
+
+def is_planned(visit: Case) -> bool:
+    """A second visit that was agreed on: the job before it waited for a part."""
+    return visit.before is not None and visit.before.close_state == "waiting_part"
