@@ -89,6 +89,13 @@ def test_a_visit_tells_what_was_never_measured_and_assumes_nothing(both, power_v
     assert [(line["title"], line["words"]) for line in one["could_not"]] == [("Slope and sags", "could not reach it")]
 
 
+def test_the_leads_of_the_meter_are_no_figure_of_the_heater_that_was_missed(both, power_vent):
+    never = [line["id"] for line in entry(both, power_vent, [BOOKED])["never_measured"]]
+    assert "leads_ohm" not in never
+    assert "co_room_ppm" in never
+    assert "suction_in_wc" in never
+
+
 def test_a_figure_from_the_sheet_and_a_survey_count_as_measured(both, power_vent):
     events = [
         event(1, "sheet_number", {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}),
