@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from playwright.sync_api import Page
 
 LONGEST_WALK = 60
+BLINK_MS = 500
 
 
 def check_on_screen(page: Page) -> str | None:
@@ -35,10 +36,18 @@ def answer(page: Page, check: str, outcome: str) -> None:
     wait_until_left(page, check)
 
 
+def tap_along(page: Page, flashes: int) -> None:
+    """Tap with each blink, half a second apart, and keep the count."""
+    for _ in range(flashes):
+        page.click("[data-blink]")
+        page.wait_for_timeout(BLINK_MS)
+    page.click("[data-blinks-done]")
+
+
 def read_code(page: Page, *, flashes: int, meaning: str) -> None:
     """Count the flashes on the control and type what its label says of them."""
     page.click('[data-answer="flashes"]')
-    type_number(page, str(flashes))
+    tap_along(page, flashes)
     page.fill("#meaning", meaning)
     page.click("[data-code-save]")
     wait_until_left(page, "control_code")

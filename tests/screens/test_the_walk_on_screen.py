@@ -2,6 +2,7 @@
 
 import pytest
 
+from e2e.thumb import tap_along
 from tests.screens.conftest import OpenStage
 from tests.screens.hand import Hand
 
@@ -155,12 +156,12 @@ def test_two_taps_in_a_hurry_are_one_answer(hand: Hand) -> None:
 
 
 def test_the_code_is_counted_and_kept_with_the_words_of_the_label(hand: Hand) -> None:
+    hand.page.evaluate("fake.company.value = {...fake.company.value, model_sheets: []}")
     hand.begin()
     hand.go("check/control_code")
     assert "Before you unplug anything." in hand.words()
     hand.page.click('[data-answer="flashes"]')
-    hand.type_number("3")
-    hand.page.click("[data-pad-done]")
+    tap_along(hand.page, 3)
     hand.page.fill("#meaning", "draft not proved")
     hand.page.click("[data-code-save]")
     hand.until("fake.view.value.record.codes.length === 1")

@@ -11,6 +11,8 @@ export interface PadAsk {
   unusual?: string | null;
   /** meters of resistance: the key for a display that shows no continuity */
   openLine?: (() => void) | null;
+  /** a figure that need not be typed: the maker's, from the company's sheet */
+  offer?: { words: string; onTake: () => void } | null;
   /** earlier readings of the same thing at this address */
   beside: readonly string[];
   onTyped(typed: string): void;
@@ -34,6 +36,7 @@ export function numberPad(ask: PadAsk): TemplateResult {
     </div>
     ${ask.warning ? html`<p class="strip" data-kind="bad" role="alert">${ask.warning}</p>` : nothing}
     ${ask.unusual ? html`<p class="beside" role="status">${ask.unusual}</p>` : nothing}
+    ${ask.offer ? html`<button class="button wide" type="button" data-offer @click=${ask.offer.onTake}>${ask.offer.words}</button>` : nothing}
     <div class="pad-keys">
       ${[..."123456789"].map((digit) => key(ask, digit, digit))}
       ${ask.whole ? html`<span></span>` : key(ask, ".", ".", "point")}

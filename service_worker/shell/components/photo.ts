@@ -1,6 +1,7 @@
 /** Takes a photo, makes it small enough for a slow line, and hands over its bytes and their hash. */
 import { html, type TemplateResult } from "lit-html";
-import type { JobView, Photo } from "../core_types";
+import type { Draft, JobView, Photo } from "../core_types";
+import type { PhotoAbout } from "../generated/trade";
 import type { Stage } from "../screens/screen";
 
 export const PHOTO_MOST_BYTES = 400_000;
@@ -8,7 +9,7 @@ const LONG_SIDE_PX = 1600;
 const QUALITIES = [0.82, 0.7, 0.58, 0.45];
 const SHRINK = 0.75;
 
-export function photoButton(stage: Stage, view: JobView, check: string | null, words: string): TemplateResult {
+export function photoButton(stage: Stage, view: JobView, check: string | null, words: string, about: PhotoAbout = check === null ? "other" : "check"): TemplateResult {
   const take = async (event: Event): Promise<void> => {
     const input = event.target as HTMLInputElement;
     const file = input.files?.[0];
@@ -16,7 +17,7 @@ export function photoButton(stage: Stage, view: JobView, check: string | null, w
     if (!file) return;
     let photo: Photo | null = null;
     if (!(await stage.attempt(async () => void (photo = await shrinkPhoto(file)))) || !photo) return;
-    await stage.act(view, [photoDraft(photo, check, words)], "photo", photo);
+    await stage.act(view, [photoDraft(photo, check, about, words)], "photo", photo);
   };
   return html`<label class="button photo">
     <input class="out-of-sight" type="file" accept="image/*" capture="environment" @change=${take} />
@@ -25,9 +26,9 @@ export function photoButton(stage: Stage, view: JobView, check: string | null, w
   </label>`;
 }
 
-function photoDraft(photo: Photo, check: string | null, words: string): { kind: string; body: { [key: string]: unknown } } {
+function photoDraft(photo: Photo, check: string | null, about: PhotoAbout, words: string): Draft {
   const { sha256, width_px, height_px, bytes } = photo;
-  return { kind: "photo_taken", body: { sha256, length_bytes: bytes.byteLength, media_type: "image/jpeg", width_px, height_px, check, words } };
+  return { kind: "photo_taken", schema: 2, body: { sha256, length_bytes: bytes.byteLength, media_type: "image/jpeg", width_px, height_px, check, about, words } };
 }
 
 /** Scales to 1600 px on the long side, then lowers the quality, then the size, until the JPEG is at most 400 kB. */

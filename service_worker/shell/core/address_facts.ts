@@ -30,11 +30,12 @@ function heatersOf(described: EventEnvelope[]): KnownHeater[] {
     if (!id) continue;
     const before = heaters.get(id);
     const said = (key: string): string | null => text(event, key) ?? ((before?.[key as keyof KnownHeater] ?? null) as string | null);
+    const renamed = ["maker_words", "model_words"].some((key) => text(event, key) !== null && text(event, key) !== before?.[key as "maker_words"]);
     const input = event.body["input_btu_h"];
     heaters.delete(id);
     heaters.set(id, {
       appliance_id: id, kind: said("kind") ?? "", fuel: said("fuel"), maker_words: said("maker_words"), model_words: said("model_words"),
-      serial_words: said("serial_words"), location_words: said("location_words"), model_sheet_id: said("model_sheet_id"),
+      serial_words: said("serial_words"), location_words: said("location_words"), model_sheet_id: renamed ? text(event, "model_sheet_id") : said("model_sheet_id"), // another model has another sheet
       input_btu_h: typeof input === "number" ? input : (before?.input_btu_h ?? null),
     });
   }

@@ -15,8 +15,15 @@ export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
     <ul class="before">
       ${way(view, "below", "Due out", record.below ? `${clockWords(record.below.due_out_wall)}, ${leftWords(record.below.due_out_wall, nowMs.value)}` : record.came_out.length > 0 ? "you are out" : "not agreed", record.below !== null || record.came_out.length > 0)}
       ${way(view, "kit", "Instruments", carried.length === 0 ? "none noted" : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
+      ${way(view, "heater", "The heater", heaterLine(view), view.facts.heaters.length > 0)}
     </ul>
     ${licenceStrip(stage)}`;
+}
+
+function heaterLine(view: JobView): string {
+  const heater = view.facts.heaters.find((one) => one.kind === view.procedure?.name);
+  if (heater) return [heater.maker_words, heater.model_words].filter(Boolean).join(" ") || "described";
+  return view.record.photos.some((photo) => photo.about === "plate") ? "plate photographed" : "plate and sheet: not yet";
 }
 
 /** Over the way in, for whoever does not scroll. */

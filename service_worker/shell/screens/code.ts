@@ -1,12 +1,16 @@
-/** What the control shows, read before anything is unplugged: flashes, words, dark, or a steady light. */
+/** What the control shows, read before anything is unplugged: flashes, words, dark, or a steady light; and what this model's own table says of it. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { answerButtons } from "../components/answers";
-import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import { photoButton } from "../components/photo";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import type { Check } from "../generated/trade";
+import type { ModelCode } from "../core_types";
+import { groupsText } from "./blink_groups";
+import { blinksBody } from "./blinks";
 import { replacing } from "./drafts";
+import { heaterDraft, sheetTold } from "./heater";
+import { codeIn, heaterOf, sheetName, sheetOf, sheetsFor } from "./heater_read";
 import { couldNotButton, howTo, reasonsScreen, type Asking } from "./question";
 import { codeWords } from "./record_read";
 import type { Screen, Stage } from "./screen";
@@ -14,6 +18,7 @@ import type { Screen, Stage } from "./screen";
 interface Seen {
   shown: "flashes" | "text" | "dark" | "steady";
   flashes?: number;
+  flash_groups?: string;
   text?: string;
 }
 
@@ -23,20 +28,19 @@ const SHOWN: { id: Seen["shown"]; words: string }[] = [
   { id: "steady", words: "A steady light" },
   { id: "dark", words: "Dark: no light at all" },
 ];
-const MOST_FLASHES = 30;
 
 export function codeScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
-  const step = stage.local<"ask" | "flashes" | "text" | "meaning">("code step", "ask");
+  const step = stage.local<"ask" | "flashes" | "text" | "table" | "meaning">("code step", "ask");
   const seen = stage.local<Seen>("code seen", { shown: "dark" });
   if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, []);
   const see = (now: Seen): void => {
     seen.value = now;
-    step.value = "meaning";
+    step.value = lineOf(stage, view, now) || sheetOf(stage, view) === null && sheetsFor(stage, view).length > 0 ? "table" : "meaning";
   };
-  const keep = async (meaning: string): Promise<void> => {
+  const keep = async (meaning: string, model_sheet_id?: string): Promise<void> => {
     const mine = view.record.codes.filter((code) => code.by.person_id === stage.core.person.value?.id);
-    const body = { ...seen.value, ...(meaning ? { meaning_words: meaning } : {}) };
-    const draft = { kind: "code_read", body, ...replacing(mine.map((code) => code.by.event_id)) };
+    const body = { ...seen.value, ...(meaning ? { meaning_words: meaning } : {}), ...(model_sheet_id ? { model_sheet_id } : {}) };
+    const draft = { kind: "code_read", schema: 2, body, ...replacing(mine.map((code) => code.by.event_id)) };
     if (await stage.act(view, [draft], `code: ${seenWords(seen.value)}`)) asking.after();
   };
   const tap = (id: string): void => {
@@ -52,15 +56,52 @@ export function codeScreen(stage: Stage, view: JobView, check: Check, asking: As
   };
   const bodies = {
     ask: () => asked(stage, view, check, asking, tap),
-    flashes: () => counting(stage, (flashes) => see({ shown: "flashes", flashes }), again),
+    flashes: () => blinksBody(stage, (groups) => see(flashesSeen(groups)), again),
+    table: () => fromTable(stage, view, seen.value, (meaning, sheet) => void keep(meaning, sheet), () => (step.value = "meaning")),
     text: () => typing(stage, { ask: "What does it show?", label: "Exactly as it stands there", big: true, none: null }, (text) => see({ shown: "text", text }), again),
     meaning: () => typing(stage, { ask: "What does the heater's own label say that means?", label: `${seenWords(seen.value)}: in the label's words`, big: false, none: "No label: save as read" }, (words) => void keep(words), again),
   };
   return { title: check.title, key: `code ${step.value}`, body: bodies[step.value]() };
 }
 
+/** One group is a count; several are a code of groups. */
+function flashesSeen(groups: number[]): Seen {
+  const [first] = groups;
+  return groups.length === 1 && first !== undefined ? { shown: "flashes", flashes: first } : { shown: "flashes", flash_groups: groupsText(groups) };
+}
+
+function lineOf(stage: Stage, view: JobView, seen: Seen): ModelCode | null {
+  const groups = seen.flash_groups ?? (seen.flashes === undefined ? undefined : String(seen.flashes));
+  return codeIn(sheetOf(stage, view), { ...(groups !== undefined ? { groups } : {}), ...(seen.text !== undefined ? { text: seen.text } : {}) });
+}
+
+/** The meaning from this model's own table; where the model is not known yet, it can be chosen here. The label on the heater may say otherwise. */
+function fromTable(stage: Stage, view: JobView, seen: Seen, keep: (meaning: string, sheet: string) => void, otherwise: () => void): TemplateResult {
+  const sheet = sheetOf(stage, view);
+  const line = lineOf(stage, view, seen);
+  const parts = (line?.could_be ?? []).map((part) => view.procedure?.parts.find((one) => one.id === part)?.words ?? part.replaceAll("_", " "));
+  const choose = (id: string): void => {
+    const chosen = sheetsFor(stage, view).find((one) => one.model_sheet_id === id);
+    if (chosen) void stage.attempt(async () => void (await stage.core.act(view.card.job_id, [heaterDraft(view, heaterOf(view), sheetTold(chosen))])));
+  };
+  if (!sheet) {
+    return html`<h1 tabindex="-1">${capital(seenWords(seen))}. Which model is it?</h1><p class="soft">The company keeps the code tables of these. Chosen once, it counts for the whole job.</p>
+      <section class="dock" aria-label="Models">${answerButtons(sheetsFor(stage, view).map((one) => ({ id: one.model_sheet_id, words: sheetName(one) })), choose, stage.busy.value)}
+        <button class="button wide quiet" type="button" data-no-model @click=${otherwise}>None of these: the label's own words</button></section>`;
+  }
+  return html`<h1 tabindex="-1">${capital(seenWords(seen))}${line ? `: ${line.meaning_words}` : " is not in this model's table"}</h1>
+    <p class="soft">From the company's sheet of ${sheetName(sheet)}, typed by the office from the maker's paper. Compare it with the label on the heater.</p>
+    ${parts.length > 0 ? html`<p>Could be open: <strong>${parts.join(", ")}</strong></p>` : nothing}
+    <div class="dock">${line ? html`<button class="button wide tall" type="button" data-lamp data-code-save ?disabled=${stage.busy.value} @click=${() => keep(line.meaning_words, sheet.model_sheet_id)}>Save it with this meaning</button>` : nothing}
+      <button class="button wide quiet" type="button" data-otherwise @click=${otherwise}>${line ? "The label says otherwise" : "Type what the label says"}</button></div>`;
+}
+
 function seenWords(seen: Seen): string {
   return codeWords({ flashes: null, flash_groups: null, text: null, meaning_words: null, model_sheet_id: null, ...seen });
+}
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (id: string) => void): TemplateResult {
@@ -74,15 +115,6 @@ function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (
       ${howTo(check)} ${photoButton(stage, view, check.id, check.photo_words ?? "Photo of the control")}
     </article>
     <section class="dock" aria-label="Answers">${answerButtons(SHOWN, tap, stage.busy.value)} ${couldNotButton(stage, check)}</section>`;
-}
-
-function counting(stage: Stage, onDone: (flashes: number) => void, onCancel: () => void): TemplateResult {
-  const typed = stage.local("code flashes", "");
-  return html`<h1 class="out-of-sight" tabindex="-1">How many flashes?</h1>
-    ${numberPad({
-      words: "How many flashes before the long pause?", unit: "flashes", typed: typed.value, signed: false, whole: true, beside: [],
-      warning: rangeWarning(valueOf(typed.value), 1, MOST_FLASHES, "flashes"), onTyped: (text) => (typed.value = text), onDone, onCancel,
-    })}`;
 }
 
 /** We have no list of makers' codes: the meaning stands on the label in front of the technician. */

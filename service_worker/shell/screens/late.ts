@@ -1,10 +1,12 @@
 /** The second part of the shell: every screen that neither the first paint nor the walk's plain questions need. */
 import type { JobView } from "../core_types";
 import type { JobRoute } from "../router";
+import { chainScreen } from "./chain";
 import { checksScreen, oneCheckScreen } from "./checks";
 import { causeScreen, closeScreen, repairScreen } from "./finish";
 import { leftOffScreen, noteScreen } from "./note";
 import { belowScreen } from "./going_down";
+import { heaterScreen } from "./heater";
 import { kitScreen } from "./kit";
 import { officeToldScreen } from "./office_told";
 import { proofScreen } from "./proof";
@@ -34,5 +36,7 @@ const SCREENS = {
   note: noteScreen,
   below: belowScreen,
   kit: kitScreen,
+  heater: heaterScreen,
+  chain: chainScreen,
   "office-told": officeToldScreen,
 } satisfies { [name in Exclude<JobRoute["name"], "home" | "walk">]: (stage: Stage, view: JobView, arg: string | null) => Screen };

@@ -7,6 +7,8 @@ import type { Check, ReadingField } from "../generated/trade";
 import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./earlier";
+import { limitFor } from "./heater_read";
+import { instrumentFor } from "./instruments";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
 import { sentences } from "./stop";
@@ -49,7 +51,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   const me = stage.core.person.value?.id ?? "";
   return {
-    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null)) } : null,
+    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null), () => (where.value = "sheet")) } : null,
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
@@ -75,17 +77,29 @@ function onSheet(view: JobView, quantity: string): number | null {
   return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
 }
 
-function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void): TemplateResult {
+function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void, onFromSheet: () => void): TemplateResult {
   const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
   const value = valueOf(typing.value);
+  const limit = limitFor(stage, view, field);
+  const take = (figure: number): void => {
+    onFromSheet();
+    onDone(figure);
+  };
   const impossible = rangeWarning(value, field.hard_low, field.hard_high, unitWords(field.unit));
   return numberPad({
     words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
     warning: impossible, unusual: impossible ? null : unusualWords(value, field),
-    beside: besideWords(view, field),
+    offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${limit.where ? `, ${limit.where}` : ""}`, onTake: () => take(limit.value) } : null,
+    beside: [...withWords(view, check, field), ...besideWords(view, field)],
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
     onTyped: (typed) => (typing.value = typed), onDone, onCancel,
   });
+}
+
+/** The instrument that this figure will name. */
+function withWords(view: JobView, check: Check, field: ReadingField): string[] {
+  const words = field.from_sheet ? null : instrumentFor(view, check, field.quantity);
+  return words ? [`With: ${words}`] : [];
 }
 
 /** Unusual is no fault: it is said once, and kept as typed. Signed figures are judged by their size. */

@@ -2,6 +2,7 @@
 import type { JobView, Procedure, Record_ } from "../core_types";
 import type { Answer, Check, CheckFinding, Mark, Reading } from "../generated/trade";
 import { closeWords, count, couldNotWords, plainName, readingWords } from "../words";
+import { visitLines } from "./visit_lines";
 import type { Verdict } from "../components/verdict";
 
 export function checkOf(view: JobView, id: string): Check | null {
@@ -87,13 +88,14 @@ export function timelineOf(view: JobView): Line[] {
   for (const one of record.parts) add(one.by, one.direction === "fitted" ? "Fitted" : "Taken out", `${one.count} × ${one.part_words}`);
   for (const one of record.proofs) add(one.by, "Hot run", proofWords(one), { verdict: one.passed ? "good" : "bad" });
   for (const one of record.left_off) add(one.by, "Left off and tagged", `${one.what_words}: ${one.why_words}. Told: ${one.told_words}`);
+  lines.push(...visitLines(view));
   for (const one of record.notes) add(one.by, "Note", one.words);
   add(record.closed?.by, "Closed", withMore(closeWords(record.closed?.state ?? ""), record.closed?.words ?? null));
   return lines.sort((a, b) => a.by.lamport - b.by.lamport || compare(a.by.device_id, b.by.device_id) || compare(a.by.event_id, b.by.event_id));
 }
 
 export function codeWords(code: Omit<Record_["codes"][number], "by">): string {
-  const shown = { flashes: code.flashes === 1 ? "1 flash" : `${code.flashes ?? "?"} flashes`, text: `“${code.text ?? ""}”`, dark: "dark: no light at all", steady: "a steady light" }[code.shown];
+  const shown = { flashes: code.flash_groups ? `flashes ${code.flash_groups.replaceAll("-", " – ")}` : code.flashes === 1 ? "1 flash" : `${code.flashes ?? "?"} flashes`, text: `“${code.text ?? ""}”`, dark: "dark: no light at all", steady: "a steady light" }[code.shown];
   return withMore(shown, code.meaning_words);
 }
 

@@ -12,7 +12,7 @@ export async function proposeOutcome(stage: Stage, view: JobView, check: Check, 
   const figures = check.readings.map((field) => ({ quantity: field.quantity, value: plain(figureOf(field)) }));
   const answers = checks.flatMap(({ check: id, now_outcome }) => (now_outcome === null ? [] : [{ check: id, outcome: now_outcome }]));
   try {
-    const args = { procedure_hash: view.procedure?.hash, check: check.id, readings: [...known, ...figures], answers };
+    const args = { procedure_hash: view.procedure?.hash, check: check.id, readings: [...known, ...figures], answers, ladder: stage.core.company.value?.settings.co_ladder ?? null };
     return (await stage.core.ask<ReadingOutcome>("propose_outcome", args)).words;
   } catch {
     return null; // the engine is away: the answers stand as they are

@@ -1,0 +1,204 @@
+"""The heater: plate and sheet, the company's model sheets, the code by tapping along, the chain of safeties."""
+
+from base64 import b64decode
+
+from e2e.thumb import tap_along
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import JOB, Hand
+from tests.screens.test_every_state_looks_right import faults
+
+MODEL = "00000000-0000-7000-8000-000000000301"
+ONE_PIXEL = b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR4nGP4z8DwHwAFAAH/iZk9HQAAAABJRU5ErkJggg=="
+)
+
+
+def begun(hand: Hand) -> None:
+    hand.begin()
+    hand.go("heater")
+    hand.page.wait_for_selector("[data-heater-type]")
+
+
+def choose_model(hand: Hand) -> None:
+    hand.page.click(f'[data-answer="{MODEL}"]')
+    hand.page.wait_for_selector("[data-sheet]")
+
+
+def to_the_code(hand: Hand, *blinks: int) -> None:
+    """Open the code's check and tap along, with a pause between groups."""
+    hand.go("check/control_code")
+    hand.page.click('[data-answer="flashes"]')
+    for number, flashes in enumerate(blinks):
+        hand.page.wait_for_timeout(1500 if number else 0)
+        for _ in range(flashes):
+            hand.page.click("[data-blink]")
+            hand.page.wait_for_timeout(300)
+    hand.page.click("[data-blinks-done]")
+
+
+def test_a_photo_says_what_it_is_of(hand: Hand) -> None:
+    begun(hand)
+    for number, about in enumerate(("plate", "sheet", "part_label")):
+        photo = {"name": "p.png", "mimeType": "image/png", "buffer": ONE_PIXEL}
+        hand.page.locator(".photo input").nth(number).set_input_files([photo])  # type: ignore[list-item]
+        hand.until("(count) => fake.view.value.record.photos.length === count", number + 1)
+        assert hand.last_body("photo_taken")["about"] == about
+    assert hand.last_event("photo_taken")["schema"] == 2
+    assert hand.page.locator(".thumbs li").count() == 3
+
+
+def test_a_model_of_the_company_s_sheets_is_chosen_with_one_tap(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    told = hand.last_event("appliance_described")
+    assert (told["schema"], told["job_id"]) == (2, None)
+    assert told["body"]["model_sheet_id"] == MODEL
+    assert "Make point on its label: 0.36 in. w.c., page 12" in hand.page.locator("[data-sheet]").inner_text()
+
+
+def test_what_is_typed_is_added_to_what_is_known_and_the_heater_keeps_its_id(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    first = hand.last_body("appliance_described")
+    hand.page.click("[data-heater-type]")
+    hand.page.fill("#serial_words", "Q4711")
+    hand.page.fill("#input_btu_h", "40,000")
+    hand.page.click("text=Natural gas")
+    hand.page.click("[data-heater-save]")
+    hand.page.wait_for_selector("text=serial Q4711")
+    more = {"serial_words": "Q4711", "input_btu_h": 40000, "fuel": "natural_gas"}
+    assert hand.last_body("appliance_described") == {**first, **more}
+
+
+def test_another_model_typed_by_hand_no_longer_has_the_old_sheet(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    hand.page.click("[data-heater-type]")
+    hand.page.fill("#model_words", "Cellar 40")
+    hand.page.click("[data-heater-save]")
+    hand.page.wait_for_selector("text=Cellar 40")
+    assert "model_sheet_id" not in hand.last_body("appliance_described")
+    assert hand.page.locator("[data-sheet]").count() == 0
+
+
+def test_the_company_s_figure_stands_on_the_pad_in_place_of_typing(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    hand.go("walk")
+    hand.pass_gate()
+    for check, outcome in (("tap_type", "suction"), ("gas_off", None)):
+        hand.go(f"check/{check}")
+        hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
+        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
+    hand.go("check/suction_at_switch")
+    hand.page.click("[data-wanted]")
+    assert hand.page.locator("[data-offer]").count() == 0  # what is measured is never offered
+    hand.type_number("0.30")
+    hand.page.click("[data-pad-done]")
+    assert "0.36 in. w.c. from the company's sheet, page 12" in hand.page.locator("[data-offer]").inner_text()
+    hand.page.click("[data-offer]")
+    hand.page.wait_for_selector(".said")
+    hand.page.click('[data-answer="short"]')
+    hand.until("() => fake.view.value.record.sheet.length === 1")
+    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "sheet"}
+
+
+def test_the_meaning_comes_from_that_model_s_table_with_the_model_named(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    to_the_code(hand, 2, 4)
+    assert hand.heading() == "Flashes 2 – 4: Limit open"
+    assert "Halvorsen & Pike Cellar 50 PV" in hand.words()
+    hand.page.click("[data-code-save]")
+    hand.until("() => fake.view.value.record.codes.length === 1")
+    code = {"shown": "flashes", "flash_groups": "2-4", "meaning_words": "Limit open", "model_sheet_id": MODEL}
+    assert hand.last_body("code_read") == code
+
+
+def test_a_model_that_is_not_known_yet_can_be_chosen_at_the_code(hand: Hand) -> None:
+    hand.begin()
+    to_the_code(hand, 3)
+    hand.page.click(f'[data-answer="{MODEL}"]')
+    hand.page.wait_for_selector("text=3 flashes: Draft not proved")
+    hand.page.click("[data-code-save]")
+    hand.until("() => fake.view.value.record.codes.length === 1")
+    assert hand.last_body("code_read")["flashes"] == 3
+
+
+def test_a_code_that_is_in_no_table_takes_the_label_s_own_words(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    to_the_code(hand, 7)
+    hand.page.fill("#meaning", "fan slow")
+    hand.page.click("[data-code-save]")
+    hand.until("() => fake.view.value.record.codes.length === 1")
+    assert hand.last_body("code_read") == {"shown": "flashes", "flashes": 7, "meaning_words": "fan slow"}
+
+
+def test_a_miscount_is_put_right_by_hand(hand: Hand) -> None:
+    hand.page.evaluate("fake.company.value = {...fake.company.value, model_sheets: []}")
+    hand.begin()
+    hand.go("check/control_code")
+    hand.page.click('[data-answer="flashes"]')
+    hand.page.click("[data-blink]")
+    hand.page.click('[aria-label="+ one flash in group 1"]')
+    hand.page.click("[data-add-group]")
+    assert hand.page.locator("[data-groups]").get_attribute("data-groups") == "2-1"
+    assert hand.page.locator("[data-blink]").is_disabled()
+    hand.page.click("text=Count again")
+    tap_along(hand.page, 4)
+    hand.page.click("[data-code-save]")
+    hand.until("() => fake.view.value.record.codes.length === 1")
+    assert hand.last_body("code_read") == {"shown": "flashes", "flashes": 4}
+
+
+def test_the_chain_shows_what_was_found_and_what_the_code_says_could_be_open(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    to_the_code(hand, 2, 4)
+    hand.page.click("[data-code-save]")
+    hand.until("() => fake.view.value.record.codes.length === 1")
+    hand.go("chain")
+    contacts = hand.page.locator("[data-contact]")
+    parts = [contact.get_attribute("data-contact") for contact in contacts.all()]
+    assert parts == ["control", "limit", "pressure_switch", "wiring", "gas_valve"]
+    assert hand.page.locator('[data-could="true"]').get_attribute("data-contact") == "limit"
+    assert "bridged" in hand.words()
+    assert "Limit, could be open" in (hand.page.locator("svg.chain").get_attribute("aria-label") or "")
+
+
+def test_every_screen_of_it(open_stage: OpenStage) -> None:
+    for look in ({"look": "dark"}, {"look": "light", "size": {"width": 320, "height": 640}}):
+        hand = open_stage(**look)
+        begun(hand)
+        wrong = {"heater": faults(hand)}
+        choose_model(hand)
+        wrong["chosen"] = faults(hand)
+        hand.page.click("[data-heater-type]")
+        wrong["typed"] = faults(hand)
+        hand.go("check/control_code")
+        hand.page.click('[data-answer="flashes"]')
+        wrong["blinks"] = faults(hand)
+        hand.page.click("[data-blink]")
+        hand.settle()
+        wrong["groups"] = faults(hand)
+        hand.page.click('[aria-label="+ one flash in group 1"]')
+        hand.page.click('[aria-label="+ one flash in group 1"]')
+        hand.page.click("[data-blinks-done]")
+        wrong["meaning"] = faults(hand)
+        hand.page.click("[data-code-save]")
+        hand.go("chain")
+        wrong["chain"] = faults(hand)
+        assert {screen: found for screen, found in wrong.items() if found} == {}, look
+
+
+def test_a_job_of_another_phone_s_heater_is_known_by_its_last_description(hand: Hand) -> None:
+    describe = (
+        "([job, heater]) => { fake.write(job, [{kind: 'appliance_described', schema: 2, job: null, body: heater}],"
+        " '00000000-0000-7000-8000-0000000000a2', '2026-10-01T08:00:00Z'); }"
+    )
+    heater = {"appliance_id": MODEL, "kind": "power_vent", "maker_words": "Olm", "model_words": "Tub 40"}
+    hand.page.evaluate(describe, [JOB, heater])
+    hand.page.click(f'[data-job="{JOB}"]')
+    hand.page.wait_for_selector("[data-way=heater]")
+    assert "Olm Tub 40" in hand.page.locator("[data-way=heater]").inner_text()
