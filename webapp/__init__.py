@@ -24,6 +24,7 @@ from webapp.models import Meta
 from webapp.office.routes import office_bp
 from webapp.people.guard import init_guard
 from webapp.people.routes import people_bp
+from webapp.plain_text import init_plain_text
 from webapp.shell.routes import shell_bp
 from webapp.sync.routes import sync_bp
 
@@ -37,6 +38,7 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     init_body_limits(app)
     init_guard(app)  # before the forms' check, which reads the body: not for whoever may not send one
     csrf.init_app(app)
+    init_plain_text(app)
     init_headers(app)
     init_errors(app)
     app.add_url_rule("/healthz", "healthz", _healthz)

@@ -11,6 +11,7 @@ from tests.contract.conftest import Hand, assert_whole, count_events
 from webapp.models import Device, EventRow, Finding, Job, Reading, Site
 from webapp.models.ids import new_id
 from webapp.sync.canonical import event_of
+from webapp.sync.counters import LARGEST_LEAP
 
 
 def test_a_walk_is_stored_and_its_rows_are_made(ada: Hand, session: Session, site: str, job: str) -> None:
@@ -171,3 +172,24 @@ def test_events_may_arrive_in_any_order_and_give_the_same_record(ada: Hand, sess
         assert record is not None
         records.append([(c["check"], c["state"], c["outcome"]) for c in record["checks"]])
     assert records[0] == records[1] == [("tube", "answered", "sound")]
+
+
+def test_a_counter_that_ran_away_parks_its_event_and_leaves_the_job_usable(
+    ada: Hand, bo: Hand, desk: Hand, site: str, job: str
+) -> None:
+    highest = ada.note(site, job, lamport=7)
+    ada.maker.lamport = 7
+    assert ada.statuses(highest) == ["stored"]
+    answer = ada.store(ada.note(site, job, lamport=2**53 - 1), ada.note(site, job))
+    assert [result["status"] for result in answer["results"]] == ["rejected", "stored"]
+    assert (answer["results"][0]["code"], "lamport" in answer["results"][0]["message"]) == ("bad_event", True)
+    assert desk.statuses(desk.note(site, job)) == ["stored"]
+
+
+def test_a_counter_may_run_ahead_of_what_the_server_knows_up_to_the_limit(ada: Hand, site: str, job: str) -> None:
+    at_limit = ada.note(site, job, lamport=LARGEST_LEAP)
+    above = ada.note(site, job, lamport=2 * LARGEST_LEAP + 1)
+    assert ada.statuses(at_limit, above) == ["stored", "rejected"]
+    assert ada.statuses(ada.note(site, job, lamport=2 * LARGEST_LEAP)) == ["stored"]
+    assert ada.statuses(ada.note(site, job, lamport=3 * LARGEST_LEAP), above) == ["stored", "stored"]
+    assert ada.statuses(above) == ["duplicate"]

@@ -255,14 +255,14 @@ class Uuids(Exact):
 class Names(Exact):
     """A list of short names."""
 
-    words = "must be a list of at most 100 short names"
+    words = "must be a list of at most 100 short names, without NUL"
 
     @override
     def holds(self, value: Any) -> bool:
         return (
             isinstance(value, list)
             and len(value) <= 100
-            and all(isinstance(one, str) and len(one) <= 80 for one in value)
+            and all(isinstance(one, str) and len(one) <= 80 and "\x00" not in one for one in value)
         )
 
 

@@ -16,6 +16,7 @@ from webapp.models.ids import new_id
 from webapp.sync import queries
 from webapp.sync.admission import Admission
 from webapp.sync.canonical import next_chain
+from webapp.sync.counters import LEAP_WORDS, leaps
 from webapp.sync.groups import regroup, sites_to_lock, touches_groups
 from webapp.sync.projections import project
 from webapp.sync.schemas import check_event
@@ -97,7 +98,7 @@ def store_events(
 
 
 def _store(session: Session, entries: list[_Entry], device: Device, now: datetime, *, trusted: bool) -> list[Head]:
-    waiting = [entry for entry in entries if entry.result is None]
+    waiting = _without_leaps(session, [entry for entry in entries if entry.result is None])
     if waiting and not trusted:
         waiting = _hold(session, waiting, device, now)
     highest: dict[str, int] = defaultdict(int)
@@ -113,6 +114,15 @@ def _store(session: Session, entries: list[_Entry], device: Device, now: datetim
     if grouping:
         regroup(session, [event for event in new if touches_groups(event)])
     return [head for head in heads if head["site_id"] in named]
+
+
+def _without_leaps(session: Session, entries: list[_Entry]) -> list[_Entry]:
+    leaping = leaps(session, [entry.event for entry in entries])
+    for entry in entries:
+        if entry.event["id"] in leaping:
+            rejected: Result = {"id": entry.event["id"], "status": "rejected", "code": ErrorCode.BAD_EVENT}
+            entry.result = rejected | {"message": LEAP_WORDS}
+    return [entry for entry in entries if entry.result is None]
 
 
 def _hold(session: Session, waiting: list[_Entry], device: Device, now: datetime) -> list[_Entry]:
