@@ -11,6 +11,7 @@ from e2e.phone import Chromium
 from e2e.server import Server
 from service_worker.build.places import HERE
 from tests.trade.conftest import assert_same
+from tests.trade.making import event
 from webapp.procedures import compiled
 from webapp.trade.phone import call
 
@@ -45,24 +46,7 @@ def _events(procedure_hash: str) -> list[dict[str, Any]]:
     bodies: list[tuple[str, dict[str, Any]]] = [("job_opened", {"procedure_hash": procedure_hash})]
     bodies += [("check_answered", {"check": check, "outcome": one, "could_not": None}) for check, one in answers]
     bodies += [("reading_taken", {"check": "suction_at_switch", "quantity": "suction_in_wc", "value": -0.21})]
-    return [
-        {
-            "id": f"e{number}",
-            "site_id": "site",
-            "job_id": "job",
-            "person_id": "ann",
-            "device_id": "d1",
-            "dev_seq": number,
-            "lamport": number,
-            "at_wall": "2026-11-25T08:19:09.123Z",
-            "clock_offset": None,
-            "kind": kind,
-            "schema": 1,
-            "replaces": [],
-            "body": body,
-        }
-        for number, (kind, body) in enumerate(bodies, 1)
-    ]
+    return [event(number, kind, body) for number, (kind, body) in enumerate(bodies, 1)]
 
 
 def test_the_phones_engine_in_the_browser_answers_as_the_server_does(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from webapp.sites import queries
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.timeline import Arrived
+from webapp.sync import canonical
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -23,21 +24,7 @@ _words_by_hash: dict[str, ProcedureWords] = {}
 
 def event_of(row: EventRow) -> Event:
     """The event as it travelled."""
-    return {
-        "id": row.id,
-        "site_id": row.site_id,
-        "job_id": row.job_id,
-        "person_id": row.person_id,
-        "device_id": row.device_id,
-        "dev_seq": row.dev_seq,
-        "lamport": row.lamport,
-        "at_wall": row.at_wall,
-        "clock_offset": row.clock_offset,
-        "kind": row.kind,
-        "schema": row.schema,
-        "replaces": row.replaces,
-        "body": row.body,
-    }
+    return cast("Event", canonical.event_of(row))
 
 
 def arrived_of(rows: Iterable[EventRow]) -> list[Arrived]:
