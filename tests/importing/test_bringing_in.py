@@ -330,4 +330,5 @@ def test_a_visit_from_a_file_hides_no_gap_of_the_visits_that_were_walked(
     story.whole_visit(site_id)
     take(database, story, "12 Mill Lane,Harrowby,,,2024-03-18,,,tube_off,,,\n")
     session.rollback()
-    assert read_address(session, site_id, None).at_once.never_measured == ["Across the limit"]
+    (log,) = read_address(session, site_id, None).logs
+    assert log.never_measured == ["Across the limit (Limit, dead)"]

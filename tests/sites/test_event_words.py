@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,9 @@ GOLDEN = sorted((Path(__file__).parents[1] / "trade" / "golden").glob("*.json"))
 BANNED = ("nuisance", "bypass", "just reset", "callback", "none", "null", "{", "_")
 
 
+RAW_TIME = re.compile(r"\d{4}-\d\d-\d\d|\d\d:\d\d:\d\d")
+
+
 def golden_events(path: Path) -> list[Any]:
     return [event for event in json.loads(path.read_text("utf-8"))["events"] if event["kind"] in SENTENCES]
 
@@ -30,6 +34,7 @@ def test_every_shipped_kind_is_one_line_of_plain_words(path: Path) -> None:
             told = f"{title} {said.words if said else ''} {detail}"
             assert title[0].isupper()
             assert [bad for bad in BANNED if bad in told.lower()] == []
+            assert not RAW_TIME.search(told), told
 
 
 def test_every_kind_and_schema_that_the_fold_reads_has_its_sentence() -> None:

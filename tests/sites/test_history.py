@@ -32,7 +32,7 @@ def test_a_visit_says_what_was_found_done_and_whether_it_held(story: Story, sess
     assert visit.found == ["sensing tube off its port"]
     assert visit.done == ["seated the sensing tube · “with a new clip”"]
     assert (visit.held[0].words, visit.held[0].verdict) == ("Held in the hot run of 20 min", "good")
-    assert visit.held[1].words.startswith("No visit since then, ")
+    assert visit.held[1].words.startswith("Held so far: ")
 
 
 def test_a_hot_run_that_failed_is_a_bad_verdict_in_words(story: Story, session: Session) -> None:
@@ -57,7 +57,7 @@ def test_findings_that_were_not_right_come_first_with_word_and_verdict(story: St
 def test_what_was_never_measured_is_named(story: Story, session: Session) -> None:
     site = story.address()
     story.whole_visit(site)
-    assert the_visit(session, site).never_measured == ["Across the limit"]
+    assert the_visit(session, site).never_measured == ["Across the limit (Limit, dead)"]
 
 
 def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_visits(
@@ -69,9 +69,11 @@ def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_vis
     job = story.book(site)
     story.open(site, job)
     story.walk(site, job, ("reading_taken", {"check": None, "quantity": "flame_ua", "value": 2.5, "place": "terminal"}))
-    rows = {row.words: row.values for row in read_address(session, site, None).readings}
-    assert rows["Suction (cold)"] == ["\u2013", "0.31 in. w.c."]
-    assert rows["Flame (terminal)"] == ["2.5 µA", "\u2013"]
+    (log,) = read_address(session, site, None).logs
+    rows = {row.words: row.values for row in log.readings}
+    assert rows["Suction (cold)"] == ["0.31 in. w.c.", "\u2013"]
+    assert rows["Flame (terminal)"] == ["\u2013", "2.5 µA"]
+    assert [visit.moment for visit in log.reading_days] == sorted(visit.moment for visit in log.visits)
 
 
 def test_a_return_visit_is_told_at_the_visit_that_it_followed(story: Story, session: Session) -> None:
@@ -162,7 +164,7 @@ def test_what_could_not_be_checked_is_told_with_its_reason(story: Story, session
     visit = the_visit(session, site)
     assert visit.findings[0].words == "Could not check"
     assert visit.findings[0].findings[0].said.words == "tool not at hand"
-    assert "Across the limit" in visit.never_measured
+    assert "Across the limit (Limit, dead)" in visit.never_measured
 
 
 def test_an_event_noted_below_ground_says_when_it_was_noted_and_when_it_arrived(story: Story, session: Session) -> None:
@@ -272,7 +274,7 @@ def test_heaters_and_figures_typed_on_site_are_shown_with_their_unit(story: Stor
     story.walk(site, job, ("appliance_described", heater), ("sheet_number", sheet))
     facts = read_address(session, site, None).facts
     assert facts.heaters == ["power vent, LP (propane), 40,000 Btu/h"]
-    assert facts.sheet == ["make point 0.36 in. w.c."]
+    assert facts.sheet == ["make point 0.36 in. w.c. (instruction sheet, not confirmed yet)"]
 
 
 def test_an_unknown_address_or_job_is_not_found(session: Session) -> None:

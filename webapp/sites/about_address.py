@@ -1,39 +1,116 @@
-"""What stands said about an address itself: its heaters, and the makers' figures typed there."""
+"""What stands said about an address itself: its heaters, the makers' figures typed there, which job was at which."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
 
-from webapp.sites.event_words import heater_words, measured
+from webapp.sites.event_words import WHERE_WORDS, heater_words, measured
 from webapp.sites.procedure_words import split_unit
 from webapp.trade.bodies import SHAPES, read_body
 from webapp.trade.envelope import live_events, take_in
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from webapp.trade.events import Event
+
+NOT_CONFIRMED = "not confirmed yet"
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A maker's figure as it was typed on site."""
+
+    quantity: str
+    words: str
+    """`make point 0.45 in. w.c.`"""
+    read_from: str
+    confirmed: str
+    """Whether the office has read the photo, and what it reads there."""
+
+    @property
+    def line(self) -> str:
+        """The whole in one line."""
+        return f"{self.words} ({self.read_from}, {self.confirmed})"
+
+
+@dataclass(frozen=True)
+class HeaterKnown:
+    """One heater with what was typed of it."""
+
+    appliance_id: str
+    words: str
+    figures: list[Figure] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
 class AddressFacts:
-    """Lines ready to be shown."""
+    """Lines ready to be shown, and which jobs named which heater."""
 
     heaters: list[str]
-    sheet: list[str]
+    known: list[HeaterKnown]
+    loose_figures: list[Figure]
+    """Figures of which nobody said which heater's they are."""
+    heater_of_job: dict[str, str]
+    """Only jobs that described a heater; the last one that they described."""
+
+    @property
+    def sheet(self) -> list[str]:
+        """All figures, one line each."""
+        return [figure.line for known in self.known for figure in known.figures] + [
+            figure.line for figure in self.loose_figures
+        ]
+
+    def heater_at(self, job_id: str) -> str | None:
+        """The heater that a job was at: the one it described, or the only one that is known here."""
+        only = self.known[0].appliance_id if len(self.known) == 1 else None
+        return self.heater_of_job.get(job_id, only)
 
 
 def address_facts(events: list[Event]) -> AddressFacts:
     """The last word on each heater and each figure; whoever said it last in fold order."""
     heaters: dict[str, str] = {}
-    sheet: dict[str, str] = {}
+    of_job: dict[str, str] = {}
+    typed: dict[tuple[str | None, str], tuple[Event, dict[str, Any]]] = {}
+    confirmed: dict[str, dict[str, Any]] = {}
+    for event, body in _standing(events):
+        if event["kind"] == "appliance_described":
+            heaters[body["appliance_id"]] = heater_words(body)
+            if event["job_id"]:
+                of_job[event["job_id"]] = body["appliance_id"]
+        elif event["kind"] == "sheet_number":
+            typed[event["job_id"], body["quantity"]] = (event, body)
+        elif event["kind"] == "sheet_confirmed":
+            confirmed[body["sheet_event_id"]] = body
+    only = next(iter(heaters)) if len(heaters) == 1 else None
+    figures: dict[str | None, dict[str, Figure]] = {}
+    for (job_id, quantity), (event, body) in typed.items():
+        heater = of_job.get(job_id or "", only)
+        figures.setdefault(heater, {})[quantity] = _figure(body, confirmed.get(event["id"]))
+    known = [HeaterKnown(key, words, list(figures.get(key, {}).values())) for key, words in heaters.items()]
+    return AddressFacts(list(heaters.values()), known, list(figures.get(None, {}).values()), of_job)
+
+
+def _standing(events: list[Event]) -> Iterator[tuple[Event, dict[str, Any]]]:
     ordered, _unreadable = take_in(events)
     for event in live_events(ordered):
-        if (event["kind"], event["schema"]) not in SHAPES:
-            continue
-        body, fault = read_body(event["kind"], event["schema"], event["body"])
-        if fault is None and event["kind"] == "appliance_described":
-            heaters[body["appliance_id"]] = heater_words(body)
-        if fault is None and event["kind"] == "sheet_number":
-            name = split_unit(body["quantity"])[0]
-            sheet[body["quantity"]] = f"{name} {measured(body['quantity'], body['value'])}"
-    return AddressFacts(list(heaters.values()), list(sheet.values()))
+        if (event["kind"], event["schema"]) in SHAPES:
+            body, fault = read_body(event["kind"], event["schema"], event["body"])
+            if fault is None:
+                yield event, body
+
+
+def _figure(body: dict[str, Any], confirmed: dict[str, Any] | None) -> Figure:
+    quantity = body["quantity"]
+    words = f"{split_unit(quantity)[0]} {measured(quantity, body['value'])}"
+    return Figure(quantity, words, WHERE_WORDS[body["where"]], _confirmed(quantity, confirmed))
+
+
+def _confirmed(quantity: str, told: dict[str, Any] | None) -> str:
+    if told is None:
+        return NOT_CONFIRMED
+    if told["agrees"]:
+        return "confirmed against the photo"
+    read = f" {measured(quantity, told['read_value'])}" if told["read_value"] is not None else " otherwise"
+    return f"the photo reads{read}"

@@ -36,8 +36,6 @@ class AtOnce:
     did_not_hold: list[DidNotHold]
     could_not: list[str]
     """Checks that were tried in vain and never answered on any of these visits, with the reason."""
-    never_measured: list[str]
-    """What none of the visits that were begun has measured."""
 
     @property
     def says_something(self) -> bool:
@@ -52,7 +50,6 @@ def at_once(visits: Sequence[Visit]) -> AtOnce:
         left_off=[visit for visit in begun if visit.left_off],
         did_not_hold=[_did_not_hold(visit) for visit in begun if _says_it_did_not(visit)],
         could_not=_in_vain(begun),
-        never_measured=_by_nobody([visit for visit in begun if not visit.brought_in]),
     )
 
 
@@ -91,7 +88,8 @@ def _times(count: int) -> str:
     return "" if count == 1 else f" ({count} visits)"
 
 
-def _by_nobody(begun: Sequence[Visit]) -> list[str]:
+def by_nobody(begun: Sequence[Visit]) -> list[str]:
+    """What none of these visits has measured, in the newest one's order."""
     if not begun:
         return []
     others = [set(visit.never_measured) for visit in begun[1:]]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
+from webapp.sites.clock import date_words
 from webapp.sites.event_words import ANSWER_WORDS, ASKED_WORDS, joined, quoted
 from webapp.sites.procedure_words import plain_words
 
@@ -37,7 +37,7 @@ def call_lines(call: CallNote | None) -> list[CallLine]:
     lines = [
         ("Asked", " · ".join(asked)),
         ("Said to the caller", _said(call)),
-        ("No hot water since", joined(_day(call["no_hot_water_since"]), quoted(call["since_words"]))),
+        ("No hot water since", joined(date_words(call["no_hot_water_since"]), quoted(call["since_words"]))),
         ("At home", call["home_words"] or ""),
         ("Lately", joined(", ".join(plain_words(one) for one in call["lately"]), quoted(call["lately_words"]))),
         ("The lights", call["lights_words"] or ""),
@@ -52,13 +52,3 @@ def _said(call: CallNote) -> str:
     wanted = [CALLED_FOR[name] for name in CALLED_FOR if call[name] in ("yes", "unsure")]  # type: ignore[literal-required]
     missing = [f"not marked as said: {SAID_WORDS[one]}" for one in dict.fromkeys(wanted) if one not in call["said"]]
     return "; ".join(said + missing)
-
-
-def _day(text: str | None) -> str:
-    if not text:
-        return ""
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        return text
-    return f"{day:%a} {day.day} {day:%b %Y}"

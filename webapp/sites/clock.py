@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -89,6 +89,15 @@ def wall_words(text: str | None, today: datetime | None = None) -> str:
     """A device's wall time as the office reads it; what cannot be read stays as it came."""
     moment = parse_wall(text)
     return moment_words(moment, today) if moment else text or ""
+
+
+def date_words(text: str | None) -> str:
+    """A date as it was typed, `2026-11-24`, as `Tue 24 Nov 2026`; what cannot be read stays as it came."""
+    try:
+        day = date.fromisoformat(text or "")
+    except ValueError:
+        return text or ""
+    return f"{day:%a} {day.day} {day:%b %Y}"
 
 
 def hour_words(moment: datetime) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID, NOT_TOLD, OTHER, held_words
-from webapp.sites.clock import wall_words
+from webapp.sites.clock import date_words, wall_words
 from webapp.sites.procedure_words import (
     CLOSE_WORDS,
     ProcedureWords,
@@ -43,6 +43,15 @@ ASKED_WORDS = {
     "co_alarm": "CO alarm",
     "unwell": "anybody unwell",
     "water_leak": "water where it should not be",
+}
+INSTRUMENT_WORDS = {
+    "co_meter": "CO meter",
+    "gas_detector": "gas detector",
+    "multimeter": "meter",
+    "manometer": "gauge",
+    "combustion_analyser": "combustion analyser",
+    "thermometer": "thermometer",
+    "other": "another instrument",
 }
 ANSWER_WORDS = {"yes": "yes", "no": "no", "unsure": "not sure", "not_asked": "not asked"}
 
@@ -111,7 +120,7 @@ def _call_taken(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> S
         "The call: " + ", ".join(asked),
         None,
         joined(
-            f"no hot water since {body['no_hot_water_since']}" if body["no_hot_water_since"] else "",
+            f"no hot water since {date_words(body['no_hot_water_since'])}" if body["no_hot_water_since"] else "",
             quoted(body["since_words"]),
             "lately: " + ", ".join(plain_words(one) for one in body["lately"]) if body["lately"] else "",
             quoted(body["lately_words"]),
@@ -139,10 +148,10 @@ def _came_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sen
 def _instrument_carried(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     serial = f", serial {body['serial_words']}" if body["serial_words"] else ""
     return (
-        f"Instrument: {plain_words(body['instrument_kind'])}{serial}",
+        f"Carried: {INSTRUMENT_WORDS[body['instrument_kind']]}{serial}",
         None,
         joined(
-            f"calibrated {body['calibrated_on']}" if body["calibrated_on"] else "",
+            f"calibrated {date_words(body['calibrated_on'])}" if body["calibrated_on"] else "",
             done_or_not("bump-tested", was_done=body["bump_tested"]),
             done_or_not("zeroed", was_done=body["zeroed"]),
             quoted(body["words"]),

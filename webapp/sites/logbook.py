@@ -5,11 +5,12 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from webapp.sites.brought_in import NOT_TOLD, OTHER, held_said, is_brought_in, technician_words
+from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
 from webapp.sites.call_seen import alarm_words, call_lines
-from webapp.sites.clock import moment_words, noted_at, parse_wall, span_words, wall_words
+from webapp.sites.clock import moment_words, noted_at, span_words, wall_words
+from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import joined, measured, quoted
-from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not, number_words
+from webapp.sites.procedure_words import Said, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
     from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
 
 NOT_RIGHT = ("bad", "doubtful")
+NO_CAUSE = ("other", "none_of_these")
+"""Found twice they are no repeat: nobody knows that they are the same."""
 
 
 def job_moment(job: Job) -> datetime:
@@ -65,7 +68,7 @@ def read_visit(
         complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
         found=[_noted(words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
         done=_done(record, words),
-        held=_held(record, next_job, now),
+        held=held(record, came_back=next_job is not None, now=now),
         came_back=_came_back(job, next_job),
         left_off=[
             joined(
@@ -79,9 +82,13 @@ def read_visit(
         codes=entry["code_words"],
         findings=_findings(checks, words),
         contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
-        readings=[_reading(reading, words) for reading in record["readings"]] + _proof_readings(record),
+        readings=[_reading(reading, words) for reading in record["readings"]] + _proof_readings(record, words),
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
-        never_measured=[] if from_file else [line["words"] for line in entry["never_measured"]],
+        never_measured=[]
+        if from_file
+        else [words.never(line["id"], line["words"]) for line in entry["never_measured"]],
+        cause=record["cause"] if record["cause"] not in (None, *NO_CAUSE) else None,
+        cause_words=words.cause(record["cause"]) if record["cause"] else "",
         brought_in=from_file,
         uncounted=_uncounted(record),
         alarm=alarm_words(record["call"]),
@@ -143,29 +150,6 @@ def _done(record: Record, words: ProcedureWords) -> list[str]:
     repairs = [_noted(words.repair(note["action"]), note["words"]) for note in record["repairs"]]
     parts = [f"part {note['direction']}: {note['count']} \u00d7 {note['part_words']}" for note in record["parts"]]
     return repairs + parts
-
-
-def _held(record: Record, next_job: Job | None, now: datetime) -> list[Said]:
-    if record["state"] == "cancelled":
-        return [Said("Cancelled")]
-    if record["state"] != "closed" or record["closed"] is None:
-        return [Said("Not begun yet" if record["state"] == "booked" else "Still on the job")]
-    from_file = is_brought_in(record)
-    held = [held_said(record["closed"]["words"]) if from_file else _proof(record)]
-    if not from_file and record["closed"]["state"] not in ("proven", "not_proven"):
-        held.append(Said(f"Closed: {CLOSE_WORDS[record['closed']['state']]}"))
-    closed_at = parse_wall(record["closed"]["by"]["at_wall"])
-    if next_job is None and closed_at is not None and now > closed_at:
-        held.append(Said(f"No visit since then, {span_words(now - closed_at)}"))
-    return held
-
-
-def _proof(record: Record) -> Said:
-    if not record["proofs"]:
-        return Said("No hot run recorded", "not_checked")
-    last = record["proofs"][-1]
-    run = f"hot run of {number_words(last['minutes'])} min"
-    return Said(f"Held in the {run}", "good") if last["passed"] else Said(f"Did not hold in the {run}", "bad")
 
 
 def _came_back(job: Job, next_job: Job | None) -> CameBack | None:
@@ -234,19 +218,28 @@ def _contradiction(
 def _reading(reading: Reading, words: ProcedureWords) -> ReadingSeen:
     name, unit = words.reading(reading["check"], reading["quantity"])
     where = ", ".join(part for part in (reading["place"], reading["state"]) if part)
-    return ReadingSeen(reading["quantity"], name, measured(reading["quantity"], reading["value"], unit), where)
+    value = measured(reading["quantity"], reading["value"], unit)
+    return ReadingSeen(reading["quantity"], name, value, where, reading["value"])
 
 
-def _proof_readings(record: Record) -> list[ReadingSeen]:
+def _proof_readings(record: Record, words: ProcedureWords) -> list[ReadingSeen]:
+    """The last hot run's numbers: before and after of the one that convicted, and CO."""
     if not record["proofs"]:
         return []
     last = record["proofs"][-1]
+    quantity = last["quantity"] or "suction_in_wc"
+    name, unit = words.reading(None, quantity)
     told = (
-        ("suction_before_in_wc", "Suction before the repair", last["suction_before_in_wc"], ""),
-        ("suction_hot_in_wc", "Suction in the hot run", last["suction_hot_in_wc"], "hot"),
-        ("co_room_ppm", "CO in the room, hot run", last["co_room_ppm"], ""),
+        (quantity, f"{name} before the repair", unit, last["before_value"], ""),
+        (quantity, f"{name} in the hot run", unit, last["after_value"], "hot"),
+        ("co_room_ppm", "CO in the room, hot run", "ppm", last["co_room_ppm"], ""),
+        ("co_air_free_ppm", "CO air-free, hot run", "ppm", last["co_air_free_ppm"], ""),
     )
-    return [ReadingSeen(q, name, measured(q, value), where) for q, name, value, where in told if value is not None]
+    return [
+        ReadingSeen(quantity, name, measured(quantity, value, unit), where, value)
+        for quantity, name, unit, value, where in told
+        if value is not None
+    ]
 
 
 def _photo(photo: PhotoNote, words: ProcedureWords, stored: Collection[str]) -> PhotoSeen:

@@ -142,6 +142,18 @@ class ProcedureWords:
         written = str(found.get("unit", unit))
         return str(found.get("words", as_title(name))), UNIT_SIGNS.get(written, written)
 
+    def never(self, quantity: str, words: str) -> str:
+        """A number that nobody took, with the check that asks for it where the words alone say too little."""
+        asked = next(
+            (
+                check["title"]
+                for check in self.checks.values()
+                if any(reading["quantity"] == quantity for reading in check.get("readings", []))
+            ),
+            "",
+        )
+        return words if not asked or words.casefold() in asked.casefold() else f"{words} ({asked})"
+
     def cause(self, cause_id: str) -> str:
         """A cause in words."""
         return "another cause" if cause_id == "other" else self._words("causes", cause_id)

@@ -24,7 +24,7 @@ job_stands_at = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at
 somebody_went = or_(Job.state != "cancelled", Job.opened_at.is_not(None))
 """A booking that was cancelled before anybody began is no visit, and nobody came back by it."""
 
-FACT_KINDS = ("appliance_described", "sheet_number")
+FACT_KINDS = ("appliance_described", "sheet_number", "sheet_confirmed", "withdrawn")
 
 
 @dataclass(frozen=True)
@@ -89,12 +89,11 @@ def select_jobs_of_sites(site_ids: Collection[str], before: JobPlace | None) -> 
     return jobs.where(_behind(before)) if before else jobs
 
 
-def get_next_job(session: Session, site_ids: Collection[str], place: JobPlace) -> Job | None:
-    """The job of this address that came next after a place."""
+def get_next_jobs(session: Session, site_ids: Collection[str], place: JobPlace, most: int) -> list[Job]:
+    """The jobs of this address that came next after a place, the first one first."""
     later = or_(job_stands_at > place.moment, and_(job_stands_at == place.moment, Job.id > place.job_id))
-    return session.scalars(
-        select(Job).where(Job.site_id.in_(site_ids), later, somebody_went).order_by(job_stands_at, Job.id).limit(1)
-    ).first()
+    jobs = select(Job).where(Job.site_id.in_(site_ids), later, somebody_went).options(defer(Job.record, raiseload=True))
+    return list(session.scalars(jobs.order_by(job_stands_at, Job.id).limit(most)))
 
 
 def _behind(place: JobPlace) -> ColumnElement[bool]:

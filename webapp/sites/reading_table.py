@@ -4,31 +4,35 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from webapp.sites.trend import trend
 from webapp.sites.visit import ReadingRow
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from webapp.sites.visit import ReadingSeen, Visit
 
 NOT_MEASURED = "\u2013"
 
 
-def reading_table(visits: list[Visit]) -> list[ReadingRow]:
+def reading_table(visits: Sequence[Visit]) -> list[ReadingRow]:
     """One row for each quantity, place and state; one value for each visit, in the visits' order."""
     columns = [_by_key(visit) for visit in visits]
     keys = list(dict.fromkeys(key for column in columns for key in column))
     return [
         ReadingRow(
             words=f"{key[1]} ({key[2]})" if key[2] else key[1],
-            values=[", then ".join(column.get(key, [])) or NOT_MEASURED for column in columns],
+            values=[", then ".join(seen.value for seen in column.get(key, [])) or NOT_MEASURED for column in columns],
+            trend=trend([column[key][-1].number if key in column else None for column in columns]),
         )
         for key in keys
     ]
 
 
-def _by_key(visit: Visit) -> dict[tuple[str, str, str], list[str]]:
-    found: dict[tuple[str, str, str], list[str]] = {}
+def _by_key(visit: Visit) -> dict[tuple[str, str, str], list[ReadingSeen]]:
+    found: dict[tuple[str, str, str], list[ReadingSeen]] = {}
     for reading in visit.readings:
-        found.setdefault(_key(reading), []).append(reading.value)
+        found.setdefault(_key(reading), []).append(reading)
     return found
 
 

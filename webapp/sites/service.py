@@ -12,11 +12,11 @@ from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
 from webapp.sites.at_once import AtOnce, at_once
 from webapp.sites.event_reading import arrived_of, words_of_jobs
+from webapp.sites.heater_logs import HeaterLog, heater_logs
 from webapp.sites.logbook import job_moment, read_visit
 from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.queries import VisitCount
-from webapp.sites.reading_table import reading_table
 from webapp.sites.timeline import Arrived, timeline
 from webapp.sites.visit import JobPlace
 
@@ -26,13 +26,15 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Job, Site
-    from webapp.sites.visit import Line, ReadingRow, Visit
+    from webapp.sites.visit import Line, Visit
 
 VISITS_A_PAGE = 10
 ADDRESSES_A_PAGE = 25
 MATCHES_SHOWN = 6
 MATCHES_LOOKED_AT = 40
 VISITS_OF_A_MATCH = 3
+LATER_LOOKED_AT = 10
+"""Visits after a page among which the next one at the same heater is looked for."""
 NEAR_LOOKED_AT = 400
 SHORTEST_KEY = 3
 """Fewer letters than this match half the town."""
@@ -78,7 +80,8 @@ class History:
     count: VisitCount
     visits: list[Visit]
     at_once: AtOnce
-    readings: list[ReadingRow]
+    logs: list[HeaterLog]
+    """The same visits by heater."""
     lines: list[Line]
     """What was said about the address itself."""
     before: JobPlace | None
@@ -200,7 +203,7 @@ def _one_for_each_address(sites: Sequence[Site]) -> list[Site]:
 def _last_visits(session: Session, site: Site, now: datetime) -> list[Visit]:
     ids = [one.id for one in queries.get_sites_of_group(session, site.id)]
     jobs = session.scalars(queries.select_jobs_of_sites(ids, None).limit(VISITS_OF_A_MATCH)).all()
-    return _visits(session, jobs, None, now)
+    return _visits(session, jobs, [], now, _facts(session, ids))
 
 
 def read_address(session: Session, site_id: str, before: JobPlace | None) -> History:
@@ -212,18 +215,19 @@ def read_address(session: Session, site_id: str, before: JobPlace | None) -> His
     ids, now = [one.id for one in sites], datetime.now(UTC)
     found = session.scalars(queries.select_jobs_of_sites(ids, before).limit(VISITS_A_PAGE + 1)).all()
     jobs = found[:VISITS_A_PAGE]
-    newer = queries.get_next_job(session, ids, before) if before else None
-    visits = _visits(session, jobs, newer, now)
+    newer = queries.get_next_jobs(session, ids, before, LATER_LOOKED_AT) if before else []
+    facts = _facts(session, ids)
+    visits = _visits(session, jobs, newer, now, facts)
     arrived = arrived_of(queries.get_events_of_address(session, ids))
     names = queries.get_names(session, {one.event["person_id"] for one in arrived})
     return History(
         site=site,
         others=[one for one in sites if one.id != site_id],
-        facts=_facts(session, ids),
+        facts=facts,
         count=queries.get_visit_counts(session, [site.group_id]).get(site.group_id, VisitCount(0, None)),
         visits=visits,
         at_once=at_once(visits),
-        readings=reading_table(visits),
+        logs=heater_logs(visits, facts),
         lines=timeline(arrived, ProcedureWords(None), names),
         before=JobPlace(job_moment(jobs[-1]), jobs[-1].id) if len(found) > len(jobs) else None,
     )
@@ -242,11 +246,12 @@ def read_job(session: Session, job_id: str) -> JobPage:
     sites = queries.get_sites_of_group(session, job.site_id)
     ids = [one.id for one in sites]
     place = JobPlace(job_moment(job), job.id)
-    visit = _visits(session, [job], queries.get_next_job(session, ids, place), datetime.now(UTC))[0]
+    newer, facts = queries.get_next_jobs(session, ids, place, LATER_LOOKED_AT), _facts(session, ids)
+    visit = _visits(session, [job], newer, datetime.now(UTC), facts)[0]
     return JobPage(
         job=job,
         site=next(one for one in sites if one.id == job.site_id),
-        facts=_facts(session, ids),
+        facts=facts,
         visit=visit,
         visits_before=queries.count_jobs_before(session, ids, place),
     )
@@ -256,8 +261,10 @@ def _facts(session: Session, site_ids: Sequence[str]) -> AddressFacts:
     return address_facts([one.event for one in arrived_of(queries.get_facts_of_address(session, site_ids))])
 
 
-def _visits(session: Session, jobs: Sequence[Job], newer: Job | None, now: datetime) -> list[Visit]:
-    """The visits of these jobs, which are neighbours and newest first; `newer` is the one that came after them."""
+def _visits(
+    session: Session, jobs: Sequence[Job], newer: Sequence[Job], now: datetime, facts: AddressFacts
+) -> list[Visit]:
+    """The visits of these jobs, which are neighbours and newest first; `newer` are those that came after them."""
     if not jobs:
         return []
     by_job: dict[str, list[Arrived]] = {job.id: [] for job in jobs}
@@ -270,7 +277,7 @@ def _visits(session: Session, jobs: Sequence[Job], newer: Job | None, now: datet
     names = queries.get_names(session, wanted)
     photos = {one.event["body"].get("sha256") for events in by_job.values() for one in events}
     stored = queries.get_stored_photos(session, {sha for sha in photos if isinstance(sha, str)})
-    next_jobs = _came_next(jobs, newer)
+    next_jobs = _came_next(jobs, newer, facts)
     return [
         read_visit(
             job, by_job[job.id], words=words[job.id], names=names, stored_photos=stored, next_job=next_job, now=now
@@ -279,10 +286,16 @@ def _visits(session: Session, jobs: Sequence[Job], newer: Job | None, now: datet
     ]
 
 
-def _came_next(jobs: Sequence[Job], newer: Job | None) -> list[Job | None]:
-    """For each job the one that was gone to next; a cancelled booking is passed over."""
-    found, next_job = [], newer
+def _came_next(jobs: Sequence[Job], newer: Sequence[Job], facts: AddressFacts) -> list[Job | None]:
+    """For each job the one that was gone to next at its heater; a cancelled booking is passed over.
+
+    Where one of the two did not say which heater, it may have been the same one, and counts as that.
+    """
+    after = list(newer)  # the next one first
+    found = []
     for job in jobs:
-        found.append(next_job)
-        next_job = job if job.state != "cancelled" or job.opened_at is not None else next_job
+        heater = facts.heater_at(job.id)
+        found.append(next((one for one in after if facts.heater_at(one.id) in (heater, None) or heater is None), None))
+        if job.state != "cancelled" or job.opened_at is not None:
+            after.insert(0, job)
     return found

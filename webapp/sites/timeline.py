@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -59,10 +59,21 @@ def timeline(
 def grouped(lines: list[Line]) -> list[LineGroup]:
     """Neighbouring lines of one person on one day together: the name and the day are then said once."""
     return [
-        LineGroup(who, same[0].noted.noted, same)
+        LineGroup(who, same[0].noted.noted, _said_once(same))
         for (who, _day), group in groupby(lines, key=lambda line: (line.who, _day_of(line)))
         for same in [list(group)]
     ]
+
+
+def _said_once(lines: list[Line]) -> list[Line]:
+    """Neighbours that say the same stand once, the newest of them, with how many there were."""
+    together = [list(group) for _, group in groupby(lines, key=_what_it_says)]
+    return [replace(group[0], times=len(group)) if len(group) > 1 else group[0] for group in together]
+
+
+def _what_it_says(line: Line) -> tuple[str, str, str, str, bool]:
+    said = line.said.words if line.said else ""
+    return line.title, said, line.detail, line.struck, line.contradicted
 
 
 def _day_of(line: Line) -> date | None:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from webapp.sites.clock import Noted
 from webapp.sites.procedure_words import Said
+from webapp.sites.trend import Trend
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,8 @@ class Line:
     struck: str = ""
     """Where it no longer stands: who took it back or what stands in its place."""
     contradicted: bool = False
+    times: int = 1
+    """How often the same was noted, one after the other."""
 
 
 @dataclass(frozen=True)
@@ -85,6 +88,7 @@ class ReadingSeen:
     value: str
     where: str
     """Place and state: `switch, hot`."""
+    number: float | None = None
 
 
 @dataclass(frozen=True)
@@ -132,6 +136,9 @@ class Visit:
     uncounted: str
     """What this version cannot read, counted in words; empty where there is nothing of the kind."""
     lines: list[Line] = field(default_factory=list)
+    cause: str | None = None
+    """The id of what stands found; None where it is none of the procedure's, or people disagree."""
+    cause_words: str = ""
     brought_in: bool = False
     """From the company's old files: nobody walked it, so nothing was left unmeasured."""
     alarm: str = ""
@@ -150,7 +157,8 @@ class Visit:
 
 @dataclass(frozen=True)
 class ReadingRow:
-    """One quantity over the visits, newest first."""
+    """One quantity over the visits, in their order."""
 
     words: str
     values: list[str]
+    trend: Trend | None = None
