@@ -86,15 +86,17 @@ def ask(chain: list[Told], visits: int) -> str:
 
 
 def _head(chain: list[Told], visits: int) -> str:
-    count = COUNT_WORDS[visits] if visits < len(COUNT_WORDS) else str(visits)
+    made = visits if chain[-1].case.state == "closed" else visits - 1
+    count = COUNT_WORDS[made] if made < len(COUNT_WORDS) else str(made)
     days = round(((chain[-1].case.rung_at_s or 0) - (chain[0].case.rung_at_s or 0)) / DAY_S)
     complaint = chain[0].words.complaint(chain[0].case.complaint)
     within = f" in {days} days" if days > 1 else " within a day or so"
-    return f"{count} visits{within} for {complaint[:1].lower()}{complaint[1:]}"
+    called = "" if made == visits else " and another call"
+    return f"{count} {'visit' if made == 1 else 'visits'}{called}{within} for “{_small(complaint)}”"
 
 
 def _times(count: int, of: int) -> str:
-    if count == of:
+    if count == of > 1:
         return "both times" if of == 2 else "each time"
     return f"{COUNT_WORDS[count].lower()} times" if 1 < count < len(COUNT_WORDS) else "once"
 
@@ -147,14 +149,14 @@ def _causes(closed: list[Told]) -> str:
     (first, first_id), (last, last_id) = named[-2], named[-1]
     if first_id == last_id:
         return f"the same cause was named again ({_small(last)}). What makes it come back?"
-    return f"first “{_small(first)}” was named, then “{_small(last)}”. What finding tells the two apart?"
+    return f"first “{_small(first)}” was named, then “{_small(last)}”. Which finding tells the two apart?"
 
 
 def _unmeasured(closed: list[Told]) -> str:
     missing = [{line["id"]: line["words"] for line in _never(told)} for told in closed]
     for quantity, words in missing[0].items() if missing else ():
         if all(quantity in other for other in missing[1:]):
-            return f"nobody measured it on these visits: {_small(words)}. What would it say?"
+            return f"none of them has a reading of “{_small(words)}”. What would it say?"
     return ""
 
 

@@ -67,6 +67,16 @@ class Table:
     words: str
     rows: list[tuple[str, Row]]
 
+    @property
+    def said(self) -> list[tuple[str, Row]]:
+        """Rows with enough repairs to say something."""
+        return [line for line in self.rows if line[1].windows[-1].share.is_said]
+
+    @property
+    def too_few(self) -> list[tuple[str, Row]]:
+        """The others: shown folded."""
+        return [line for line in self.rows if not line[1].windows[-1].share.is_said]
+
 
 @dataclass(frozen=True)
 class FirstPage:

@@ -160,8 +160,9 @@ class Planner:
             return None
         new_fault = visit.right and rng.random() < NEW_FAULT_SHARE
         cause = None if new_fault else visit.cause
+        episode = None if new_fault else visit.episode  # the same fault is complained of in the same way
         return visit.closed_day + visit.return_day, _Booking(
-            visit.address, visit.procedure, "return", visit.number, cause
+            visit.address, visit.procedure, "return", visit.number, cause, episode
         )
 
 

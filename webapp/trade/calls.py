@@ -10,6 +10,7 @@ from .circuit import chain_from_across, chain_from_continuity, chain_from_voltag
 from .closing import close_states
 from .co_ladders import DEFAULT_LADDER, first_raised_ppm
 from .codes import code_meaning, open_could_be
+from .conviction import changed_unread
 from .errors import TradeError
 from .history import history_entry
 from .millivolts import (
@@ -77,6 +78,10 @@ def _propose(args: dict[str, Any]) -> Any:
         values[str(reading.get("quantity"))] = None if value is None else float(value)
     answers = [{"check": str(one.get("check")), "outcome": str(one.get("outcome"))} for one in args["answers"] or []]
     return propose_outcome(checks[0], values, answers, args["ladder"])  # type: ignore[arg-type]
+
+
+def _changed_unread(args: dict[str, Any]) -> Any:
+    return changed_unread(fold_job(args["events"]))
 
 
 def _proof_due(args: dict[str, Any]) -> Any:
@@ -240,6 +245,12 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
         _history,
         "An earlier job in a few lines.",
         _WHICH + [_EVENTS],
+    ),
+    (
+        "changed_unread",
+        _changed_unread,
+        "Parts that were changed although nothing read before convicts them.",
+        [_EVENTS],
     ),
     (
         "proof_due",
