@@ -14,6 +14,9 @@ from webapp.models.base import SHA256_HEX_LENGTH, Base, JsonText, UtcDateTime, U
 PUT_BACK = text("kind = 'put_back'")
 """The few events that end a heater's being left off, found without reading any other."""
 
+SAME_ADDRESS = text("kind IN ('same_address', 'not_same_address')")
+"""What somebody said about two entries being one address."""
+
 
 class EventRow(Base):
     """One event of one site's stream; the envelope is explained in docs/sync.md."""
@@ -24,6 +27,7 @@ class EventRow(Base):
         Index(None, "job_id"),
         Index(None, "device_id", "dev_seq"),
         Index("ix_event_put_back", "received_at", sqlite_where=PUT_BACK, postgresql_where=PUT_BACK),
+        Index("ix_event_same_address", "received_at", sqlite_where=SAME_ADDRESS, postgresql_where=SAME_ADDRESS),
     )
 
     id: Mapped[str] = mapped_column(UuidText, primary_key=True)

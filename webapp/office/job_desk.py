@@ -9,11 +9,14 @@ from webapp.office import left_off_queries
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, MoveForm, OfficeToldForm, PutBackForm
+from webapp.office.urgency_queries import WAITING
+from webapp.sites import one_door
 from webapp.sites import service as sites
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from webapp.sites.one_door import DoubtfulPair
     from webapp.sites.service import JobPage
     from webapp.trade.record_types import Booked
 
@@ -30,6 +33,8 @@ class JobDesk:
     told: OfficeToldForm
     stands_off: bool
     """A heater was left off by this job, and nobody has put it back in service."""
+    doubts: list[DoubtfulPair]
+    """Other entries that its address may be the same as."""
     booked: Booked | None
     """The booking as it stands, corrections and all."""
 
@@ -53,6 +58,7 @@ class JobDesk:
             put_back=PutBackForm(**_data_if(sent == "put_back")),
             told=OfficeToldForm(**_data_if(sent == "told")),
             stands_off=left_off_queries.is_still_off(session, job_id),
+            doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             booked=booked,
         )
 

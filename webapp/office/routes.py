@@ -6,7 +6,7 @@ from flask import Blueprint, current_app, flash, redirect, render_template, requ
 from flask.typing import ResponseReturnValue
 
 from webapp.extensions import get_session
-from webapp.office import heaters_off, job_list, kept_apart, moving, queue_file
+from webapp.office import doubt_desk, heaters_off, job_list, kept_apart, moving, queue_file
 from webapp.office.booking import Outcome, book_job
 from webapp.office.booking_desk import ADDRESS_TOLD_BY, BookingDesk, matches_of
 from webapp.office.forms import LetInForm, QueueFileForm
@@ -17,6 +17,7 @@ from webapp.office.queue_file import ReadIn
 from webapp.office.showing import init_showing
 from webapp.people.guard import current_person
 from webapp.sites import service as sites
+from webapp.sites.one_door import pair_of
 from webapp.sync.photos import path_of_stored
 
 office_bp = Blueprint("office", __name__, template_folder="templates")
@@ -63,7 +64,7 @@ def book() -> ResponseReturnValue:
     outcome = book_job(get_session(), current_person(), booking)
     flash(*BOOKED_WORDS[outcome])
     if outcome == Outcome.BOOKED and booking.is_doubtful:
-        flash("It stands as a new address for now. Something like it is known: decide under Addresses, in doubt.", "")
+        flash("It stands as a new address for now. Something like it is known: say so under “Same address as …”.", "")
     return redirect(url_for("office.show_job", job_id=booking.job_id), 303)
 
 
@@ -154,6 +155,42 @@ def list_addresses() -> ResponseReturnValue:
     return render_template("office/addresses.html", page=page, typed=typed, first_page="before" not in request.args)
 
 
+@office_bp.get("/addresses/in-doubt")
+def list_in_doubt() -> ResponseReturnValue:
+    """Entries that may be one address, each pair with its reasons."""
+    page = doubt_desk.list_in_doubt(get_session(), request.args.get("before"), session.get("put_off", []))
+    return render_template("office/in_doubt.html", page=page, first_page="before" not in request.args)
+
+
+@office_bp.get("/addresses/<uuid:site_id>/same-as")
+def show_same_as(site_id: object) -> ResponseReturnValue:
+    """Where this address is said to be another entry's."""
+    typed = request.args.get("q", "").strip()
+    page = doubt_desk.read_same_as(get_session(), str(site_id), typed)
+    return render_template("office/same_as.html", page=page, typed=typed)
+
+
+@office_bp.post("/addresses/<uuid:one>/same-as/<uuid:other>")
+def say_same_as(one: object, other: object) -> ResponseReturnValue:
+    """One address, two addresses, or later."""
+    said = request.form.get("said", "")
+    if said in doubt_desk.SAID:
+        doubt_desk.say(get_session(), current_person(), str(one), str(other), said)
+        flash("Noted: one address, one history." if said == "same" else "Noted: two addresses.", "good")
+    else:
+        session["put_off"] = doubt_desk.put_off(session.get("put_off", []), "+".join(pair_of(str(one), str(other))))
+        flash("Put off: it stands at the end of the list.", "")
+    return redirect(_back_from_doubt(str(one)), 303)
+
+
+@office_bp.post("/addresses/<uuid:site_id>/unsay/<uuid:event_id>")
+def unsay(site_id: object, event_id: object) -> ResponseReturnValue:
+    """Take back what was said about two entries."""
+    doubt_desk.take_back(get_session(), current_person(), str(event_id), str(site_id))
+    flash("Taken back.", "good")
+    return redirect(_back_from_doubt(str(site_id)), 303)
+
+
 @office_bp.get("/addresses/<uuid:site_id>")
 def show_address(site_id: object) -> ResponseReturnValue:
     """An address with its logbook."""
@@ -197,6 +234,12 @@ def let_in_held() -> ResponseReturnValue:
     count = kept_apart.let_in(get_session(), session.get("device_id", ""), form.held_ids.data)
     flash(f"{count} {'entry is' if count == 1 else 'entries are'} in the logbook now.", "good")
     return redirect(url_for("office.show_queues"), 303)
+
+
+def _back_from_doubt(site_id: str) -> str:
+    """Where the button was."""
+    from_list = request.form.get("from") == "list"
+    return url_for("office.list_in_doubt") if from_list else url_for("office.show_same_as", site_id=site_id)
 
 
 def _queues(

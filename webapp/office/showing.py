@@ -26,7 +26,11 @@ MENU = (
     ),
     ("office.show_booking", "Book a job", ("office.show_booking", "office.book")),
     ("office.list_heaters_off", "Heaters off", ("office.list_heaters_off",)),
-    ("office.list_addresses", "Addresses", ("office.list_addresses", "office.show_address", "importing")),
+    (
+        "office.list_addresses",
+        "Addresses",
+        ("office.list_addresses", "office.show_address", "office.list_in_doubt", "office.show_same_as", "importing"),
+    ),
     ("audit.show_first", "Did it hold?", ("audit",)),
     ("people.list_people", "People & phones", ("people",)),
     ("office.show_queues", "Queues", ("office.show_queues", "office.read_queue_file", "office.let_in_held")),
@@ -47,11 +51,11 @@ def init_showing(blueprint: Blueprint) -> None:
         ("grouped", grouped),
         ("hour", clock.hour_words),
         ("span", clock.span_words),
-        ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
         ("wall", clock.wall_words),
         ("job_state", lambda state: JOB_STATES.get(state, state)),
     ):
         blueprint.add_app_template_filter(say, name)
+        ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
 
 
 def may_open(endpoint: str, role: str) -> bool:
