@@ -1,6 +1,7 @@
 /** Puts screens on the page: one effect renders, one place moves the focus, one place says what was saved. */
 import { effect, signal, type Signal } from "@preact/signals-core";
 import { html, render, type TemplateResult } from "lit-html";
+import { fitDock } from "./components/dock";
 import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
 import { parseRoute, type Route } from "./router";
 import { startClock, tickClock } from "./screens/clock";
@@ -91,6 +92,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   };
 
   startClock();
+  addEventListener("resize", () => fitDock(root));
   addEventListener("hashchange", () => {
     fault.value = null;
     locals = new Map();
@@ -109,6 +111,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     const screen = screenFor({ ...stage, route: now });
     const key = `${location.hash} ${screen.key}`;
     render(frame({ ...stage, route: now }, screen), root);
+    fitDock(root);
     document.title = `${screen.title} · Undercroft`;
     if (key === shownKey) return;
     const first = shownKey === "";

@@ -160,6 +160,6 @@ export function faultWords(code: string, message: string): string {
 const FAULTS: { [code: string]: string } = {
   code_unknown: "That code does not work. Look again: it has no I, L, O, U, 0 or 1. Each code works once and for a short time; the office can give you a new one.",
   too_many_tries: "Too many tries. Wait a minute, then try again.",
-  offline: "No signal. Signing in needs it once; afterwards you can work without.",
-  disk_full: "Not saved: this phone is full. Make room, then tap the answer again.",
+  offline: "Nothing on this phone is lost. No signal: signing in needs it once; afterwards you can work without.",
+  disk_full: "All that says “saved” is safe. Not saved: this phone is full. Make room, then tap the answer again.",
 };

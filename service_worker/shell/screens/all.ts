@@ -27,7 +27,7 @@ function openingScreen(stage: Stage): Screen {
   return {
     title: failed ? "Not here" : "Opening", key: "opening",
     body: html`<h1 tabindex="-1">${failed ? "This job could not be opened" : "Opening the job…"}</h1>
-      <p>${failed ? "It may belong to another phone, or has not come down yet." : "It is read from this phone."}</p>
+      <p>${failed ? "Everything you saved is on this phone. This job may belong to another phone, or has not come down yet: stand where there is signal, then open it again." : "It is read from this phone."}</p>
       ${failed ? html`<a class="button wide" href="#/jobs">To the jobs</a>` : ""}`,
   };
 }

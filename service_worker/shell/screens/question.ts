@@ -13,17 +13,6 @@ import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
-/** As many answers as stay under the thumb while the rest of the screen scrolls: never so many that the caution goes under them. */
-const FEW = 3;
-const REM_FOR_THE_QUESTION = 28;
-const REM_AN_ANSWER = 4.5;
-
-function fewHere(view: JobView, check: Check, numbers: Numbers): number {
-  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-  const standing = currentAnswers(view.record, check.id).length + (numbers.said ? 1 : 0); // said above the caution, and above the answers
-  return Math.min(FEW, Math.floor((innerHeight / rem - REM_FOR_THE_QUESTION) / REM_AN_ANSWER) - standing);
-}
-
 export interface Asking {
   /** above the question: "Safety 2 of 4", or why this comes next */
   above: TemplateResult | string;
@@ -63,7 +52,7 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
     const words = `${check.title}: ${answerWords(view.procedure, check.id, { outcome, could_not: null })}`;
     void save(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
   };
-  return html`<section class="dock" aria-label="Answers" data-stick=${!numbers.wanted && check.outcomes.length <= fewHere(view, check, numbers) ? check.outcomes.length : nothing}>
+  return html`<section class="dock" aria-label="Answers" data-stick>
     ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.</p>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`

@@ -1,0 +1,10 @@
+/** Answers stay under the thumb while the rest scrolls, wherever the question and its caution are left in sight. */
+
+/** Measured on the page as it stands: any text size, any number of answers, any phone. `data-loose` lets them scroll along. */
+export function fitDock(root: HTMLElement): void {
+  const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
+  const last = [...root.querySelectorAll<HTMLElement>(".question-words, .question > .strip[data-kind=caution]")].at(-1);
+  if (!dock || !last) return;
+  const room = innerHeight - (root.querySelector("footer")?.offsetHeight ?? 0) - dock.offsetHeight;
+  dock.toggleAttribute("data-loose", last.offsetTop + last.offsetHeight > room);
+}
