@@ -10,6 +10,7 @@ from webapp.sites import clock
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import grouped
 
+SHEET_PAGES = ("list_sheets", "show_sheet", "show_new", "add_sheet", "show_change", "change_sheet", "list_typed")
 MENU = (
     (
         "office.list_jobs",
@@ -32,6 +33,8 @@ MENU = (
         ("office.list_addresses", "office.show_address", "office.list_in_doubt", "office.show_same_as", "importing"),
     ),
     ("audit.show_first", "Did it hold?", ("audit",)),
+    ("sheets.list_sheets", "Models", tuple(f"sheets.{name}" for name in SHEET_PAGES)),
+    ("sheets.show_company", "Company", ("sheets.show_company", "sheets.save_company")),
     ("people.list_people", "People & phones", ("people",)),
     ("office.show_queues", "Queues", ("office.show_queues", "office.read_queue_file", "office.let_in_held")),
 )
@@ -52,10 +55,10 @@ def init_showing(blueprint: Blueprint) -> None:
         ("hour", clock.hour_words),
         ("span", clock.span_words),
         ("wall", clock.wall_words),
+        ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
         ("job_state", lambda state: JOB_STATES.get(state, state)),
     ):
         blueprint.add_app_template_filter(say, name)
-        ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
 
 
 def may_open(endpoint: str, role: str) -> bool:

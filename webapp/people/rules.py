@@ -28,9 +28,11 @@ RULES: dict[str, Rule] = {
     # Whole features.
     "audit": Rule.OWNER,
     "importing": Rule.STAFF,
+    "jobsheet": Rule.STAFF,
     "look": Rule.ANYONE,
     "office": Rule.STAFF,
     "people": Rule.STAFF,
+    "sheets": Rule.STAFF,
     "shell": Rule.ANYONE,
     "sync": Rule.PHONE,
     # Single endpoints: they win over their feature's row.
@@ -38,6 +40,7 @@ RULES: dict[str, Rule] = {
     "people.show_sign_in": Rule.ANYONE,
     "people.sign_in": Rule.ANYONE,
     "people.sign_out": Rule.ANYONE,
+    "sheets.save_company": Rule.OWNER,
     "sync.enrol": Rule.ANYONE,
     "sync.openapi": Rule.ANYONE,
     # A closed phone may still hand in what it holds; it is kept apart.

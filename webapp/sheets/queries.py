@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Select, select
+from collections.abc import Sequence
+from typing import Any, cast
+
+from sqlalchemy import CursorResult, Select, func, select, update
 from sqlalchemy.orm import Session
 
-from webapp.models import CompanySetting, ModelSheetVersion, ProcedureVersion
+from webapp.models import CompanySetting, ModelSheetVersion, Person, ProcedureVersion
 
 
 def get_settings(session: Session) -> dict[str, CompanySetting]:
@@ -18,14 +21,65 @@ def current_procedure_names() -> Select[str]:
     return select(ProcedureVersion.name).where(ProcedureVersion.is_current)
 
 
-def select_sheets_in_use() -> Select[ModelSheetVersion]:
-    """The current version of each sheet that is not withdrawn and whose procedure exists, by name."""
+def current_procedures(session: Session) -> dict[str, Any]:
+    """The current procedures by name."""
+    found = session.scalars(select(ProcedureVersion).where(ProcedureVersion.is_current).order_by(ProcedureVersion.name))
+    return {version.name: version.body for version in found}
+
+
+def select_current_sheets() -> Select[ModelSheetVersion]:
+    """The current version of each sheet, withdrawn or not, by name."""
     return (
         select(ModelSheetVersion)
-        .where(
-            ModelSheetVersion.is_current,
-            ~ModelSheetVersion.withdrawn,
-            ModelSheetVersion.procedure_name.in_(current_procedure_names()),
-        )
+        .where(ModelSheetVersion.is_current)
         .order_by(ModelSheetVersion.model_key, ModelSheetVersion.model_sheet_id)
     )
+
+
+def select_sheets_in_use() -> Select[ModelSheetVersion]:
+    """The current version of each sheet that is not withdrawn and whose procedure exists, by name."""
+    return select_current_sheets().where(
+        ~ModelSheetVersion.withdrawn, ModelSheetVersion.procedure_name.in_(current_procedure_names())
+    )
+
+
+def get_sheet(session: Session, model_sheet_id: str) -> ModelSheetVersion | None:
+    """The current version of one sheet."""
+    return session.scalar(select_current_sheets().where(ModelSheetVersion.model_sheet_id == model_sheet_id))
+
+
+def get_sheet_of_model(session: Session, key: str, *, but: str | None = None) -> ModelSheetVersion | None:
+    """A sheet of this model that is not withdrawn, other than `but`."""
+    found = select_current_sheets().where(ModelSheetVersion.model_key == key, ~ModelSheetVersion.withdrawn)
+    return session.scalar(found.where(ModelSheetVersion.model_sheet_id != (but or "")).limit(1))
+
+
+def versions_of(session: Session, model_sheet_id: str) -> Sequence[ModelSheetVersion]:
+    """Every version of one sheet, the newest first."""
+    newest = (ModelSheetVersion.saved_at.desc(), ModelSheetVersion.id.desc())
+    return session.scalars(
+        select(ModelSheetVersion).where(ModelSheetVersion.model_sheet_id == model_sheet_id).order_by(*newest)
+    ).all()
+
+
+def count_sheets_in_use(session: Session) -> int:
+    """How many come down to the phones, or would if their procedure were there."""
+    in_use = (ModelSheetVersion.is_current, ~ModelSheetVersion.withdrawn)
+    return session.scalar(select(func.count()).select_from(ModelSheetVersion).where(*in_use)) or 0
+
+
+def put_aside(session: Session, version_id: str) -> bool:
+    """Make place for a newer version; of two who do so at once, one is told no."""
+    done = session.execute(
+        update(ModelSheetVersion)
+        .where(ModelSheetVersion.id == version_id, ModelSheetVersion.is_current)
+        .values(is_current=False)
+        .execution_options(synchronize_session=False)
+    )
+    return cast("CursorResult[Any]", done).rowcount == 1
+
+
+def names_of(session: Session, person_ids: Sequence[str]) -> dict[str, str]:
+    """Names of people by id."""
+    found = session.execute(select(Person.id, Person.name).where(Person.id.in_(set(person_ids))))
+    return {row.id: row.name for row in found}

@@ -10,14 +10,8 @@ from webapp.trade.co_ladders import LADDERS
 PLACES = ("plate", "sheet", "part_label")
 LADDER_IDS = tuple(ladder["id"] for ladder in LADDERS)
 MOST_LIMITS, MOST_CODES, MOST_VENT_ROWS = 60, 120, 12
-VENT_QUANTITIES = (
-    "nominal_in",
-    "max_equivalent_ft",
-    "min_equivalent_ft",
-    "max_elbows",
-    "feet_per_elbow_90",
-    "feet_per_elbow_45",
-)
+MOST_SHEETS, LONGEST_BODY_BYTES = 300, 20_000
+"""What every phone must be able to keep: the office is told before a sheet more would not fit."""
 
 
 class _Strict(Schema):

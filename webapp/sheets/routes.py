@@ -1,0 +1,146 @@
+"""The company's settings and its model sheets, at the office."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.errors import BadForm, Conflict
+from webapp.extensions import get_session
+from webapp.people.guard import current_person
+from webapp.sheets import desk, service
+from webapp.sheets.forms import ButtonForm, CompanyForm
+from webapp.sheets.ladders import ladder_words, shown_ladders
+from webapp.sheets.paper_form import PaperForm
+from webapp.sheets.procedure_paper import PLACE_WORDS, VENT_COLUMNS
+from webapp.sheets.settings import read_settings
+
+sheets_bp = Blueprint("sheets", __name__, template_folder="templates")
+sheets_bp.context_processor(lambda: {"vent_columns": VENT_COLUMNS, "place_words": PLACE_WORDS})
+
+
+@sheets_bp.get("/company")
+def show_company() -> ResponseReturnValue:
+    """What the company chose for all its phones."""
+    return _company_page(CompanyForm(data=read_settings(get_session())._asdict()))
+
+
+@sheets_bp.post("/company")
+def save_company() -> ResponseReturnValue:
+    """The owner chooses."""
+    form = CompanyForm()
+    if not form.validate_on_submit():
+        return _company_page(form), 422
+    chosen = {"co_ladder": form.co_ladder.data or None, "office_phone": form.office_phone.data}
+    service.change_settings(get_session(), current_person(), **chosen)
+    flash("Saved. Each phone has it after its next sync.", "good")
+    return redirect(url_for("sheets.show_company"), 303)
+
+
+@sheets_bp.get("/models")
+def list_sheets() -> ResponseReturnValue:
+    """Every model that a sheet is kept for."""
+    session = get_session()
+    return render_template("sheets/list.html", rows=desk.list_sheets(session), papers=desk.list_papers(session))
+
+
+@sheets_bp.get("/models/new/<procedure_name>")
+def show_new(procedure_name: str) -> ResponseReturnValue:
+    """An empty sheet."""
+    return _sheet_form(PaperForm.opened(desk.paper_for_new(get_session(), procedure_name)))
+
+
+@sheets_bp.post("/models/new/<procedure_name>")
+def add_sheet(procedure_name: str) -> ResponseReturnValue:
+    """Keep a sheet for a model that has none."""
+    form = PaperForm.sent(desk.paper_for_new(get_session(), procedure_name), request.form)
+    draft = _draft(form)
+    if draft is None:
+        return _sheet_form(form), 422 if form.faults else 200
+    try:
+        added = service.add_sheet(get_session(), current_person(), draft)
+    except (BadForm, Conflict) as refusal:
+        return _refused(form, refusal)
+    flash("Kept. Each phone has it after its next sync.", "good")
+    return redirect(url_for("sheets.show_sheet", model_sheet_id=added.model_sheet_id), 303)
+
+
+@sheets_bp.get("/models/<uuid:model_sheet_id>")
+def show_sheet(model_sheet_id: object) -> ResponseReturnValue:
+    """One sheet, with who typed what when."""
+    page = desk.show_sheet(get_session(), str(model_sheet_id))
+    return render_template("sheets/sheet.html", page=page, form=ButtonForm())
+
+
+@sheets_bp.get("/models/<uuid:model_sheet_id>/change")
+def show_change(model_sheet_id: object) -> ResponseReturnValue:
+    """The sheet as it stands, to be changed."""
+    version = desk.get_sheet(get_session(), str(model_sheet_id))
+    paper = desk.get_paper(get_session(), version.procedure_name)
+    form = PaperForm.opened(paper, version.maker_words, version.model_words, version.body)
+    return _sheet_form(form, str(model_sheet_id), version.id)
+
+
+@sheets_bp.post("/models/<uuid:model_sheet_id>/change")
+def change_sheet(model_sheet_id: object) -> ResponseReturnValue:
+    """A newer version; the older ones stay."""
+    sheet_id, based_on = str(model_sheet_id), request.form.get("based_on", "")
+    version = desk.get_sheet(get_session(), sheet_id)
+    form = PaperForm.sent(desk.get_paper(get_session(), version.procedure_name), request.form)
+    draft = _draft(form)
+    if draft is None:
+        return _sheet_form(form, sheet_id, based_on), 422 if form.faults else 200
+    try:
+        service.change_sheet(get_session(), current_person(), sheet_id, draft, based_on=based_on)
+    except (BadForm, Conflict) as refusal:
+        return _refused(form, refusal, sheet_id, based_on)
+    flash("Saved. Each phone has it after its next sync.", "good")
+    return redirect(url_for("sheets.show_sheet", model_sheet_id=sheet_id), 303)
+
+
+@sheets_bp.post("/models/<uuid:model_sheet_id>/withdraw")
+def withdraw(model_sheet_id: object) -> ResponseReturnValue:
+    """The phones are not to use it any more."""
+    service.set_withdrawn(get_session(), current_person(), str(model_sheet_id), withdrawn=True)
+    flash("Withdrawn: phones forget it at their next sync. What was read with it stays.", "caution")
+    return redirect(url_for("sheets.show_sheet", model_sheet_id=model_sheet_id), 303)
+
+
+@sheets_bp.post("/models/<uuid:model_sheet_id>/bring-back")
+def bring_back(model_sheet_id: object) -> ResponseReturnValue:
+    """The phones are to use it again."""
+    try:
+        service.set_withdrawn(get_session(), current_person(), str(model_sheet_id), withdrawn=False)
+    except (BadForm, Conflict) as refusal:
+        flash(refusal.message or "It cannot be brought back.", "bad")
+    else:
+        flash("It is back. Each phone has it after its next sync.", "good")
+    return redirect(url_for("sheets.show_sheet", model_sheet_id=model_sheet_id), 303)
+
+
+def _company_page(form: CompanyForm) -> str:
+    chosen = read_settings(get_session()).co_ladder
+    told = {"chosen": chosen, "acting_words": ladder_words(chosen), "ladders": shown_ladders()}
+    return render_template("sheets/company.html", form=form, **told)
+
+
+def _draft(form: PaperForm) -> service.SheetDraft | None:
+    """What was typed, as a sheet; nothing while something is unclear or only more rows are wanted."""
+    body = None if form.wants_rows else form.read()
+    if body is None:
+        return None
+    return service.SheetDraft(form.paper.name, form.value("maker_words"), form.value("model_words"), body)
+
+
+def _sheet_form(form: PaperForm, model_sheet_id: str | None = None, based_on: str = "") -> str:
+    return render_template(
+        "sheets/change.html", form=form, model_sheet_id=model_sheet_id, based_on=based_on, button=ButtonForm()
+    )
+
+
+def _refused(
+    form: PaperForm, refusal: BadForm | Conflict, model_sheet_id: str | None = None, based_on: str = ""
+) -> ResponseReturnValue:
+    """Nothing typed is lost; the page says why it is not saved."""
+    form.say("model_words" if isinstance(refusal, service.KeptTwice) else "sheet", refusal.message or "Not saved.")
+    return _sheet_form(form, model_sheet_id, based_on), 422
