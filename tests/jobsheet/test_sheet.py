@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import io
 import re
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from tests.sites.stories import Story
 from webapp.extensions import Database
 from webapp.jobsheet.pdf import draw_pdf
 from webapp.jobsheet.service import read_sheet
-from webapp.models import Person
+from webapp.models import CompanySetting, Person
 from webapp.models.ids import new_id
 
 LONG_STREET = "1284 Upper Konstantinopolitanischerweg 14B"
@@ -324,6 +325,25 @@ def test_the_licence_is_printed_as_it_was_typed(desk: Desk, story: Story, databa
         writing.execute(update(Person).where(Person.id == story.technician.id).values(**typed))
         writing.commit()
     assert "Tom Torch, licence Gas fitter 4711, valid until 2027-03-31" in words_of(pdf_of(desk, job))
+
+
+def test_the_offices_number_is_on_it_where_the_company_chose_one(desk: Desk, story: Story, database: Database) -> None:
+    job = whole_job(story)
+    assert "To reach us" not in desk.read(f"/jobs/{job}/sheet")
+    with database.session() as writing:
+        at = datetime(2026, 3, 2, tzinfo=UTC)
+        writing.add(CompanySetting(name="office_phone", value="555-0100", changed_at=at, person_id=story.dispatcher.id))
+        writing.commit()
+    assert "To reach us 555-0100" in words_of(pdf_of(desk, job))
+
+
+def test_what_the_control_showed_is_told_once(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(site, job, ("code_read", {"shown": "flashes", "flashes": 7, "meaning_words": "draft fault"}))
+    told = desk.read(f"/jobs/{job}/sheet")
+    assert "The heater's own light or display showed: 7 flashes, by its label: draft fault." in told
 
 
 def test_the_job_page_leads_to_the_sheet(desk: Desk, story: Story) -> None:

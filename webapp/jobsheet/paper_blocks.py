@@ -56,6 +56,8 @@ def draw_block(paper: FPDF, block: Block, data: Path) -> None:
 
 def _draw_words(paper: FPDF, words: str, style: str) -> None:
     paper.set_font(FAMILY, style, BODY_PT)
+    if words.endswith(":") and paper.will_page_break(3 * LINE_MM):
+        paper.add_page()  # with what it leads to
     paper.multi_cell(0, LINE_MM, printable(words), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
 
 

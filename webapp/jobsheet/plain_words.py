@@ -113,6 +113,7 @@ LOOKS = {
     "flame_wraps": "Pilot flame blue and steady, where it should be",
     "screen_clean": "Screen of the burner's air clean all round",
     "dial_followed": "Burner follows its dial, up and down",
+    "flue_gas_read": "Burnt gas read with the analyser",
     "dial_back": "Dial back where it is wanted",
 }
 

@@ -31,13 +31,13 @@ if TYPE_CHECKING:
 NUMBER_LENGTH = 8
 
 
-def tell(told: ToldJob, licences: Mapping[str, Licence]) -> Sheet:
+def tell(told: ToldJob, licences: Mapping[str, Licence], office_phone: str | None = None) -> Sheet:
     """Make the sheet."""
     names = {person_id: licence.name for person_id, licence in licences.items()}
     begun = told.record["state"] not in ("booked", "cancelled")
     sections = [
         left_off_section(told, names),
-        _visit_section(told, licences),
+        _visit_section(told, licences, office_phone),
         ended_section(told),
         found_section(told) if begun else None,
         agreed_section(told),
@@ -72,7 +72,7 @@ def _visit_moment(told: ToldJob) -> datetime:
     return told.moment
 
 
-def _visit_section(told: ToldJob, licences: Mapping[str, Licence]) -> Section:
+def _visit_section(told: ToldJob, licences: Mapping[str, Licence], office_phone: str | None) -> Section:
     site, booked = told.site, told.record["booked"]
     town = ", ".join(part for part in (site.town, site.postcode) if part)
     rows = [
@@ -83,6 +83,7 @@ def _visit_section(told: ToldJob, licences: Mapping[str, Licence]) -> Section:
         ("You called about", told.words.complaint(booked["complaint"]) if booked else ""),
         ("In your words", f"“{booked['complaint_words']}”" if booked and booked["complaint_words"] else ""),
         *[("Technician", words) for words in _technicians(told.record, licences)],
+        ("To reach us", office_phone or ""),
     ]
     return Section("Your visit", [Facts([(name, value) for name, value in rows if value])])
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from webapp.trade.record_types import CauseNote, CheckFinding, Code, InstrumentNote, Reading, Record, VentSurvey
 
 NOT_RIGHT = ("bad", "doubtful")
-CODE_CHECK = "control_code"
 DASH = "\u2013"
 NOT_IN_ORDER, DIFFERENTLY = "Not in order, or worth noting", "Seen differently by two people"
 IN_ORDER, COULD_NOT = "In order", "Could not be checked"
@@ -27,7 +26,7 @@ IN_ORDER, COULD_NOT = "In order", "Could not be checked"
 def found_section(told: ToldJob) -> Section:
     """What was found to be wrong, in plain words; the trade's own words behind them."""
     causes = [cause_words(note, told.words) for note in _standing_causes(told.record)]
-    blocks: list[Block] = [Text(f"At the door: {words}", "strong") for words in _at_the_door(told)]
+    blocks: list[Block] = [Text(f"At the start: {words}", "strong") for words in _at_the_start(told)]
     blocks += [Text(words, "strong") for words in causes]
     if len(causes) > 1:
         blocks.append(Text("Two people named different causes. Both are told here."))
@@ -46,11 +45,11 @@ def cause_words(note: CauseNote, words: ProcedureWords) -> str:
     return f"{plain} (In the trade's words: {trade}.)" if plain else sentence(trade)
 
 
-def _at_the_door(told: ToldJob) -> list[str]:
+def _at_the_start(told: ToldJob) -> list[str]:
     """What the first looks for safety found wrong, before anything else was done."""
     first = (told.words.body or {}).get("gate", [])
     looked = [(one["check"], *_looked(one, told.words)) for one in _findings(told)]
-    return [words for check, group, words in looked if group == NOT_IN_ORDER and check in first and check != CODE_CHECK]
+    return [words for check, group, words in looked if group == NOT_IN_ORDER and check in first]
 
 
 def _standing_causes(record: Record) -> list[CauseNote]:
@@ -88,7 +87,8 @@ def looked_at_section(told: ToldJob) -> Section | None:
 
 def _findings(told: ToldJob) -> list[CheckFinding]:
     procedure = told.words.procedure
-    return list(findings_of(procedure, told.record).values()) if procedure else told.record["checks"]
+    found = list(findings_of(procedure, told.record).values()) if procedure else told.record["checks"]
+    return [one for one in found if not (told.record["codes"] and told.words.reads_code(one["check"]))]
 
 
 def _looked(finding: CheckFinding, words: ProcedureWords) -> tuple[str, str]:

@@ -80,7 +80,7 @@ def read_visit(
             for note in record["left_off"]
         ],
         codes=entry["code_words"],
-        findings=_findings(checks, words),
+        findings=_findings(checks, words, has_code=bool(record["codes"])),
         contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
         readings=[_reading(reading, words) for reading in record["readings"]] + _proof_readings(record, words),
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
@@ -168,11 +168,11 @@ def _checks(record: Record, words: ProcedureWords) -> list[CheckFinding]:
     return list(findings_of(words.procedure, record).values()) if words.procedure else record["checks"]
 
 
-def _findings(checks: list[CheckFinding], words: ProcedureWords) -> list[FindingGroup]:
+def _findings(checks: list[CheckFinding], words: ProcedureWords, *, has_code: bool) -> list[FindingGroup]:
     groups: dict[str, list[FindingSeen]] = {"Not right": [], "Right": [], "Answered": [], "Could not check": []}
     for finding in checks:
-        if finding["state"] == "contradicted":
-            continue  # told above, side by side
+        if finding["state"] == "contradicted" or (has_code and words.reads_code(finding["check"])):
+            continue  # told above: side by side, or as what the control showed
         seen = _finding(finding, words)
         groups[_group_of(finding, seen.said)].append(seen)
     return [FindingGroup(name, found) for name, found in groups.items() if found]

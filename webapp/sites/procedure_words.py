@@ -126,6 +126,10 @@ class ProcedureWords:
         found = self.checks.get(check_id)
         return str(found["title"]) if found else as_title(plain_words(check_id))
 
+    def reads_code(self, check_id: str) -> bool:
+        """Whether a check is answered by what the control showed, which is told by itself."""
+        return self.checks.get(check_id, {}).get("from_event") == "code_read"
+
     def outcome(self, check_id: str, outcome_id: str | None) -> Said:
         """An answer in words, with its verdict."""
         if outcome_id is None:
