@@ -36,6 +36,12 @@ export interface ModelCode {
   could_be: readonly string[];
 }
 
+/** What the maker allows of the vent in one size of pipe, in the names of the procedure's readings. */
+export interface ModelVent {
+  nominal_in: number;
+  figures: { readonly [quantity: string]: number };
+}
+
 export interface ModelSheet {
   model_sheet_id: string;
   procedure_name: string;
@@ -43,6 +49,7 @@ export interface ModelSheet {
   model_words: string;
   limits: readonly ModelLimit[];
   codes: readonly ModelCode[];
+  vent: readonly ModelVent[];
   words: string | null;
 }
 

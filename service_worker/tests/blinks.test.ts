@@ -50,7 +50,7 @@ test("the pauses that divide are far from the flashes and from one another", () 
 });
 
 test("a code is found in the model's own table by its groups or its letters, and nowhere else", () => {
-  const sheet = { model_sheet_id: "m", procedure_name: "power_vent", maker_words: "", model_words: "", limits: [], words: null, codes: [
+  const sheet = { model_sheet_id: "m", procedure_name: "power_vent", maker_words: "", model_words: "", limits: [], vent: [], words: null, codes: [
     { flash_groups: "2, 4", text: null, meaning_words: "Limit open", could_be: ["limit"] }, { flash_groups: null, text: "E-04", meaning_words: "Probe", could_be: [] },
   ] };
   assert.equal(codeIn(sheet, { groups: "2-4" })?.meaning_words, "Limit open");

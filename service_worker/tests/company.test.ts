@@ -8,7 +8,7 @@ import { offline } from "./steps";
 const SHEET = {
   model_sheet_id: "55555555-5555-7555-8555-555555555555", procedure_name: "power_vent", maker_words: "Halvorsen & Pike", model_words: "Cellar 50 PV",
   limits: [{ quantity: "make_point_in_wc", value: 0.36, where: "page 12" }, { quantity: "limit_ft", value: "sixty", where: null }],
-  codes: [{ flash_groups: "2-4", text: null, meaning_words: "Limit open", could_be: ["limit", 7] }], vent: [], words: "",
+  codes: [{ flash_groups: "2-4", text: null, meaning_words: "Limit open", could_be: ["limit", 7] }], vent: [{ nominal_in: 3, max_equivalent_ft: 60, min_equivalent_ft: null, max_elbows: 5, feet_per_elbow_90: 5, feet_per_elbow_45: null }, { max_elbows: 4 }], words: "",
 };
 const COMPANY = { settings: { co_ladder: "bpi_1200", office_phone: "555-0100" }, person: { licence_words: "Gas 2", licence_expires_on: "2027-03-31" }, model_sheets: [SHEET, "junk"] };
 
@@ -33,6 +33,7 @@ test("the company's data come down with the round, outlive a restart without sig
   assert.equal(phone.core.company.value?.settings.office_phone, "555-0100");
   assert.deepEqual(phone.core.company.value?.model_sheets[0]?.limits, [{ quantity: "make_point_in_wc", value: 0.36, where: "page 12" }]);
   assert.deepEqual(phone.core.company.value?.model_sheets[0]?.codes[0]?.could_be, ["limit"]);
+  assert.deepEqual(phone.core.company.value?.model_sheets[0]?.vent, [{ nominal_in: 3, figures: { limit_ft: 60, limit_elbows: 5, feet_per_90: 5 } }]);
   assert.equal(phone.core.company.value?.model_sheets.length, 1);
 });
 

@@ -53,7 +53,7 @@ def test_a_model_of_the_company_s_sheets_is_chosen_with_one_tap(hand: Hand) -> N
     told = hand.last_event("appliance_described")
     assert (told["schema"], told["job_id"]) == (2, None)
     assert told["body"]["model_sheet_id"] == MODEL
-    assert "Make point on its label: 0.36 in. w.c., page 12" in hand.page.locator("[data-sheet]").inner_text()
+    assert "Make point on its label: 0.36 in. w.c., the part's label" in hand.page.locator("[data-sheet]").inner_text()
 
 
 def test_what_is_typed_is_added_to_what_is_known_and_the_heater_keeps_its_id(hand: Hand) -> None:
@@ -95,12 +95,12 @@ def test_the_company_s_figure_stands_on_the_pad_in_place_of_typing(hand: Hand) -
     assert hand.page.locator("[data-offer]").count() == 0  # what is measured is never offered
     hand.type_number("0.30")
     hand.page.click("[data-pad-done]")
-    assert "0.36 in. w.c. from the company's sheet, page 12" in hand.page.locator("[data-offer]").inner_text()
+    assert "0.36 in. w.c. from the company's sheet, the part's label" in hand.page.locator("[data-offer]").inner_text()
     hand.page.click("[data-offer]")
     hand.page.wait_for_selector(".said")
     hand.page.click('[data-answer="short"]')
     hand.until("() => fake.view.value.record.sheet.length === 1")
-    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "sheet"}
+    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}
 
 
 def test_the_meaning_comes_from_that_model_s_table_with_the_model_named(hand: Hand) -> None:
@@ -159,12 +159,33 @@ def test_the_chain_shows_what_was_found_and_what_the_code_says_could_be_open(han
     hand.page.click("[data-code-save]")
     hand.until("() => fake.view.value.record.codes.length === 1")
     hand.go("chain")
+    hand.page.wait_for_selector("[data-contact]")
     contacts = hand.page.locator("[data-contact]")
     parts = [contact.get_attribute("data-contact") for contact in contacts.all()]
-    assert parts == ["control", "limit", "pressure_switch", "wiring", "gas_valve"]
-    assert hand.page.locator('[data-could="true"]').get_attribute("data-contact") == "limit"
-    assert "bridged" in hand.words()
-    assert "Limit, could be open" in (hand.page.locator("svg.chain").get_attribute("aria-label") or "")
+    assert parts == [part["id"] for part in hand.view("procedure.chain")]
+    assert hand.page.locator("[data-state=could_be_open]").get_attribute("data-contact") == "vent_limit"
+    assert "no two terminals are ever joined" in hand.words()
+    assert "Vent limit: could be open" in (hand.page.locator("svg.chain").get_attribute("aria-label") or "")
+
+
+def test_the_maker_s_figures_of_the_vent_go_by_the_size_of_the_pipe(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    hand.go("walk")
+    hand.pass_gate()
+    hand.go("check/run_length")
+    hand.page.click("[data-wanted]")
+    offered = []
+    for digits in ("3", "20", "2", "1"):
+        offered.append(hand.page.locator("[data-offer]").count())
+        hand.type_number(digits)
+        hand.page.click("[data-pad-done]")
+        hand.settle()
+    assert offered == [0, 0, 0, 0]
+    assert "60 ft from the company's sheet" in hand.page.locator("[data-offer]").inner_text()
+    hand.page.click("[data-offer]")
+    hand.page.wait_for_selector("[data-answer]")
+    assert "60 ft" in hand.words()
 
 
 def test_every_screen_of_it(open_stage: OpenStage) -> None:
@@ -187,7 +208,10 @@ def test_every_screen_of_it(open_stage: OpenStage) -> None:
         hand.page.click("[data-blinks-done]")
         wrong["meaning"] = faults(hand)
         hand.page.click("[data-code-save]")
+        hand.until("() => fake.view.value.record.codes.length === 1")
+        hand.settle()
         hand.go("chain")
+        hand.page.wait_for_selector("[data-contact]")
         wrong["chain"] = faults(hand)
         assert {screen: found for screen, found in wrong.items() if found} == {}, look
 

@@ -1,5 +1,5 @@
 /** What the company keeps for its phones: whom to ring, its CO rule set, its model sheets. Comes down in the sync round, believed only in its own shape. */
-import type { Company, ModelCode, ModelLimit, ModelSheet } from "../core_types";
+import type { Company, ModelCode, ModelLimit, ModelSheet, ModelVent } from "../core_types";
 import { isObject } from "./checks";
 import type { Context } from "./context";
 import type { Database, ReadTx, WriteTx } from "./db";
@@ -59,7 +59,7 @@ function readSheet(sheet: { [key: string]: unknown }): ModelSheet[] {
   if (!model_sheet_id) return [];
   return [{
     model_sheet_id, procedure_name: words(sheet, "procedure_name") ?? "", maker_words: words(sheet, "maker_words") ?? "", model_words: words(sheet, "model_words") ?? "",
-    limits: list(sheet, "limits").flatMap(readLimit), codes: list(sheet, "codes").map(readCode), words: words(sheet, "words"),
+    limits: list(sheet, "limits").flatMap(readLimit), codes: list(sheet, "codes").map(readCode), vent: list(sheet, "vent").flatMap(readVent), words: words(sheet, "words"),
   }];
 }
 
@@ -71,6 +71,17 @@ function readLimit(limit: { [key: string]: unknown }): ModelLimit[] {
 function readCode(code: { [key: string]: unknown }): ModelCode {
   const parts = Array.isArray(code["could_be"]) ? code["could_be"].filter((part): part is string => typeof part === "string") : [];
   return { flash_groups: words(code, "flash_groups"), text: words(code, "text"), meaning_words: words(code, "meaning_words") ?? "", could_be: parts };
+}
+
+/** The server's names of a vent row → the procedure's names of the same figures. */
+const VENT_FIGURES: [from: string, to: string][] = [
+  ["max_equivalent_ft", "limit_ft"], ["min_equivalent_ft", "limit_min_ft"], ["max_elbows", "limit_elbows"], ["feet_per_elbow_90", "feet_per_90"], ["feet_per_elbow_45", "feet_per_45"],
+];
+
+function readVent(row: { [key: string]: unknown }): ModelVent[] {
+  const { nominal_in } = row;
+  if (typeof nominal_in !== "number") return [];
+  return [{ nominal_in, figures: Object.fromEntries(VENT_FIGURES.flatMap(([from, to]) => (typeof row[from] === "number" ? [[to, row[from]]] : []))) }];
 }
 
 function list(from: { [key: string]: unknown }, key: string): { [key: string]: unknown }[] {

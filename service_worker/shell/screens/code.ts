@@ -79,7 +79,7 @@ function lineOf(stage: Stage, view: JobView, seen: Seen): ModelCode | null {
 function fromTable(stage: Stage, view: JobView, seen: Seen, keep: (meaning: string, sheet: string) => void, otherwise: () => void): TemplateResult {
   const sheet = sheetOf(stage, view);
   const line = lineOf(stage, view, seen);
-  const parts = (line?.could_be ?? []).map((part) => view.procedure?.parts.find((one) => one.id === part)?.words ?? part.replaceAll("_", " "));
+  const parts = (line?.could_be ?? []).map((part) => [...(view.procedure?.chain ?? []), ...(view.procedure?.parts ?? [])].find((one) => one.id === part)?.words ?? part.replaceAll("_", " "));
   const choose = (id: string): void => {
     const chosen = sheetsFor(stage, view).find((one) => one.model_sheet_id === id);
     if (chosen) void stage.attempt(async () => void (await stage.core.act(view.card.job_id, [heaterDraft(view, heaterOf(view), sheetTold(chosen))])));

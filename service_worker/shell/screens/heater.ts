@@ -6,7 +6,7 @@ import { photoPicture } from "../components/photo_picture";
 import { savedStrip } from "../components/strips";
 import type { Draft, JobView, KnownHeater, ModelSheet } from "../core_types";
 import { jobHref } from "../router";
-import { heaterName, heaterOf, limitWords, sheetName, sheetOf, sheetsFor } from "./heater_read";
+import { heaterName, heaterOf, limitWords, sheetName, sheetOf, sheetsFor, ventWords } from "./heater_read";
 import type { Screen, Stage } from "./screen";
 
 type Told = Partial<Omit<KnownHeater, "appliance_id" | "kind">>;
@@ -31,7 +31,7 @@ export function heaterScreen(stage: Stage, view: JobView): Screen {
       ${view.card.state === "open" || view.card.state === "booked" ? html`<div class="stack">
         ${photoButton(stage, view, null, "Photo of the rating plate", "plate")} ${photoButton(stage, view, null, "Photo of the maker's sheet", "sheet")} ${photoButton(stage, view, null, "Photo of a part's label", "part_label")}</div>` : nothing}
       ${photos(stage, view)}
-      ${sheet ? sheetCard(sheetName(sheet), sheet.limits.map((limit) => limitWords(view, limit)), sheet.words) : nothing}
+      ${sheet ? sheetCard(sheetName(sheet), [...sheet.limits.map((limit) => limitWords(view, limit)), ...ventWords(view, sheet)], sheet.words) : nothing}
       ${sheets.some((one) => one !== sheet) ? html`<section aria-label="Models"><h2>${sheet ? "Another model?" : "Is it one of these?"}</h2><p class="soft">Models of which the company keeps the maker's figures.</p>
         ${answerButtons(sheets.filter((one) => one !== sheet).map((one) => ({ id: one.model_sheet_id, words: sheetName(one) })), (id) => {
           const chosen = sheets.find((one) => one.model_sheet_id === id);

@@ -27,14 +27,28 @@ export function heaterName(heater: KnownHeater): string {
   return [heater.maker_words, heater.model_words].filter(Boolean).join(" ") || "A heater without a name";
 }
 
-/** The maker's figure for a field, from the company's sheet of this model; the unit in its name must be the very same. */
-export function limitFor(stage: Stage, view: JobView, field: Pick<ReadingField, "quantity" | "from_sheet">): ModelLimit | null {
-  return field.from_sheet ? (sheetOf(stage, view)?.limits.find((limit) => limit.quantity === field.quantity) ?? null) : null;
+/** The maker's figure for a field, from the company's sheet of this model; the unit in its name must be the very same. Those of the vent go by the size of the pipe. */
+export function limitFor(stage: Stage, view: JobView, field: Pick<ReadingField, "quantity" | "from_sheet">, nominalIn: number | null): ModelLimit | null {
+  const sheet = field.from_sheet ? sheetOf(stage, view) : null;
+  const value = sheet?.vent.find((row) => row.nominal_in === nominalIn)?.figures[field.quantity];
+  if (value !== undefined) return { quantity: field.quantity, value, where: "sheet" };
+  return sheet?.limits.find((limit) => limit.quantity === field.quantity) ?? null;
+}
+
+export const PLACE_WORDS: { [where: string]: string } = { plate: "the rating plate", sheet: "the maker's sheet", part_label: "the part's label" };
+
+export function placeWords(where: string | null): string {
+  return where ? `, ${PLACE_WORDS[where] ?? where}` : "";
 }
 
 export function limitWords(view: JobView, limit: ModelLimit): string {
   const field = view.procedure?.checks.flatMap((check) => check.readings).find((one) => one.quantity === limit.quantity);
-  return `${field?.words ?? plainName(limit.quantity)}: ${readingWords(limit.value, limit.quantity)}${limit.where ? `, ${limit.where}` : ""}`;
+  return `${field?.words ?? plainName(limit.quantity)}: ${readingWords(limit.value, limit.quantity)}${placeWords(limit.where)}`;
+}
+
+/** The vent's figures of that sheet, a line for each size of pipe. */
+export function ventWords(view: JobView, sheet: ModelSheet): string[] {
+  return sheet.vent.map((row) => `Pipe of ${row.nominal_in} in.: ${Object.entries(row.figures).map(([quantity, value]) => limitWords(view, { quantity, value, where: null })).join("; ") || "no figure"}`);
 }
 
 /** The line of the model's own table; null where there is no sheet or no such line. */

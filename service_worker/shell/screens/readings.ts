@@ -7,7 +7,7 @@ import type { Check, ReadingField } from "../generated/trade";
 import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./earlier";
-import { limitFor } from "./heater_read";
+import { limitFor, PLACE_WORDS, placeWords } from "./heater_read";
 import { instrumentFor } from "./instruments";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
@@ -51,7 +51,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   const me = stage.core.person.value?.id ?? "";
   return {
-    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null), () => (where.value = "sheet")) } : null,
+    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null), (place) => (where.value = place), nominalOf(view, typed.value)) } : null,
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
@@ -73,23 +73,29 @@ function keyOf(field: ReadingField): string {
   return [field.quantity, field.place, field.state].join("|");
 }
 
+/** The size of the vent, as typed just now or noted before: the maker's figures for the run go by it. */
+function nominalOf(view: JobView, typed: Typed): number | null {
+  const now = Object.entries(typed).find(([key]) => key.startsWith("nominal_in|"))?.[1];
+  return typeof now === "number" ? now : (view.record.readings.findLast((one) => one.quantity === "nominal_in")?.value ?? null);
+}
+
 function onSheet(view: JobView, quantity: string): number | null {
   return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
 }
 
-function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void, onFromSheet: () => void): TemplateResult {
+function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void, onFromSheet: (where: string) => void, nominal: number | null): TemplateResult {
   const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
   const value = valueOf(typing.value);
-  const limit = limitFor(stage, view, field);
+  const limit = limitFor(stage, view, field, nominal);
   const take = (figure: number): void => {
-    onFromSheet();
+    onFromSheet(limit?.where && limit.where in PLACE_WORDS ? limit.where : "sheet");
     onDone(figure);
   };
   const impossible = rangeWarning(value, field.hard_low, field.hard_high, unitWords(field.unit));
   return numberPad({
     words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
     warning: impossible, unusual: impossible ? null : unusualWords(value, field),
-    offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${limit.where ? `, ${limit.where}` : ""}`, onTake: () => take(limit.value) } : null,
+    offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${placeWords(limit.where)}`, onTake: () => take(limit.value) } : null,
     beside: [...withWords(view, check, field), ...besideWords(view, field)],
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
     onTyped: (typed) => (typing.value = typed), onDone, onCancel,

@@ -12,8 +12,6 @@ import { html, nothing, svg, type SVGTemplateResult, type TemplateResult } from 
 interface Sketch {
   words: string;
   shapes: string;
-  /** of a whole heater: its parts that stand in series, from the source to the valve */
-  chain?: string[];
   places?: { [part: string]: [x: number, y: number, width: number, height: number] };
 }
 

@@ -30,11 +30,12 @@ const COMPANY: Company = {
   person: { licence_words: "Gas 2, no. 4471", licence_expires_on: "2027-03-31" },
   model_sheets: [{
     model_sheet_id: "00000000-0000-7000-8000-000000000301", procedure_name: "power_vent", maker_words: "Halvorsen & Pike", model_words: "Cellar 50 PV",
-    limits: [{ quantity: "make_point_in_wc", value: 0.36, where: "page 12" }, { quantity: "limit_ft", value: 60, where: "page 21, table 3" }],
+    limits: [{ quantity: "make_point_in_wc", value: 0.36, where: "part_label" }],
     codes: [
-      { flash_groups: "3", text: null, meaning_words: "Draft not proved", could_be: ["pressure_switch", "sensing_tube"] },
-      { flash_groups: "2-4", text: null, meaning_words: "Limit open", could_be: ["limit"] },
+      { flash_groups: "3", text: null, meaning_words: "Draft not proved", could_be: ["pressure_switch"] },
+      { flash_groups: "2-4", text: null, meaning_words: "Limit open", could_be: ["vent_limit"] },
     ],
+    vent: [{ nominal_in: 3, figures: { limit_ft: 60, feet_per_90: 5, feet_per_45: 2.5, limit_elbows: 5 } }],
     words: null,
   }],
 };
