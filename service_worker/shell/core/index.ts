@@ -10,8 +10,10 @@ import { Drain } from "./drain";
 import { Engine, type EnginePort } from "./engine";
 import { enrol } from "./enrol";
 import { saveAct, FULL_WORDS } from "./events";
-import { Log } from "./log";
+import { jobList } from "./list";
+import { Log, aside } from "./log";
 import { offerRefusedAgain, offerRefusedPhotosAgain } from "./offer";
+import { OpenView } from "./open_view";
 import { queueFile, queueLine } from "./outbox";
 import { keepOwn, loadOwn, NOTHING_OWN } from "./own_things";
 import { browserPlatform, type Platform } from "./platform";
@@ -20,11 +22,9 @@ import type { JobRow } from "./schema";
 import { getSetting, loadSettings, putSettings, saveSettings, type Person } from "./settings";
 import { watchShell, type ShellWatch } from "./shell_state";
 import { syncRound, type Round } from "./sync";
-import { askOfJob, foldAhead, isOfThisBuild, keepFolded, refreshJob, storedRow, undoDrafts, viewOf } from "./views";
+import { askOfJob, foldAhead, undoDrafts } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
-const ADVICE_LIMIT_MS = 2_500; // an answer is saved long before; the screen then goes on without advice
-
 const BLOCKED_WAIT_MS = 2_000;
 const FIRST_PAINT_MS = 50;
 
@@ -54,11 +54,11 @@ export class PhoneCore implements Core {
   readonly view: Signal<JobView | null> = signal(null);
 
   private readonly context: Context;
+  private readonly open: OpenView;
   private readonly drain: Drain;
   private shell: ShellWatch | null = null;
   private storeTrouble: QueueLine["trouble"] = null;
   private syncTrouble: QueueLine["trouble"] = null;
-  private shown = { job_id: "", touched: 0 };
   private readonly endings: (() => void)[] = [];
 
   constructor(platform: Platform, openEngine: () => EnginePort, databaseVersion?: number) {
@@ -66,13 +66,14 @@ export class PhoneCore implements Core {
     const log = new Log(db, platform);
     const engine = new Engine(openEngine, platform.later, (code, words) => log.note(code, words));
     this.context = { db, log, engine, platform, openJobId: null, procedures: new Map(), people: null };
+    this.open = new OpenView(this.context, this.view);
     this.drain = new Drain(platform, () => this.round());
   }
 
   async start(): Promise<void> {
     await this.begin().catch((error: unknown) => {
       if (!(error instanceof CoreError && error.code === "update_blocked")) throw error;
-      this.context.platform.later(() => this.aside(this.start(), "not_started"), BLOCKED_WAIT_MS); // the queue line says why nothing is here yet
+      this.context.platform.later(() => aside(this.context, this.start(), "not_started"), BLOCKED_WAIT_MS); // the queue line says why nothing is here yet
     });
   }
 
@@ -91,13 +92,13 @@ export class PhoneCore implements Core {
     const { platform, log } = this.context;
     this.shell = watchShell(
       () => (this.updateWaiting.value = true),
-      () => this.aside(this.showReadiness(), "not_shown"),
+      () => aside(this.context, this.showReadiness(), "not_shown"),
       (error) => log.error("worker_not_registered", error),
     );
-    this.endings.push(platform.onHope(() => this.drain.hope()), platform.windows.listen(() => this.aside(this.hearOthers(), "not_shown")));
-    this.aside(this.showReadiness(), "not_shown");
-    this.aside(this.showKept(), "not_shown");
-    this.aside(this.drain.kick(), "sync_failed");
+    this.endings.push(platform.onHope(() => this.drain.hope()), platform.windows.listen(() => aside(this.context, this.hearOthers(), "not_shown")));
+    aside(this.context, this.showReadiness(), "not_shown");
+    aside(this.context, this.showKept(), "not_shown");
+    aside(this.context, this.drain.kick(), "sync_failed");
   }
 
   /** For tests and for closing windows: nothing runs afterwards. */
@@ -113,7 +114,7 @@ export class PhoneCore implements Core {
     this.person.value = await enrol(this.context, code, device_id);
     this.syncTrouble = null;
     await this.repaint();
-    this.aside(askToPersist(this.context).then(() => this.showReadiness()), "not_shown");
+    aside(this.context, askToPersist(this.context).then(() => this.showReadiness()), "not_shown");
     this.drain.hope();
   }
 
@@ -126,16 +127,8 @@ export class PhoneCore implements Core {
     await this.showReadiness();
   }
 
-  async openJob(jobId: string): Promise<JobView> {
-    this.context.openJobId = jobId;
-    this.shown = { job_id: "", touched: 0 };
-    const row = await storedRow(this.context, jobId);
-    const stored = await viewOf(this.context, row);
-    const refreshed = this.refreshView(jobId);
-    if (!stored || !isOfThisBuild(row)) return refreshed.catch((error: unknown) => this.showOlder(jobId, stored, error));
-    this.aside(refreshed, "refresh_failed");
-    this.show(row, stored);
-    return stored;
+  openJob(jobId: string): Promise<JobView> {
+    return this.open.openJob(jobId);
   }
 
   async act(jobId: string, drafts: Draft[], photo?: Photo): Promise<SavedAct> {
@@ -154,11 +147,11 @@ export class PhoneCore implements Core {
     if (saved.photoDropped) log.note("photo_dropped", FULL_WORDS);
     platform.windows.tell();
     try {
-      const view = await this.viewAfterAct(jobId, ahead);
+      const view = await this.open.afterAct(jobId, ahead);
       platform.mark("undercroft:advised", startMs);
       return { view, saved_at: saved.saved_wall };
     } finally {
-      platform.later(() => this.aside(this.repaint(), "not_shown"), 0); // list and queue after the next check
+      platform.later(() => aside(this.context, this.repaint(), "not_shown"), 0); // list and queue after the next check
       this.drain.nudge(); // it is saved, so it goes out, even where there is nothing to show
     }
   }
@@ -214,7 +207,7 @@ export class PhoneCore implements Core {
     this.showPerson(await db.read(["settings"], (tx) => getSetting(tx, "person")));
     await this.repaint();
     await this.showKept();
-    if (openJobId) await this.refreshView(openJobId).catch((error: unknown) => log.error("refresh_failed", error));
+    if (openJobId) await this.open.refresh(openJobId).catch((error: unknown) => log.error("refresh_failed", error));
     await this.showReadiness();
   }
 
@@ -230,60 +223,7 @@ export class PhoneCore implements Core {
   private async hearOthers(): Promise<void> {
     await this.repaint();
     await this.showKept();
-    if (this.context.openJobId) await this.refreshView(this.context.openJobId).catch(() => undefined);
-  }
-
-  /** The rules did not start: an older build's record is better than none. */
-  private showOlder(jobId: string, stored: JobView | null, error: unknown): JobView {
-    this.context.log.error("refresh_failed", error);
-    if (!stored) throw error;
-    if (this.context.openJobId === jobId) this.view.value = stored;
-    return stored;
-  }
-
-  /** The record is saved; advice may be late. The screen is never kept waiting for the engine. */
-  private async viewAfterAct(jobId: string, ahead: Promise<JobRow | null>): Promise<JobView> {
-    const { log, platform } = this.context;
-    const refreshed = ahead.then((row) => (row ? this.showAhead(row) : this.refreshView(jobId)))
-      .catch((error: unknown) => void log.error("refresh_failed", error));
-    let cancel = (): void => undefined;
-    const late = new Promise<undefined>((resolve) => (cancel = platform.later(() => resolve(undefined), ADVICE_LIMIT_MS)));
-    const view = await Promise.race([refreshed, late]);
-    cancel();
-    if (view) return view;
-    const row = await storedRow(this.context, jobId);
-    const stored = await viewOf(this.context, row);
-    if (!stored) throw new CoreError("engine_lost", "Saved on this phone. The rules did not start; open the job again.");
-    this.show(row, stored);
-    return stored;
-  }
-
-  private async showAhead(row: JobRow): Promise<JobView | undefined> {
-    this.aside(keepFolded(this.context, row), "view_not_kept");
-    const view = await viewOf(this.context, row);
-    if (view) this.show(row, view);
-    return view ?? undefined;
-  }
-
-  private async refreshView(jobId: string): Promise<JobView> {
-    const fresh = await refreshJob(this.context, jobId);
-    if (fresh) this.aside(fresh.kept, "view_not_kept"); // made again when next asked for
-    const view = fresh && (await viewOf(this.context, fresh.row));
-    if (!view) throw new CoreError("job_unknown", "This job is not on this phone.");
-    this.show(fresh.row, view);
-    return view;
-  }
-
-  /** Never an older state over a newer one: a long refresh may end after the act that came meanwhile. */
-  private show({ job_id, touched }: JobRow, view: JobView): void {
-    if (this.context.openJobId !== job_id || (this.shown.job_id === job_id && touched < this.shown.touched)) return;
-    this.shown = { job_id, touched };
-    this.view.value = view;
-  }
-
-  /** What nobody waits for: its trouble is noted, and stops nothing. */
-  private aside(work: Promise<unknown>, code: string): void {
-    work.catch((error: unknown) => this.context.log.error(code, error));
+    if (this.context.openJobId) await this.open.refresh(this.context.openJobId).catch(() => undefined);
   }
 
   private async repaint(): Promise<void> {
@@ -296,7 +236,7 @@ export class PhoneCore implements Core {
 
   private showList([rows, queue]: [JobRow[], QueueLine]): void {
     const whose = this.person.value?.id;
-    this.jobs.value = rows.filter(({ person_id }) => person_id === whose).map(listed).sort(byBooking);
+    this.jobs.value = jobList(rows.filter(({ person_id }) => person_id === whose));
     this.queue.value = { ...queue, trouble: this.storeTrouble ?? this.syncTrouble };
   }
 
@@ -321,20 +261,7 @@ export class PhoneCore implements Core {
   }
 }
 
-/** The card, and what the stored record says that the list must show. */
-function listed({ card, record }: JobRow): JobCard {
-  if (!record) return card;
-  return { ...card, office_not_told: record.office_not_told, due_out_wall: card.state === "closed" ? null : (record.below?.due_out_wall ?? null) };
-}
-
 function failedRound(log: Log, error: unknown): Round {
   log.error("sync_failed", error);
   return { failed: true, retryAfterMs: 0, trouble: "server" };
-}
-
-/** Open jobs first, then by the time of booking. */
-function byBooking(a: JobCard, b: JobCard): number {
-  const rank = { open: 0, booked: 1, cancelled: 2, closed: 3 };
-  const [first, second] = [`${a.booked_at ?? ""} ${a.job_id}`, `${b.booked_at ?? ""} ${b.job_id}`]; // localeCompare: 30 ms to start it
-  return rank[a.state] - rank[b.state] || (first < second ? -1 : 1);
 }

@@ -35,3 +35,8 @@ export class Log {
     });
   }
 }
+
+/** What nobody waits for: its trouble is noted, and stops nothing. */
+export function aside({ log }: { log: Log }, work: Promise<unknown>, code: string): void {
+  work.catch((error: unknown) => log.error(code, error));
+}
