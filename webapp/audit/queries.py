@@ -39,7 +39,7 @@ _COLUMNS = (
 def get_cases(session: Session) -> list[Case]:
     """Every job, as narrow as the figures need it."""
     joined = session.execute(select(Site.id, Site.group_id).where(Site.group_id != Site.id))
-    group_of: dict[str, str] = dict(row.tuple() for row in joined)
+    group_of = {row.id: row.group_id for row in joined}
     rows: Iterable[Any] = session.execute(select(*_COLUMNS))
     cases = [Case(*row) for row in rows]
     for case in cases if group_of else ():
