@@ -10,10 +10,12 @@ from webapp.procedures import compiled, list_procedures
 from webapp.procedures.loader import source
 from webapp.procedures.validate import problems
 
+WRITTEN = source("power_vent")
+
 
 @pytest.fixture
 def good():
-    return copy.deepcopy(source("power_vent"))
+    return copy.deepcopy(WRITTEN)
 
 
 @pytest.mark.parametrize("name", list_procedures())

@@ -11,11 +11,12 @@ from webapp.procedures.loader import source
 from webapp.procedures.validate import problems
 
 NAMES = list_procedures()
+WRITTEN = source("power_vent")
 
 
 @pytest.fixture
 def good():
-    return copy.deepcopy(source("power_vent"))
+    return copy.deepcopy(WRITTEN)
 
 
 def proof(procedure, proof_id):

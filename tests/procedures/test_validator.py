@@ -195,7 +195,7 @@ def banned_word(procedure):
         (four_lines, "terminal: how: 1 to 3 lines"),
         (long_line, "terminal: how: 1 to 3 lines"),
         (live_without_caution, "chain_volts: a live check needs a caution about shock"),
-        (fires_without_caution, "watch_cycle: a check that fires the burner needs a caution about CO"),
+        (fires_without_caution, "watch_cycle: fires the burner, and its caution does not say 'CO meter on'"),
         (fires_and_needed, "terminal: fires, and is itself needed before firing"),
         (undone_by_magic, "plug_out: undone_by is power, firing or parting"),
         (one_outcome, "plug_out: needs at least two outcomes"),

@@ -9,6 +9,7 @@ from webapp.procedures.compile import NONE_OF_THESE, SENSES, compile_procedure
 from webapp.procedures.validate_chain import chain_problems
 from webapp.procedures.validate_numbers import number_problems
 from webapp.procedures.validate_proofs import proof_problems
+from webapp.procedures.validate_safety import safety_problems
 from webapp.procedures.validate_words import safety_word_problems
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ def problems(source: dict[str, Any]) -> list[str]:
         found += [f"{check['id']}: {problem}" for problem in _check(check, source)]
     found += proof_problems(source)
     found += chain_problems(source)
+    found += safety_problems(source)
     found += safety_word_problems(source)
     if not found:
         found += number_problems(compile_procedure(source))
@@ -89,11 +91,6 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield f"unknown part {check['part']}"
     if not 1 <= len(check["how"]) <= MOST_HOW_LINES or any(len(line) > LONGEST_HOW_LINE for line in check["how"]):
         yield f"how: 1 to {MOST_HOW_LINES} lines of at most {LONGEST_HOW_LINE} characters"
-    caution = str(check.get("caution") or "").lower()
-    if check.get("live") and "live" not in caution and "shock" not in caution:
-        yield "a live check needs a caution about shock"
-    if check.get("fires") and "co" not in re.findall(r"\w+", caution):
-        yield "a check that fires the burner needs a caution about CO"
     if check.get("undone_by") not in (None, "power", "firing", "parting"):
         yield "undone_by is power, firing or parting"
     before_firing = [need["check"] for need in source["may_fire"] if not need.get("if_answered")]

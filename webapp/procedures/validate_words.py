@@ -11,7 +11,13 @@ if TYPE_CHECKING:
 BANNED = re.compile(
     r"jump(er|ed|ing)|by-?pass|defeat|short (across|out)|bridge (the|it|across)|tape (it|the|over)|wire it"
     r"|strap(ped)? out|hold (it|the switch|the button) (in|closed|down)"
-    r"|block(ed)? open|nuisance|just reset|callback|\bunit\b",
+    r"|block(ed)? open|nuisance|just reset|callback|\bunit\b"
+    r"|(join|connect|twist|clip|touch|tie|push) (the |both |its |these |those )?(two )?"
+    r"(wires|terminals|spades|contacts)"
+    r"|(wire|clip|foil|coin|paper ?clip|lead) (across|over|between|in place of)"
+    r"|(out of|around|past) (the )?(circuit|chain|safety|limit)|(cap|plug) (off )?the (t&p|relief|valve)"
+    r"|disable|override|cheat|wedge|without (the|its) (limit|switch|safety|screen)"
+    r"|ignore (the|it|this)|pull(ed)? out of (the )?chain",
     re.IGNORECASE,
 )
 

@@ -82,6 +82,10 @@ RANGES = [
     ("thermistor_table_ohm", "ohm", 50.0, 500000.0, 500.0, 40000.0),
     ("makes_at_in_wc", "in. w.c.", -6.0, 6.0, 0.1, 2.0),
     ("breaks_at_in_wc", "in. w.c.", -6.0, 6.0, 0.1, 2.0),
+    ("gas_static_in_wc", "in. w.c.", 0.0, 60.0, 5.0, 14.0),
+    ("minutes_to_stop", "min", 0.0, 240.0, 0.0, 60.0),
+    ("igniter_volts", "V", 0.0, 300.0, 20.0, 132.0),
+    ("igniter_amps", "A", 0.0, 15.0, 0.2, 5.0),
     ("minutes_since_fired", "min", 0.0, 100000.0, 0.0, 600.0),
 ]
 

@@ -1,0 +1,279 @@
+"""The safety sweep over every shipped procedure, and that it catches what is planted.
+
+What must be said where is trade practice and 29 CFR 1910.147 and 1910.333 (lock-out, and no work on live parts without
+need); the words that are looked for are ours.
+"""
+
+from __future__ import annotations
+
+import copy
+import json
+
+import pytest
+
+from tests.trade.making import answered, event
+from webapp.procedures import compiled, list_procedures
+from webapp.procedures.loader import source
+from webapp.procedures.validate import problems
+from webapp.procedures.validate_safety import safety_problems
+from webapp.procedures.validate_words import BANNED, safety_word_problems
+from webapp.trade.phone import call
+
+NAMES = list_procedures()
+WRITTEN = source("power_vent")
+
+
+def texts(value):
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for one in value.values():
+            yield from texts(one)
+    elif isinstance(value, list):
+        for one in value:
+            yield from texts(one)
+
+
+@pytest.fixture
+def good():
+    return copy.deepcopy(WRITTEN)
+
+
+def check(procedure, check_id):
+    return next(one for one in procedure["checks"] if one["id"] == check_id)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_text_offers_a_jumper_or_any_other_way_past_a_safety(name):
+    said = list(texts(dict(compiled(name))))
+    assert len(said) > 1000
+    assert [text for text in said if BANNED.search(text)] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_check_has_why_how_normal_caution_and_minutes(name):
+    for one in compiled(name)["checks"]:
+        assert all(one[part] for part in ("why", "how", "normal", "caution", "minutes", "question", "sketch")), one[
+            "id"
+        ]
+        assert len(one["how"]) <= 3
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_sweep_finds_nothing_in_what_is_shipped(name):
+    assert list(safety_problems(source(name))) == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_live_check_carries_the_shock_caution(name):
+    live = [one for one in compiled(name)["checks"] if one["live"]]
+    assert live or name == "standing_pilot"  # that heater has no mains power
+    assert [one["id"] for one in live if "shock" not in one["caution"].lower()] == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_need_of_firing_by_itself_holds_every_flame_back(name):
+    """All answered as normal but one: then nothing that fires can be done, by the engine and not by its words alone."""
+    procedure = compiled(name)
+    firing = {one["id"] for one in procedure["checks"] if one["fires"]}
+    normal = {
+        one["id"]: one["outcomes"][0]["id"]
+        for one in procedure["checks"]
+        if not one["fires"] and not one["from_event"] and not one["powered"] and not one["parts_vent"]
+    }
+    assert len(firing) >= 6
+    assert firing & set(available(procedure, normal))
+    for need in procedure["may_fire"]:
+        if need["check"] in normal and not need.get("if_answered"):
+            rest = {check: outcome for check, outcome in normal.items() if check != need["check"]}
+            assert not firing & set(available(procedure, rest)), need["check"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_outcome_that_firing_does_not_allow_holds_every_flame_back(name):
+    procedure = compiled(name)
+    firing = {one["id"] for one in procedure["checks"] if one["fires"]}
+    checks = {one["id"]: one for one in procedure["checks"]}
+    normal = {
+        one["id"]: one["outcomes"][0]["id"]
+        for one in procedure["checks"]
+        if not one["fires"] and not one["from_event"] and not one["powered"] and not one["parts_vent"]
+    }
+    for need in procedure["may_fire"]:
+        for outcome in checks[need["check"]]["outcomes"]:
+            if outcome["id"] not in need["outcomes"] and need["check"] in normal:
+                found = set(available(procedure, {**normal, need["check"]: outcome["id"]})) & firing
+                assert not found, (need["check"], outcome["id"], found)
+
+
+def available(procedure, answers):
+    events = [event(1, "job_opened", {"procedure_hash": procedure["hash"]})]
+    events += [answered(number, *one) for number, one in enumerate(answers.items(), start=2)]
+    args = json.dumps({"procedure": procedure, "events": events})
+    return json.loads(call("step", args))["ok"]["advice"]["available"]
+
+
+PLANTED = [
+    "Jumper the switch for a moment.",
+    "Run it with the switch jumpered to see.",
+    "By-pass the limit and watch.",
+    "Bypass the switch.",
+    "Bridge the two spades with a bit of wire.",
+    "Join the two wires of the switch.",
+    "Connect the terminals and see whether it fires.",
+    "Twist the wires together for a test.",
+    "Put a paper clip across it.",
+    "A wire across the limit tells at once.",
+    "Take the limit out of the circuit.",
+    "Run it without the limit.",
+    "Hold the switch closed with a finger.",
+    "Wedge the door switch.",
+    "Disable the sensor for the test.",
+    "Ignore the code and go on.",
+    "Tape over the opening.",
+    "Plug the T&P valve while you test.",
+    "Cap the relief valve.",
+    "Just reset it and leave.",
+    "It is only a nuisance trip.",
+    "Block open the damper.",
+    "Short across the two screws.",
+    "Strap out the roll-out limit.",
+    "Override the control.",
+    "Fool it: cheat the switch with a bit of suction.",
+]
+
+
+@pytest.mark.parametrize("text", PLANTED)
+def test_a_planted_way_past_a_safety_is_caught(text, good):
+    check(good, "chain_volts")["how"][0] = text
+    assert len(list(safety_word_problems(good))) == 1
+
+
+@pytest.mark.parametrize("where", ["question", "caution", "stop_words", "proof", "look", "chain", "repair"])
+def test_it_is_caught_wherever_it_stands_and_the_procedure_refused(where, good):
+    text = "Bridge the two spades with a bit of wire."
+    if where in ("question", "caution"):
+        check(good, "chain_volts")[where] = text
+    elif where == "stop_words":
+        check(good, "symptoms")["outcomes"][1]["stop_words"] = text
+    elif where == "proof":
+        good["proofs"][0]["how"] = [text]
+    elif where == "look":
+        good["closing_looks"][0]["words"] = text
+    elif where == "repair":
+        good["repairs"][0]["words"] = text
+    else:
+        good["chain"][0]["shown"][0]["words"] = text
+    assert [one for one in problems(good) if "may not stand in a procedure" in one]
+
+
+def fires_in_silence(procedure):
+    check(procedure, "watch_cycle")["caution"] = "Take care."
+
+
+def a_flame_by_the_way(procedure):
+    check(procedure, "sensing_tube")["how"][2] = "Let it burn a minute and look again."
+
+
+def lights_it_by_the_way(procedure):
+    check(procedure, "burn_marks")["question"] = "Light it: any soot?"
+
+
+def live_in_silence(procedure):
+    check(procedure, "chain_volts")["caution"] = "Gas stays off."
+
+
+def blower_with_the_gas_on(procedure):
+    check(procedure, "plume")["needs"] = []
+
+
+def blower_says_nothing_of_gas(procedure):
+    check(procedure, "plume")["caution"] = "Ladder and ice."
+
+
+def a_new_blower_check(procedure):
+    one = check(procedure, "sensing_tube")
+    one["how"] = ["Call for heat and feel the tube."]
+
+
+def parts_in_silence(procedure):
+    check(procedure, "vent_parted")["caution"] = "Shock: live panel."
+
+
+def parts_without_need(procedure):
+    one = check(procedure, "vent_parted")
+    one["needs"] = [need for need in one["needs"] if need["check"] != "gas_off"]
+
+
+def parts_by_the_way(procedure):
+    check(procedure, "slope")["how"][1] = "Part the vent and look in."
+
+
+def opens_gas(procedure):
+    check(procedure, "gas_pressure")["how"][0] = "Gauge on the port, soap after."
+
+
+def scalds(procedure):
+    check(procedure, "tp_valve")["caution"] = "Careful."
+
+
+def scalds_at_the_tap(procedure):
+    check(procedure, "set_point")["caution"] = "Careful."
+
+
+def scalds_at_the_drain(procedure):
+    one = check(procedure, "water_signs")
+    one["how"] = ["Open the tank drain for a cup."]
+
+
+def says_nothing(procedure):
+    check(procedure, "always_so")["caution"] = None
+
+
+def fires_without_a_meter(procedure):
+    procedure["may_fire"] = [need for need in procedure["may_fire"] if need["check"] != "co_meter"]
+
+
+def fires_with_a_missing_valve(procedure):
+    for need in procedure["may_fire"]:
+        if need["check"] == "tp_valve":
+            need["outcomes"].append("missing_or_plugged")
+
+
+@pytest.mark.parametrize(
+    ("plants", "words"),
+    [
+        (fires_in_silence, "watch_cycle: fires the burner, and its caution does not say 'CO meter on'"),
+        (a_flame_by_the_way, "sensing_tube: its steps run a flame"),
+        (lights_it_by_the_way, "burn_marks: its steps run a flame"),
+        (live_in_silence, "chain_volts: a live check needs a caution about shock"),
+        (blower_with_the_gas_on, "plume: its steps run the blower, and it does not need the gas off"),
+        (blower_says_nothing_of_gas, "plume: its steps run the blower, and its caution does not say"),
+        (a_new_blower_check, "sensing_tube: its steps run the blower, and it does not need the gas off"),
+        (parts_in_silence, "vent_parted: parts the vent, and its caution does not say that the gas is off"),
+        (parts_without_need, "vent_parted: parts the vent, and does not need the gas off"),
+        (parts_by_the_way, "slope: parts the vent, and its caution does not say that the gas is off"),
+        (opens_gas, "gas_pressure: opens a gas port"),
+        (scalds, "tp_valve: is about hot water"),
+        (scalds_at_the_tap, "set_point: is about hot water"),
+        (scalds_at_the_drain, "water_signs: is about hot water"),
+        (says_nothing, "always_so: needs a caution"),
+        (fires_without_a_meter, "may_fire: does not ask for co_meter"),
+        (fires_with_a_missing_valve, "may_fire: tp_valve lets missing_or_plugged pass, which is unsafe"),
+    ],
+    ids=lambda one: getattr(one, "__name__", ""),
+)
+def test_what_is_planted_is_caught(plants, words, good):
+    plants(good)
+    assert [one for one in problems(good) if words in one], problems(good)[:5]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_lock_out_names_its_rule_where_the_plug_or_the_gas_is_taken_away(name):
+    """29 CFR 1910.147(a)(2)(iii)(A): plug in one's own hand; 1910.333(b)(2): fixed equipment locked and tagged."""
+    checks = {one["id"]: one for one in compiled(name)["checks"]}
+    assert "appendix D.4" in checks["gas_off"]["caution"]
+    if "plug_out" in checks:
+        assert "29 CFR 1910.147" in checks["plug_out"]["caution"]
+        assert "1910.333" in checks["plug_out"]["caution"]
+        assert "discharge it first (29 CFR 1910.333)" in checks["blower_amps"]["caution"]

@@ -1,0 +1,86 @@
+"""The safety sweep: what a check that can hurt somebody must say, read from its own words. On purpose strict."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+# A text that runs a flame. A check that says so fires, and waits for everything that must stand before.
+RUNS_A_FLAME = re.compile(
+    r"\b(light it|let it (burn|run)|steady fire|minutes of (steady )?fire|run the burner|fire it|relight|"
+    r"main burner (runs|running|on)|let it heat up)\b",
+    re.IGNORECASE,
+)
+# A text that runs the blower: the burner must not follow.
+RUNS_THE_BLOWER = re.compile(r"\b(blower (running|at full speed|only)|call for heat)\b", re.IGNORECASE)
+# A text that opens the vent or a gas way.
+PARTS_THE_VENT = re.compile(r"\b(part(ing)? (the vent|anything)|vent parted)\b", re.IGNORECASE)
+OPENS_GAS = re.compile(r"\bgauge on the port\b", re.IGNORECASE)
+SCALDS = re.compile(r"\b(t&p|relief valve|tank drain|drain the tank|hot water|water at the tap)\b", re.IGNORECASE)
+GAS_OFF = re.compile(r"\bgas (stays |is )?off\b", re.IGNORECASE)
+SHOCK = re.compile(r"\bshock\b|\blive\b", re.IGNORECASE)
+CO_METER = re.compile(r"\bCO meter on\b")
+
+
+def safety_problems(source: dict[str, Any]) -> Iterator[str]:
+    """What a check that can hurt somebody fails to say; one line each."""
+    for check in source["checks"]:
+        yield from (f"{check['id']}: {problem}" for problem in _check(check, source))
+    yield from _may_fire(source)
+
+
+def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
+    caution = str(check.get("caution") or "")
+    steps = " ".join([check["title"], check["question"], *check["how"]])
+    if not caution:
+        yield "needs a caution"
+    if check.get("live") and not SHOCK.search(caution):
+        yield "a live check needs a caution about shock"
+    readings = " ".join(reading["words"] for reading in check.get("readings", []))
+    if SCALDS.search(steps + " " + readings) and "scald" not in caution.lower():
+        yield "is about hot water or the T&P valve, and its caution does not say scald"
+    if check.get("fires"):
+        if not CO_METER.search(caution):
+            yield "fires the burner, and its caution does not say 'CO meter on'"
+    elif RUNS_A_FLAME.search(steps) and check["id"] not in source["gate"]:
+        yield "its steps run a flame, and it is not marked as one that fires"
+    yield from _gas_off(check, steps, caution)
+
+
+def _gas_off(check: dict[str, Any], steps: str, caution: str) -> Iterator[str]:
+    """Where the blower runs alone, the vent is parted or a gas port opened, the gas is off: needed, and said."""
+    needed = "gas_off" in [need["check"] for need in check.get("needs", [])]
+    said = bool(GAS_OFF.search(caution))
+    if RUNS_THE_BLOWER.search(steps) and not check.get("fires"):
+        if not needed:
+            yield "its steps run the blower, and it does not need the gas off"
+        if not said:
+            yield "its steps run the blower, and its caution does not say that the gas is off"
+    parts = bool(check.get("parts_vent"))
+    if (parts or PARTS_THE_VENT.search(steps + " " + caution)) and not said:
+        yield "parts the vent, and its caution does not say that the gas is off"
+    if parts and not needed:
+        yield "parts the vent, and does not need the gas off"
+    if OPENS_GAS.search(steps) and not GAS_OFF.search(steps + " " + caution):
+        yield "opens a gas port, and does not say that the gas is off"
+
+
+def _may_fire(source: dict[str, Any]) -> Iterator[str]:
+    """No burner runs without these: no smell, a CO meter, room CO, and a place where the relief valve was seen."""
+    needed = {need["check"]: need["outcomes"] for need in source["may_fire"] if not need.get("if_answered")}
+    for check in ("smell_of_gas", "co_meter", "co_room", "burn_marks", "tp_valve"):
+        if check not in needed:
+            yield f"may_fire: does not ask for {check}"
+    unsafe = {
+        (check["id"], outcome["id"])
+        for check in source["checks"]
+        for outcome in check["outcomes"]
+        if outcome.get("unsafe") or outcome.get("stop_words")
+    }
+    for need in source["may_fire"]:
+        for outcome in need["outcomes"]:
+            if (need["check"], outcome) in unsafe:
+                yield f"may_fire: {need['check']} lets {outcome} pass, which is unsafe"
