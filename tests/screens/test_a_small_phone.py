@@ -123,3 +123,14 @@ def test_the_first_checks_say_that_the_counts_are_the_most_that_is_left(small: H
     for _ in range(3):
         small.answer(small.first_outcome(str(small.asked())))
     assert words not in small.words()
+
+
+def test_what_went_wrong_is_in_sight_though_the_answer_was_far_down(small: Hand) -> None:
+    small.pass_gate()
+    small.go("check/terminal")
+    small.page.evaluate("fake.failNext = new CoreError('disk_full', 'full')")
+    small.page.locator("[data-answer]").last.click()
+    small.page.wait_for_selector("#fault")
+    assert small.page.evaluate("scrollY") > 0
+    assert is_in_sight(small, "#fault")
+    assert small.page.locator("#fault").inner_text().startswith("All that says “saved” is safe.")

@@ -17,7 +17,7 @@ export function savedStrip(stage: Stage, view: JobView): TemplateResult | typeof
   const note = stage.saved.value?.job === view.card.job_id ? stage.saved.value : null;
   if (!note && view.undoable.length === 0) return nothing;
   return html`<div class="saved">
-    <p><strong>Saved on this phone ${note ? clockWords(note.at) : nothing}</strong><span class="saved-words">${note?.words ?? "your last entry, before the restart"}</span></p>
+    <p><strong>Saved on this phone ${note ? clockWords(note.at) : nothing}</strong> <span class="saved-words">${note?.words ?? "your last entry, before the restart"}</span></p>
     ${view.undoable.length > 0 ? html`<button class="button" type="button" data-undo @click=${() => void stage.undo(view)}>Undo</button>` : nothing}
   </div>`;
 }
