@@ -41,9 +41,19 @@ def told(company: Company) -> dict[str, str]:
         story.say(other, "check_answered", seated, site_id=site, job_id=job)
         wrong = story.walk(site, job, ("note", {"words": "wrong door"}), ("photo_taken", {**PHOTO, "check": "tube"}))[0]
         story.say(story.hand, "withdrawn", {}, site_id=site, job_id=job, replaces=[wrong["id"]])
+        agreed = {
+            "told_words": "cracked vent",
+            "scope_words": "new vent",
+            "decision": "declined",
+            "name_words": "Łukasz Größenwörter",
+            "signature_path": "M10 20L300 180L590 40",
+        }
+        story.walk(site, job, ("work_agreed", agreed))
         left = {"what_words": "heater", "why_words": "cracked vent", "told_words": "Mrs Vale"}
         story.walk(site, job, ("left_off", left), ("hummed", {}))
         story.days_later(12)
+        for _ in range(2):
+            story.whole_visit(site)  # three readings of one quantity: a drawing beside them
         waiting = story.book(site)
     return {"site": site, "job": job, "waiting": waiting}
 
@@ -76,6 +86,8 @@ def every_page(page: Page, address: str, told: dict[str, str], queue_file: Path,
         f"/addresses/{told['site']}",
         f"/jobs/{told['job']}",
         f"/jobs/{told['waiting']}",
+        f"/jobs/{told['job']}/sheet",
+        f"/jobs/{told['waiting']}/sheet",
         "/jobs/book",
         f"/jobs/book?site={told['site']}",
         "/queues",

@@ -170,6 +170,9 @@ def office_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
     yield "jobs-closed"
     page.locator("main .row-link").first.click()
     yield "job"
+    page.click('a[href$="/sheet"]')
+    page.wait_for_selector(".sheet")
+    yield "job-sheet"
     for path, name in (("/jobs/book", "book"), ("/addresses", "addresses")):
         page.goto(address + path)
         yield name
