@@ -1,0 +1,161 @@
+"""The owner's pages as a browser reads them: every number opens the jobs that make it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from html import unescape
+
+import pytest
+from sqlalchemy.orm import Session
+
+from tests.audit.conftest import History, OwnersDesk
+from tests.factories import OfficeDeviceFactory, PersonFactory
+from webapp.extensions import Database
+from webapp.models import JobOutcome
+
+
+def figures(page: str) -> list[tuple[int, str]]:
+    """Every number of the page that is a link, and where it leads."""
+    found = re.findall(r'<a class="figure-link" href="([^"]+)">([\d,]+)<', page)
+    return [(int(count.replace(",", "")), unescape(path)) for path, count in found]
+
+
+def told(history: History) -> None:
+    """Something for every section of the page."""
+    one, two = history.story.address("1 Mill Lane"), history.story.address("2 Mill Lane")
+    history.visit(one, 0, action="new_switch")
+    history.visit(one, 40, action="new_switch", run=None)
+    history.visit(one, 60, complaint="noise", close="not_proven", run=False)
+    history.visit(two, 5, action=None, close="waiting_part", run=None)
+    history.visit(two, 9, cause="screen_shut", action="clear_screen")
+    history.visit(two, 290)
+    for number in range(3, 36):
+        history.visit(history.story.address(f"{number} Mill Lane"), 7 * number % 200)
+
+
+def test_every_number_opens_just_so_many_jobs(history: History, owner: OwnersDesk) -> None:
+    told(history)
+    page = owner.client.get("/held").text
+    found = figures(page)
+    assert len(found) > 30
+    for count, path in dict.fromkeys(found):
+        shown = owner.read(path)
+        assert f" {count} {'job' if count == 1 else 'jobs'}, the newest first." in shown, path
+        saved = owner.client.get(path.replace("/jobs?", "/jobs.csv?")).text
+        assert len(list(csv.reader(io.StringIO(saved)))) == count + 1, path
+
+
+def test_a_long_list_goes_on_behind_its_last_job(history: History, owner: OwnersDesk) -> None:
+    told(history)
+    path, seen, pages = "/held/jobs?list=over&days=90", [], 0
+    while path:
+        page = owner.client.get(path).text
+        seen += re.findall(r'class="when"><a class="row-link" href="/jobs/([0-9a-f-]+)"', page)
+        further = re.search(r'<a class="button" href="([^"]+)">Older jobs', page)
+        path, pages = unescape(further[1]) if further else "", pages + 1
+    assert pages == 2
+    assert len(seen) == len(set(seen)) == 37
+
+
+def test_a_share_is_said_only_where_there_are_enough(history: History, owner: OwnersDesk) -> None:
+    told(history)
+    page = owner.read()
+    assert "between 0 and 14 in 100" in page  # 1 of 37 in 90 days: Wilson 0.0048 to 0.1382
+    assert re.search(r"By repair: \d rows with fewer than 30 repairs each, too few to say", page)
+
+
+def test_the_definition_stands_on_the_page(history: History, owner: OwnersDesk) -> None:
+    told(history)
+    page = owner.read()
+    assert "unscheduled later visit to the same heater for the same complaint, counted against the job just" in page
+    assert "they have not held yet" in page
+    assert "Below 30 repairs nothing is said" in page
+
+
+def test_no_person_stands_on_the_first_page(history: History, owner: OwnersDesk) -> None:
+    told(history)
+    page = owner.read()
+    assert history.story.technician.name not in page
+    assert "There are no persons here on purpose" in page
+
+
+def test_an_empty_company_is_told_when_figures_begin(owner: OwnersDesk) -> None:
+    page = owner.read()
+    assert "No job yet, so nothing to doubt" in page
+    assert figures(owner.client.get("/held").text) == []
+
+
+def test_one_booked_job_is_no_repair_yet(history: History, owner: OwnersDesk) -> None:
+    history.call(history.story.address(), 299)
+    page = owner.read()
+    assert "1 job, 0 of them repairs" in page
+    assert "No repair is closed yet" in page
+    assert "No return visit is on record" in page
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "",
+        "list=nothing",
+        "list=back&days=31",
+        "list=back&by=technician&of=x",
+        "list=out-",
+        "list=proof-",
+        "list=unread",
+    ],
+)
+def test_a_list_that_there_is_not_is_not_found(owner: OwnersDesk, query: str) -> None:
+    assert owner.client.get(f"/held/jobs?{query}").status_code == 404
+    assert owner.client.get(f"/held/jobs.csv?{query}").status_code == 404
+
+
+@pytest.mark.parametrize("place", ["from=x&after=y", "from=-1&after=y", "from=9999999999999&after=y", "from=٣&after=y"])
+def test_a_place_that_cannot_be_read_is_the_first_page(history: History, owner: OwnersDesk, place: str) -> None:
+    history.visit(history.story.address(), 0)
+    assert "1 job, the newest first" in owner.read(f"/held/jobs?list=over&{place}")
+
+
+@pytest.mark.parametrize("role", ["technician", "dispatcher"])
+@pytest.mark.parametrize("path", ["/held", "/held/jobs?list=over", "/held/jobs.csv?list=over"])
+def test_only_the_owner_may_look(owner: OwnersDesk, session: Session, role: str, path: str) -> None:
+    person = PersonFactory(role=role)
+    with owner.client.session_transaction() as cookie:
+        cookie["person_id"], cookie["device_id"] = person.id, OfficeDeviceFactory(person_id=person.id).id
+    assert owner.client.get(path).status_code == 403
+    assert "Did it hold?" not in owner.client.get("/jobs").text
+
+
+def test_jobs_without_their_narrow_row_are_counted_as_missing(
+    history: History, owner: OwnersDesk, database: Database
+) -> None:
+    history.visit(history.story.address(), 0)
+    history.visit(history.story.address("9 Weir Road"), 0)
+    with database.session() as writing:
+        writing.delete(writing.query(JobOutcome).first())
+        writing.commit()
+    assert "1 job is not in these figures." in owner.read()
+
+
+class TestTheFile:
+    def test_it_is_as_rfc_4180_says(self, history: History, owner: OwnersDesk) -> None:
+        """RFC 4180, section 2: CRLF, quotes around commas, quotes and line breaks, the same number of fields."""
+        street = 'Flat 2, "The Weir"\nrear house'
+        history.visit(history.story.address(street), 0)
+        answer = owner.client.get("/held/jobs.csv?list=over&days=90")
+        assert answer.headers["Content-Type"].startswith("text/csv")
+        assert answer.headers["Content-Disposition"] == 'attachment; filename="jobs.csv"'
+        assert answer.text.endswith("\r\n")
+        assert '"Flat 2, ""The Weir""' in answer.text
+        rows = list(csv.reader(io.StringIO(answer.text, newline=""), strict=True))
+        assert {len(row) for row in rows} == {12}
+        assert dict(zip(*rows, strict=True))["street"] == street
+
+    @pytest.mark.parametrize("typed", ["=1+2", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1"])
+    def test_no_cell_is_run_by_a_spreadsheet(self, history: History, owner: OwnersDesk, typed: str) -> None:
+        history.visit(history.story.address(f"{typed} Mill Lane"), 0)
+        saved = owner.client.get("/held/jobs.csv?list=over&days=90").text
+        rows = list(csv.reader(io.StringIO(saved, newline="")))
+        assert rows[1][1] == f"'{typed} Mill Lane"
