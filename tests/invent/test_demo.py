@@ -78,7 +78,7 @@ def test_the_switch_was_changed_twice_and_today_somebody_else_is_sent(demo: Data
 def test_there_is_a_job_for_every_state_and_a_heater_left_off(demo: Database) -> None:
     with demo.reading_session() as session:
         jobs = list(session.scalars(select(Job)))
-    assert {job.state for job in jobs} == {"booked", "open", "closed"}
+    assert {job.state for job in jobs} == {"booked", "open", "closed", "cancelled"}
     assert "left_off" in {job.close_state for job in jobs}
     assert all(job.record and not job.record["unreadable"] and not job.needs_rebuild for job in jobs)
 
@@ -159,4 +159,17 @@ def test_whatever_the_hour_of_the_first_start_what_is_booked_lies_ahead(hour: in
     now = NOW.replace(hour=hour)
     for scene in SCENES:
         for visit in scene.visits:
-            assert (due_of(visit, now) > now) == (not visit.acts)
+            assert (due_of(visit, now) > now) == (not visit.acts and not visit.cancelled)
+
+
+def test_the_demo_has_something_for_every_reason_why_the_office_must_act(demo: Database) -> None:
+    with demo.reading_session() as session:
+        jobs = list(session.scalars(select(Job)))
+        kinds = set(session.scalars(select(EventRow.kind).distinct()))
+    overdue = [job for job in jobs if job.due_out_wall and job.due_out_wall < "2026-11-25T09:30"]
+    assert [job.ring_phone for job in overdue] == ["(068) 555-0121"]
+    assert [job.state for job in jobs if job.caller_alarm and job.state == "booked"] == ["booked"]
+    assert {job.close_state for job in jobs if job.heater_off and job.office_not_told} == {"left_off"}
+    assert {job.no_hot_water_since for job in jobs} > {None, "2026-11-20"}
+    assert {"call_taken", "office_told", "put_back", "job_cancelled"} <= kinds
+    assert all(re.fullmatch(r"\(\d{3}\) 555-01\d\d", scene.address["phone"]) for scene in SCENES)

@@ -12,7 +12,7 @@ from webapp.invent.chance import stream, uuid7
 from webapp.invent.company import Company, Member, Role
 from webapp.invent.drawings import SUBJECT_OF_CHECK, draw, draw_terminal
 from webapp.invent.order import WalkOrder
-from webapp.invent.scenes import PHOTO, SCENES, Act, Scene, SceneVisit
+from webapp.invent.scenes import DUE_OUT_IN, PHOTO, SCENES, Act, Scene, SceneVisit
 from webapp.invent.scribe import Batch, Scribe, wall
 from webapp.invent.service import keep_pictures, move_in, shipped_procedures, store_batches, tell
 from webapp.invent.stage import Picture, make_picture
@@ -87,10 +87,14 @@ def _play(company: Company, scene: Scene, visit: SceneVisit, now: datetime) -> t
         for other in SCENES:
             if other.key == scene.same_as:
                 scribe.write(books, "same_address", {"other_site_id": site_id_of_scene(other, now)}, of_job=False)
+    if visit.call:
+        scribe.write(books, "call_taken", _call(visit, books))
     scribe.write(books, "job_booked", _booking(scene, visit, people[visit.technician], begins))
     pictures: list[Picture] = []
+    if visit.cancelled:
+        scribe.write(books + timedelta(minutes=10), "job_cancelled", {"why": visit.cancelled})
     if visit.acts:
-        _walk(scribe, company, people[visit.technician], visit, begins, pictures)
+        _walk(scribe, company, people[visit.technician], visit, (begins, now), pictures)
     return scribe.batches, pictures
 
 
@@ -98,7 +102,7 @@ def due_of(visit: SceneVisit, now: datetime) -> datetime:
     """When the visit begins; what is still to come lies ahead at whatever hour the demo is made."""
     hour = now.replace(minute=0, second=0, microsecond=0)
     planned = hour.replace(hour=0) - timedelta(days=visit.days_ago) + timedelta(hours=visit.hour)
-    if visit.acts:
+    if visit.acts or visit.cancelled:
         return min(planned, now - timedelta(minutes=50))
     return max(planned, hour + timedelta(hours=2))
 
@@ -124,9 +128,24 @@ def _booking(scene: Scene, visit: SceneVisit, technician: Member, begins: dateti
     }
 
 
+def _call(visit: SceneVisit, books: datetime) -> dict[str, Any]:
+    asked = dict.fromkeys(("smell_of_gas", "co_alarm", "unwell", "water_leak"), "not_asked")
+    said = {name: value for name, value in visit.call.items() if name != "cold_days"}
+    if "cold_days" in visit.call:
+        said["no_hot_water_since"] = (books.date() - timedelta(days=visit.call["cold_days"])).isoformat()
+    return {**asked, "lately": [], "said": [], **said}
+
+
 def _walk(
-    scribe: Scribe, company: Company, member: Member, visit: SceneVisit, begins: datetime, pictures: list[Picture]
+    scribe: Scribe,
+    company: Company,
+    member: Member,
+    visit: SceneVisit,
+    times: tuple[datetime, datetime],
+    pictures: list[Picture],
 ) -> None:
+    """`times`: when it begins, and when the demo is made."""
+    begins, now = times
     rng = stream(DEMO_SEED, "walk", visit.days_ago, visit.hour)
     ends = begins + timedelta(minutes=MINUTES_BETWEEN_ACTS * (len(visit.acts) + 1))
     scribe.begin(member, ends + timedelta(minutes=7), site_lamport=1)
@@ -141,5 +160,11 @@ def _walk(
             shape = {"sha256": picture.sha256, "length_bytes": len(picture.data), "media_type": "image/jpeg"}
             size = {"width_px": picture.width_px, "height_px": picture.height_px}
             scribe.write(at, "photo_taken", {**shape, **size, **body})
+        elif kind == DUE_OUT_IN:
+            agreed = {name: value for name, value in body.items() if name != "minutes"}
+            due = wall(now + timedelta(minutes=body["minutes"]))
+            scribe.write(at, "due_out", {"due_out_wall": due, **agreed})
+        elif kind == "office_told":
+            scribe.write(at, kind, {"told_wall": wall(at), **body})
         else:
             scribe.write(at, kind, dict(body), of_job=kind != "appliance_described")

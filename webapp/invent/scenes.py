@@ -9,6 +9,7 @@ from typing import Any
 
 Act = tuple[str, dict[str, Any]]  # (kind, body)
 PHOTO = "photo"  # becomes photo_taken once the picture is drawn
+DUE_OUT_IN = "due_out_in"  # becomes due_out, so many minutes from the moment at which the demo is made
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +22,10 @@ class SceneVisit:
     words: str
     acts: list[Act] = field(default_factory=list)
     booked_hours_before: float = 3
+    call: dict[str, Any] = field(default_factory=dict)
+    """What was asked on the phone; what is not here was not asked. `cold_days` becomes a day."""
+    cancelled: str = ""
+    """Why nobody goes after all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +165,7 @@ _NOT_SEEN = [
     ("job_closed", {"state": "not_seen_today"}),
 ]
 _IN_THE_MIDDLE = [
+    (DUE_OUT_IN, {"minutes": -12, "ring_phone": "(068) 555-0121", "words": "No signal below the third step"}),
     _heater("01930000-0000-7000-8000-000000000003", "Quietus 50-X4", "X88230417"),
     *_gate(("code_read", {"shown": "text", "text": "E7"})),
     answered("sensing_tube", "water"),
@@ -187,6 +193,43 @@ _LEFT_OFF = [
     (PHOTO, {"check": None, "words": "The tag at the meter"}),
     ("job_closed", {"state": "left_off"}),
 ]
+_CRACKED = [
+    _heater("01930000-0000-7000-8000-000000000004", "Larder 36-V1", "V55119004"),
+    *_gate(_flashes(3)),
+    answered("joints", "parted"),
+    (
+        "left_off",
+        {
+            "what_words": "Power-vent heater; gas cock shut, cord out, tag on both",
+            "why_words": "Vent parted at the blower gasket, above the laundry",
+            "told_words": "Mr. Quillfeather, in the kitchen",
+        },
+    ),
+    ("office_told", {"who_words": "Bo Ox", "words": "Rang from the porch before leaving"}),
+    ("job_closed", {"state": "left_off"}),
+]
+_PUT_BACK = [
+    *_gate(("code_read", {"shown": "steady"})),
+    answered("joints", "sound"),
+    ("cause_named", {"cause": "joint_leak_at_blower"}),
+    ("repair_made", {"action": "reseal_joint"}),
+    (
+        "put_back",
+        {"words": "Gasket made new, run strapped, hot run of 20 min held, draft hoods looked at. Tag taken off."},
+    ),
+    (
+        "proof_run",
+        {
+            "passed": True,
+            "minutes": 20.0,
+            "restarts": 2,
+            "co_room_ppm": 0.0,
+            "looks_done": ["joints_again", "terminal_again", "co_again"],
+        },
+    ),
+    ("job_closed", {"state": "proven"}),
+]
+_ALL_QUIET = {"smell_of_gas": "no", "co_alarm": "no", "unwell": "no", "water_leak": "no"}
 SCENES = [
     Scene(
         "switch-twice",
@@ -201,7 +244,22 @@ SCENES = [
         [
             SceneVisit(34, 9.5, "maximiliane", "It comes on, whirrs, and goes off again", _SWITCH_FIRST),
             SceneVisit(12, 14, "maximiliane", "Same thing as last time, cold since Sunday", _SWITCH_AGAIN),
-            SceneVisit(0, 15, "teo", "Third time now. Two new switches and it is cold again.", booked_hours_before=20),
+            SceneVisit(
+                0,
+                15,
+                "teo",
+                "Third time now. Two new switches and it is cold again.",
+                booked_hours_before=20,
+                call={
+                    **_ALL_QUIET,
+                    "cold_days": 1,
+                    "home_words": "She is, until four; the neighbor in number 129 has the key",
+                    "lately": ["serviced"],
+                    "lately_words": "Two visits of ours in five weeks",
+                    "lights_words": "Three winks, a pause, three winks",
+                    "resets_tried": 4,
+                },
+            ),
         ],
     ),
     Scene(
@@ -213,7 +271,15 @@ SCENES = [
             "phone": "(057) 555-0108",
             "customer_name": "Jun Ox",
         },
-        [SceneVisit(0, 17, "teo", "No hot water. Baby in the house.")],
+        [
+            SceneVisit(
+                0,
+                17,
+                "teo",
+                "No hot water. Baby in the house.",
+                call={"smell_of_gas": "no", "co_alarm": "no", "cold_days": 5},
+            )
+        ],
     ),
     Scene(
         "nest",
@@ -247,7 +313,17 @@ SCENES = [
             "customer_name": "Þórunn Kettlesdóttir",
             "access_words": "Low beam on the cellar stairs",
         },
-        [SceneVisit(0, 8, "maximiliane", "Goes out whenever the dryer runs", _IN_THE_MIDDLE, booked_hours_before=16)],
+        [
+            SceneVisit(
+                0,
+                8,
+                "maximiliane",
+                "Goes out whenever the dryer runs",
+                _IN_THE_MIDDLE,
+                booked_hours_before=16,
+                call={**_ALL_QUIET, "lately": ["new_fan_or_dryer"], "lately_words": "Dryer, since August"},
+            )
+        ],
     ),
     Scene(
         "left-off",
@@ -258,6 +334,61 @@ SCENES = [
             "phone": "(024) 555-0190",
             "customer_name": "Perpetua Pennyfeather-Grout",
         },
-        [SceneVisit(5, 11, "maximiliane", "Headaches, and the cellar smells hot", _LEFT_OFF, booked_hours_before=1)],
+        [
+            SceneVisit(
+                5,
+                11,
+                "maximiliane",
+                "Headaches, and the cellar smells hot",
+                _LEFT_OFF,
+                booked_hours_before=1,
+                call={"smell_of_gas": "no", "co_alarm": "unsure", "unwell": "yes", "said": ["co_out"]},
+            )
+        ],
+    ),
+    Scene(
+        "alarm",
+        {
+            "street": "19 Cistern Mews",
+            "town": "Brae",
+            "postcode": "00142",
+            "phone": "(057) 555-0164",
+            "customer_name": "Barnaby Thistlewick",
+        },
+        [
+            SceneVisit(
+                0,
+                19,
+                "teo",
+                "Alarm went off in the hall at breakfast, they are at the neighbor's. Fire department has been.",
+                booked_hours_before=2,
+                call={"smell_of_gas": "no", "co_alarm": "yes", "unwell": "no", "said": ["co_out"]},
+            )
+        ],
+    ),
+    Scene(
+        "put-back",
+        {
+            "street": "5 Tinkerhollow Yard",
+            "town": "Sallowmere",
+            "postcode": "00129",
+            "phone": "(033) 555-0155",
+            "customer_name": "Ignatius Quillfeather",
+        },
+        [
+            SceneVisit(
+                30, 10, "teo", "Drips and a smell like a wet dog", _CRACKED, call={**_ALL_QUIET, "water_leak": "yes"}
+            ),
+            SceneVisit(27, 14, "teo", "Back to make the vent new", _PUT_BACK),
+        ],
+    ),
+    Scene(
+        "entered-twice",
+        {"street": "5 Tinkerholow Yard", "town": "Sallowmere", "phone": "(033) 555-0155"},
+        [
+            SceneVisit(
+                26, 12, "maximiliane", "Wants to know about the bill", cancelled="Not a fault: the bill was explained"
+            )
+        ],
     ),
 ]
