@@ -120,6 +120,73 @@ def test_a_floating_reading_is_not_trusted_until_the_low_impedance_setting_is_us
     assert from_voltages(both, [24, 24, 24, 9, 9], low_impedance=True)["open"] == "pressure_switch"
 
 
+def solve(count, branches, source_v):
+    """Volts at every node by Kirchhoff's current law (numpy). Node 0 is the common, node 1 the hot side."""
+    g = np.zeros((count, count))
+    for a, b, ohm in branches:
+        g[a, a] += 1 / ohm
+        g[b, b] += 1 / ohm
+        g[a, b] -= 1 / ohm
+        g[b, a] -= 1 / ohm
+    free = list(range(2, count))
+    v = np.zeros(count)
+    v[1] = source_v
+    v[free] = np.linalg.solve(g[np.ix_(free, free)], -g[np.ix_(free, [1])].ravel() * source_v)
+    return v
+
+
+def read_along(clip, *, contacts, load_ohm, neutral_ohm=CLOSED_OHM, meter_ohm=METER_OHM, stray=()):
+    """What a meter shows from each point of the chain to `clip` ("common", or "load": the load's own cold side).
+
+    Nodes 1 to 5 are the points of the chain, node 6 the cold side of the load, joined to common by the neutral.
+    `stray`: (node, ohm) leakage from the hot side to a point of the chain, as between wires in one cable.
+    """
+    to = 0 if clip == "common" else 6
+    readings = []
+    for point in range(1, 6):
+        branches = [(n + 1, n + 2, ohm) for n, ohm in enumerate(contacts)]
+        branches += [(5, 6, load_ohm), (6, 0, neutral_ohm), (point, to, meter_ohm)]
+        branches += [(1, node, ohm) for node, ohm in stray]
+        v = solve(7, branches, SOURCE_V)
+        readings.append(float(v[point] - v[to]))
+    return readings
+
+
+def test_an_open_neutral_reads_full_volts_everywhere_and_is_looked_for_on_the_common_side(both):
+    """Two ways to clip the fixed lead, both by the nodal solution: on the transformer's common all is full; on the
+    load's cold side nothing is, the source itself included, and then nothing of the chain is judged."""
+    volts = read_along("common", contacts=[CLOSED_OHM] * 4, load_ohm=LOAD_OHM, neutral_ohm=OPEN_OHM)
+    assert volts == pytest.approx([SOURCE_V] * 5, abs=0.01)
+    finding = from_voltages(both, volts)
+    assert finding["open"] is None
+    assert "common side" in finding["words"]
+    at_load = read_along("load", contacts=[CLOSED_OHM] * 4, load_ohm=LOAD_OHM, neutral_ohm=OPEN_OHM)
+    assert max(at_load) < 0.01
+    finding = from_voltages(both, at_load)
+    assert finding["open"] is None
+    assert {one["state"] for one in finding["contacts"]} == {"cannot_tell"}
+    assert "common" in finding["words"]
+
+
+def test_a_wire_that_floats_beyond_an_open_contact_shows_ghost_volts_only_on_a_high_impedance_meter(both):
+    """Leakage of 10 megohm from a hot wire beside it, load open too: half of 24 V on 10 megohm, none on 3 kohm."""
+    case = {"contacts": CASES["pressure switch open"], "load_ohm": OPEN_OHM, "stray": [(4, 1.0e7)]}
+    ghost = read_along("common", **case)
+    real = read_along("common", **case, meter_ohm=3.0e3)
+    assert ghost[3] == pytest.approx(12, abs=0.5)
+    assert real[3] < 0.02
+    assert from_voltages(both, ghost, low_impedance=False)["trust"] is False
+    named = from_voltages(both, real)
+    assert (named["open"], named["trust"]) == ("pressure_switch", True)
+
+
+def test_two_open_by_the_nodal_solution_are_named_one_after_the_other(both):
+    two = read_along("common", contacts=CASES["two open"], load_ohm=LOAD_OHM)
+    assert from_voltages(both, two)["open"] == "vent_limit"
+    mended = [CLOSED_OHM, CLOSED_OHM, OPEN_OHM, CLOSED_OHM]
+    assert from_voltages(both, read_along("common", contacts=mended, load_ohm=LOAD_OHM))["open"] == "pressure_switch"
+
+
 def test_a_poor_contact_is_named_by_its_drop(both):
     read = simulate(both, CASES["poor contact"])
     finding = from_voltages(both, read["to_common_v"])

@@ -94,7 +94,7 @@ def chain_from_voltages(contacts: list[Contact], to_common_v: list[float], low_i
             "open": None,
             "contacts": states,
             "trust": True,
-            "words": "No volts at the source: look before the chain.",
+            "words": "No volts at the source: look before the chain, and at the common where the other lead is.",
         }
     floating = [one for one in volts if NONE_SHARE * volts[0] < one < FULL_SHARE * volts[0]]
     if floating and not low_impedance:
