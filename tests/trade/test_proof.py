@@ -319,6 +319,51 @@ def test_a_stop_at_the_gate_stays_unsafe_until_it_is_looked_at_again_after_a_new
     assert "waiting_part" in job.offered()
 
 
+def test_could_not_check_after_the_repair_takes_no_unsafe_finding_back(job):
+    job.answer("joints", "parted").answer("slope", "sag_or_back_slope").repaired("joint_leak_at_blower")
+    for check in ("joints", "slope"):
+        job.add("check_answered", {"check": check, "outcome": None, "could_not": "no_access"})
+    assert job.offered() == {"left_off"}
+    job.answer("joints", "sound")
+    assert job.offered() == {"left_off"}  # the sag stands
+    job.answer("slope", "falls_right")
+    assert "not_proven" in job.offered()
+
+
+def test_joints_found_parted_stay_so_when_the_vent_is_parted_for_a_test(job):
+    job.answer("joints", "parted").answer("vent_parted", "comes_up")
+    assert job.offered() == {"left_off"}
+
+
+def test_a_repair_after_the_hot_run_asks_for_another(job):
+    sag(job).prove(quantity="suction_in_wc", after_value=0.5)
+    assert "proven" in job.offered()
+    job.add("repair_made", {"action": "clear_drain"})
+    assert "proven" not in job.offered()
+    assert "after the last hot run" in job.why("proven")
+    assert "the hot run" in job.due()["missing"]
+
+
+def test_another_cause_named_after_the_run_asks_for_its_own_proof(job):
+    job.repaired("terminal_blocked").prove()
+    assert "proven" in job.offered()
+    job.add("cause_named", {"cause": "water_in_sag"})
+    assert "Slope measured" in job.why("proven")
+
+
+def test_co_air_free_over_the_firms_own_limit_is_never_a_proof(job):
+    job.figure("co_air_free_limit_ppm", 200).repaired("igniter_failed")
+    assert job.holds(after_value=40, co_air_free_ppm=201)["passed"] is False
+    assert job.holds(after_value=40, co_air_free_ppm=200)["passed"] is not False
+
+
+def test_co_air_free_noted_in_its_own_field_is_the_figure_of_a_starved_burner(job):
+    job.read("co_air_free_ppm", 450, "hot").figure("co_air_free_limit_ppm", 200).repaired("air_starved")
+    assert job.due()["before"] == 450
+    assert job.holds(co_air_free_ppm=60)["passed"] is True
+    assert job.holds()["passed"] is None
+
+
 def test_what_nobody_looked_at_is_not_unsafe_only_not_known(job):
     assert job.offered() == {"not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off"}
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .bodies import CLOSE_STATES
 from .gate import findings_of, standing
-from .proof import proof_due, proof_holds
+from .proof import proof_due, proof_holds, proven_since_repair
 
 if TYPE_CHECKING:
     from .advice_types import CloseOffer
@@ -49,12 +49,28 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
             found += [words for words in _unsafe_outcomes(check, finding) if words not in found]
     titles = {check["id"]: check["title"] for check in procedure["checks"]}
     for need in procedure["may_fire"]:
-        finding = now.get(need["check"])
-        if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] in need["outcomes"]:
-            continue
-        if not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
+        finding = _now(need["check"], raw, now)
+        broken = finding is not None and [one for one in last_said(finding) if one not in need["outcomes"]]
+        if broken and not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
             found.append("Not so now: " + need["words"])
     return found
+
+
+def last_said(finding: CheckFinding) -> list[str]:
+    """How a check stands, by each person's last outcome after the repair, or before it where nobody looked again.
+
+    "Could not check" takes nothing back: what was seen stands until somebody sees it otherwise.
+    """
+    for entries in (
+        [entry for entry in finding["entries"] if entry["after_repair"] and entry["outcome"] is not None],
+        [entry for entry in finding["entries"] if entry["outcome"] is not None],
+    ):
+        by_person: dict[str, str] = {}
+        for entry in entries:
+            by_person[entry["by"]["person_id"]] = entry["outcome"]  # type: ignore[assignment]
+        if by_person:
+            return list(by_person.values())
+    return [] if finding["now_outcome"] is None else [finding["now_outcome"]]
 
 
 def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
@@ -67,9 +83,12 @@ def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
 
 def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
     unsafe = {outcome["id"]: outcome["words"] for outcome in check["outcomes"] if outcome.get("unsafe", False)}
-    after = [entry for entry in finding["entries"] if entry["after_repair"]]
-    said = [entry["outcome"] for entry in after or finding["entries"] if entry["current"]]
-    return [check["title"] + ": " + unsafe[outcome] for outcome in said if outcome in unsafe]
+    said = last_said(finding)
+    return [
+        check["title"] + ": " + unsafe[outcome["id"]]
+        for outcome in check["outcomes"]
+        if outcome["id"] in unsafe and outcome["id"] in said
+    ]
 
 
 def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]) -> str | None:
@@ -94,6 +113,8 @@ def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]
 def _unproven(procedure: Procedure, record: Record) -> str | None:
     if not record["proofs"]:
         return "No hot run yet."
+    if not proven_since_repair(record):
+        return "Something was repaired after the last hot run: make it again."
     if not record["proofs"][-1]["passed"]:
         return "The last hot run did not hold."
     missing = proof_due(procedure, record)["missing"]

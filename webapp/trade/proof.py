@@ -95,8 +95,11 @@ def proof_holds(
     room_ppm = run.get("co_room_ppm")
     if co_limit_ppm is not None and room_ppm is not None and room_ppm >= co_limit_ppm:
         return {"passed": False, "why_words": "CO in the room is raised. Off, and find where it comes from."}
+    flue_ppm, flue_limit_ppm = run.get("co_air_free_ppm"), typed_figure(record, "co_air_free_limit_ppm")
+    if flue_ppm is not None and flue_limit_ppm is not None and flue_ppm > flue_limit_ppm:
+        return {"passed": False, "why_words": "CO air-free is over your firm's limit. Off, tagged, told."}
     before = run.get("before_value")
-    after = run.get("after_value") if run.get("quantity") in (None, due["quantity"]) else None
+    after = _after(run, due["quantity"])
     compared = None
     if measure is not None and after is not None:
         turned = _is_turned(procedure, record, measure)
@@ -147,8 +150,22 @@ def _was_done(finding: Any) -> bool:
     return True in [entry["outcome"] is not None for entry in finding["entries"]]
 
 
+def proven_since_repair(record: Record) -> bool:
+    """Whether the last hot run came after the last repair; without a repair any run did."""
+    if not record["proofs"]:
+        return False
+    return not record["repairs"] or record["proofs"][-1]["by"]["lamport"] >= record["repairs"][-1]["by"]["lamport"]
+
+
 def _last_run(record: Record) -> Any:
-    return record["proofs"][-1] if record["proofs"] else None
+    return record["proofs"][-1] if proven_since_repair(record) else None
+
+
+def _after(run: Any, quantity: str | None) -> float | None:
+    """The run's figure of that quantity; CO air-free has a field of its own as well."""
+    if run.get("after_value") is not None and run.get("quantity") in (None, quantity):
+        return run["after_value"]  # type: ignore[no-any-return]
+    return run.get("co_air_free_ppm") if quantity == "co_air_free_ppm" else None
 
 
 def _convicting(proof: Proof, record: Record) -> tuple[Measure | None, Any]:
@@ -243,7 +260,7 @@ def _missing(procedure: Procedure, record: Record, due: Any, run: Any) -> list[s
     done = run.get("looks_done") or []
     if due["fans_on"] and not run.get("fans_on") and "fans_on" not in done:
         missing.append("every fan and the dryer on")
-    measured = run.get("after_value") is not None and run.get("quantity") in (None, due["quantity"])
+    measured = _after(run, due["quantity"]) is not None
     comparable = due["before"] is not None or due["limit"] is not None
     if due["quantity"] is not None and comparable and not measured:
         missing.append(due["quantity_words"] + ", after")
