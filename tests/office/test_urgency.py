@@ -121,6 +121,14 @@ def test_a_heater_left_off_without_a_word_to_the_office_stays_on_the_list_when_i
     assert "1 Off Road" not in desk.read("/jobs")
 
 
+def test_a_caller_of_today_stands_before_a_heater_left_off_a_while_ago(desk: Desk) -> None:
+    site, job_id = booked(desk, "2 Off Road")
+    desk.story.open(site, job_id)
+    desk.story.walk(site, job_id, ("left_off", LEFT_OFF), ("job_closed", {"state": "left_off"}))
+    booked(desk, "1 Alarm Road", smell_of_gas="yes")
+    assert streets(desk) == ["1 Alarm Road", "2 Off Road"]
+
+
 def test_a_heater_put_back_by_a_later_job_is_off_no_more_until_that_is_taken_back(desk: Desk) -> None:
     site, job_id = booked(desk, "1 Off Road")
     desk.story.open(site, job_id)
@@ -140,7 +148,7 @@ def test_a_heater_put_back_by_a_later_job_is_off_no_more_until_that_is_taken_bac
 def test_a_wrong_day_from_somewhere_breaks_no_list(desk: Desk) -> None:
     place = booked(desk, "1 Below Road")
     due_out(desk, place, -5)
-    assert desk.client.get("/jobs?rank=9&from=x&after=y&key=%00").status_code == 200
+    assert desk.client.get("/jobs?rank=9&from=x&after=y&key=%27").status_code == 200
     assert desk.client.get("/jobs?rank=1&from=2026-11-25T08:19:09%2B00:00&after=zzz&key=9").status_code == 200
 
 

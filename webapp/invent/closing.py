@@ -10,7 +10,7 @@ from webapp.invent.chance import between, pick, whole
 from webapp.invent.makers import Model
 from webapp.invent.plan import Visit
 from webapp.invent.readings import hot_suction_in_wc
-from webapp.invent.scribe import Scribe
+from webapp.invent.scribe import Scribe, wall
 from webapp.invent.words import (
     DECLINED,
     HANDED_OVER,
@@ -24,6 +24,7 @@ from webapp.invent.words import (
     TOLD,
 )
 
+OFFICE_TOLD = "The desk, from the driveway"
 PROVEN_SHARE = 0.85
 PART_NOTED_SHARE = 0.7
 NOTE_SHARE = 0.25
@@ -82,6 +83,8 @@ def close_visit(
             "told_words": pick(rng, TOLD),
         }
         scribe.write(at - timedelta(minutes=1), "left_off", words)
+        told = at - timedelta(seconds=30)
+        scribe.write(told, "office_told", {"told_wall": wall(told), "who_words": OFFICE_TOLD})
     if state in ("repaired", "replaced"):
         proven = rng.random() < PROVEN_SHARE
         scribe.write(

@@ -15,7 +15,11 @@ from webapp.invent.plan import Visit
 from webapp.invent.scribe import Scribe, wall
 from webapp.invent.stage import Stage, Written, job_id_of, site_id_of
 from webapp.invent.town import address
-from webapp.invent.words import COMPLAINTS, PART_CAME, RETURNED
+from webapp.invent.words import COMPLAINTS, PART_CAME, PUT_BACK, RETURNED
+
+DAYS_OFF = 6
+DESK_AND_TECHNICIAN = 2
+"""Where a second person looked too, it still stands off."""
 
 
 class VisitWriter:
@@ -42,7 +46,16 @@ class VisitWriter:
         if self._at(visit.opened_day) < stage.until:
             OnSite(stage, scribe, rng, visit, written).run(describe=not self._described[visit.address])
             self._described[visit.address] = 1
+        if visit.ending == "left_off" and written.state == "closed" and len(scribe.batches) == DESK_AND_TECHNICIAN:
+            self._put_back(scribe, visit)
         return written
+
+    def _put_back(self, scribe: Scribe, visit: Visit) -> None:
+        """A few days later somebody rings the office: the heater that was left off is in service again."""
+        at = self._at(visit.closed_day + DAYS_OFF)
+        if at < self._stage.until:
+            scribe.begin(self._stage.company.of_role("dispatcher")[0], at)
+            scribe.write(at, "put_back", {"words": PUT_BACK})
 
     def _at(self, day: float) -> datetime:
         return self._stage.founded + timedelta(days=day)

@@ -24,6 +24,7 @@ COMPLAINTS: dict[str, tuple[str, ...]] = {
     ),
     "noise_or_smell": ("It howls when it starts", "Gurgling in the pipe above the heater", "Smells hot in the cellar"),
 }
+PUT_BACK = "Gas fitter of the town was there: shut-off and vent made right, hot run held, tag taken off"
 RETURNED = (
     "It was fixed and it is cold again",
     "Same thing as last time",

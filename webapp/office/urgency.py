@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
-from webapp.office.urgency_queries import BELOW_TOO_LONG, COLD, RETURNING, UNSAFE
+from webapp.office.urgency_queries import BELOW_TOO_LONG, COLD, RETURNING, UNSAFE, WAITING
 from webapp.sites.clock import hour_words, local, moment_beside, parse_wall, span_words
 
 if TYPE_CHECKING:
     from webapp.models import Job
 
+NO_BREAK = "\u00a0"
 NO_NUMBER = "no number to ring was given"
 
 
@@ -38,7 +39,7 @@ def due_out_words(job: Job, now: datetime) -> str:
         return f"due out {job.due_out_wall}, a time that cannot be read"
     when = moment_beside(due, now, now)
     late = f", overdue {span_words(now - due)}" if due < now else ""
-    ring = (f", ring {job.ring_phone}" if job.ring_phone else f", {NO_NUMBER}") if late else ""
+    ring = (f", ring {_unbroken(job.ring_phone)}" if job.ring_phone else f", {NO_NUMBER}") if late else ""
     return f"due out {when}{late}{ring}"
 
 
@@ -58,9 +59,14 @@ def as_of(now: datetime) -> str:
     return hour_words(now)
 
 
+def _unbroken(phone: str) -> str:
+    """A number is read, and dialled, from one line."""
+    return phone.replace(" ", NO_BREAK)
+
+
 def _unsafe(job: Job) -> list[str]:
     said = []
-    if job.caller_alarm:
+    if job.caller_alarm and job.state in WAITING:
         said.append("caller alarm")
     if job.heater_off and job.office_not_told:
         said.append("heater left off, office not told")

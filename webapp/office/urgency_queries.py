@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 WAITING = ("booked", "open")
 BELOW_TOO_LONG, UNSAFE, COLD, RETURNING, THE_REST = range(1, 6)
 
+AFTER_THOSE_THAT_WAIT = "~"
+"""A heater left off a while ago waits behind a caller of today."""
+
 stands_at = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at)
 somebody_went = or_(Job.state != "cancelled", Job.opened_at.is_not(None))
 
@@ -101,6 +104,7 @@ def _key(now: datetime) -> ColumnElement[str]:
     cold_waiting = and_(~_unsafe(), Job.state.in_(WAITING))
     return case(
         (_below_too_long(now), Job.due_out_wall),
+        (and_(_unsafe(), Job.state.not_in(WAITING)), AFTER_THOSE_THAT_WAIT),
         (cold_waiting, func.coalesce(_cold_since(), "")),
         else_="",
     )
