@@ -15,6 +15,8 @@ def test_what_was_typed_comes_back_after_signing_in_again(desk: Chromium, server
         page.fill(f"#{name}", words)
     page.select_option("#complaint", index=1)
     page.select_option("#technician_id", index=1)
+    page.check("#co_alarm-unsure")
+    page.check("#lately-moved")
     page.context.clear_cookies()
     page.click("button[data-lamp]")
     page.get_by_text("Sign in and go back to it").click()
@@ -23,6 +25,9 @@ def test_what_was_typed_comes_back_after_signing_in_again(desk: Chromium, server
     page.click("main button[type=submit]")
     page.wait_for_selector("#brought-back:not([hidden])")
     assert {name: page.input_value(f"#{name}") for name in typed} == typed
+    assert page.is_checked("#co_alarm-unsure")
+    assert page.is_checked("#lately-moved")
+    assert not page.is_checked("#smell_of_gas-yes")
     page.click("button[data-lamp]")
     page.wait_for_url("**/jobs/0*")
     page.goto(f"{server.address}/jobs/book")

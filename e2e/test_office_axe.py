@@ -55,7 +55,27 @@ def told(company: Company) -> dict[str, str]:
         for _ in range(2):
             story.whole_visit(site)  # three readings of one quantity: a drawing beside them
         waiting = story.book(site)
-    return {"site": site, "job": job, "waiting": waiting}
+        alarm = _more_that_wants_the_office(story)
+    return {"site": site, "job": job, "waiting": waiting, "alarm": alarm}
+
+
+def _more_that_wants_the_office(story: Story) -> str:
+    """Somebody below too long, a caller's alarm, a heater put back, two entries in doubt; the alarm's job."""
+    mill, mil = story.address("7 Copperkettle Mill", phone="555-0155"), story.address("7 Coperkettle Mill")
+    asked = {"smell_of_gas": "yes", "co_alarm": "unsure", "unwell": "no", "water_leak": "not_asked"}
+    call = {**asked, "lately": ["serviced"], "said": ["gas_out"], "no_hot_water_since": "2026-02-26"}
+    alarm = new_id()
+    story.say(story.desk, "call_taken", call, site_id=mill, job_id=alarm)
+    booked = {"complaint": "no_hot_water", "complaint_words": "cold", "procedure_name": "toy_vent"}
+    booked["technician_id"] = story.technician.id
+    story.say(story.desk, "job_booked", booked, site_id=mill, job_id=alarm)
+    story.walk(mill, alarm, ("due_out", {"due_out_wall": "2026-03-02T15:10:00Z", "ring_phone": "(041) 555-0155"}))
+    back = story.book(mil)
+    left = {"what_words": "heater", "why_words": "cracked vent", "told_words": "nobody at home"}
+    story.walk(mil, back, ("left_off", left), ("put_back", {"words": "new vent, hot run held"}))
+    cancelled = story.book(mil)
+    story.say(story.desk, "job_cancelled", {"why": "works again"}, site_id=mil, job_id=cancelled)
+    return alarm
 
 
 def _use(session: Session) -> None:
@@ -81,6 +101,12 @@ def every_page(page: Page, address: str, told: dict[str, str], queue_file: Path,
         "/jobs",
         "/jobs?show=open",
         "/jobs?show=all",
+        "/jobs?show=cancelled",
+        "/heaters-off",
+        "/addresses/in-doubt",
+        f"/addresses/{told['site']}/same-as",
+        f"/addresses/{told['site']}/same-as?q=mill",
+        f"/jobs/{told['alarm']}",
         "/addresses",
         "/addresses?q=nothing+like+it",
         f"/addresses/{told['site']}",
@@ -101,6 +127,9 @@ def every_page(page: Page, address: str, told: dict[str, str], queue_file: Path,
     page.fill("#phone", "555-0142")
     page.wait_for_selector("#matches .choice")
     look("/jobs/book with what is known")
+    for name in ("smell_of_gas-yes", "co_alarm-unsure", "unwell-yes", "water_leak-yes"):
+        page.check(f"#{name}")
+    look("/jobs/book with the words to say")
     page.click("button[data-lamp]")
     page.wait_for_selector("#faults")
     look("/jobs/book with faults")
@@ -147,6 +176,9 @@ def test_a_dispatcher_books_with_the_keyboard_alone(server: Server, company: Com
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     page.goto(f"{server.address}/jobs/book")
+    assert page.evaluate("document.activeElement.id") == "smell_of_gas-yes"
+    for _question in range(4):  # each is passed with one key, and says "not asked"
+        page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.id") == "street"
     page.keyboard.type("9 Lock Street")
     page.keyboard.press("Tab")
@@ -159,13 +191,55 @@ def test_a_dispatcher_books_with_the_keyboard_alone(server: Server, company: Com
     page.keyboard.type("No hot")
     page.keyboard.press("Tab")
     page.keyboard.type("cold since six")
+    page.keyboard.press("Tab")  # since when
     page.keyboard.press("Tab")
     page.keyboard.type(company.technician.name)
-    page.keyboard.press("Tab")
+    for _field in ("day", "hour", "the button"):
+        page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     page.wait_for_selector("text=Booked.")
     assert page.inner_text("h1") == "9 Lock Street"
     assert "cold since six" in page.inner_text("main")
+    assert "smell of gas: not asked" in page.inner_text("main")
+
+
+def test_an_answer_shows_its_words_at_once_by_the_keyboard_and_without_any_script(
+    server: Server, company: Company, new_chromium: Callable[..., Chromium]
+) -> None:
+    page = new_chromium("desk", java_script_enabled=False).start()
+    sign_in_at_the_desk(page, server.address, company.dispatcher)
+    page.goto(f"{server.address}/jobs/book")
+    gas, co, water = (page.locator(f'[data-say="{say}"]') for say in ("gas_out", "co_out", "water_away"))
+    assert not any(words.is_visible() for words in (gas, co, water))
+    page.locator("#smell_of_gas-yes").focus()
+    page.keyboard.press("Space")
+    assert gas.is_visible()
+    assert "Touch no switch" in gas.inner_text()
+    page.keyboard.press("ArrowRight")
+    assert not gas.is_visible()  # no
+    page.keyboard.press("ArrowRight")
+    assert gas.is_visible()  # not sure
+    page.check("#unwell-yes")
+    assert co.is_visible()
+    assert not water.is_visible()
+
+
+def test_the_list_brings_itself_up_to_date_and_keeps_the_place_of_the_keyboard(
+    server: Server, company: Company, told: dict[str, str], desk: Chromium
+) -> None:
+    page = desk.start()
+    page.clock.install()
+    sign_in_at_the_desk(page, server.address, company.dispatcher)
+    page.goto(f"{server.address}/jobs")
+    page.focus(f'a.row-link[href$="{told["waiting"]}"]')
+    with opened(company.data) as database, database.writing() as session:
+        _use(session)
+        story = Story(session)
+        story.book(story.address("3 Newcomer Row"))
+    assert "3 Newcomer Row" not in page.inner_text("main")
+    page.clock.fast_forward(61_000)
+    page.wait_for_selector("text=3 Newcomer Row")
+    assert (page.evaluate("document.activeElement.href") or "").endswith(told["waiting"])
 
 
 def test_the_first_stop_of_the_keyboard_is_the_way_past_the_menu(

@@ -173,12 +173,20 @@ def office_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
     page.click('a[href$="/sheet"]')
     page.wait_for_selector(".sheet")
     yield "job-sheet"
-    for path, name in (("/jobs/book", "book"), ("/addresses", "addresses")):
+    for path, name in (
+        ("/jobs/book", "book"),
+        ("/addresses", "addresses"),
+        ("/heaters-off", "heaters-off"),
+        ("/addresses/in-doubt", "addresses-in-doubt"),
+    ):
         page.goto(address + path)
         yield name
     page.goto(f"{address}/jobs/book")
     page.locator("main form button").last.click()
     yield "book-refused"
+    page.goto(f"{address}/jobs/book")
+    page.check("#smell_of_gas-yes")
+    yield "book-alarm"
     for path, name in (("/people", "people"), ("/queues", "queues"), ("/no-such-page", "no-such-page")):
         page.goto(address + path)
         yield name
