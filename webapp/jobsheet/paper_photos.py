@@ -5,7 +5,7 @@ from __future__ import annotations
 from io import BytesIO
 from pathlib import Path
 
-from PIL import Image, UnidentifiedImageError
+from PIL import Image
 
 WIDTH_PX, HEIGHT_PX = 480, 360
 QUALITY = 70
@@ -21,7 +21,7 @@ def small_photo(path: Path) -> BytesIO | None:
                 return None
             photo.draft("RGB", (WIDTH_PX, HEIGHT_PX))
             small = photo.convert("RGB")
-    except (OSError, ValueError, UnidentifiedImageError):
+    except (OSError, ValueError, Image.DecompressionBombError):
         return None
     small.thumbnail((WIDTH_PX, HEIGHT_PX))
     kept = BytesIO()
