@@ -24,8 +24,8 @@ from webapp.models import Meta
 from webapp.office.routes import office_bp
 from webapp.people.guard import init_guard
 from webapp.people.routes import people_bp
-from webapp.sheets.routes import sheets_bp
 from webapp.plain_text import init_plain_text
+from webapp.sheets.routes import sheets_bp
 from webapp.shell.routes import shell_bp
 from webapp.sync.routes import sync_bp
 

@@ -10,12 +10,14 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from webapp.models.base import SHA256_HEX_LENGTH, Base, JsonText, UtcDateTime, UuidText
 
-
 PUT_BACK = text("kind = 'put_back'")
 """The few events that end a heater's being left off, found without reading any other."""
 
 SAME_ADDRESS = text("kind IN ('same_address', 'not_same_address')")
 """What somebody said about two entries being one address."""
+
+MODEL_FACTS = text("kind IN ('appliance_described', 'sheet_number', 'sheet_confirmed')")
+"""What was typed on site of models and of their makers' figures."""
 
 
 class EventRow(Base):
@@ -28,6 +30,14 @@ class EventRow(Base):
         Index(None, "device_id", "dev_seq"),
         Index("ix_event_put_back", "received_at", sqlite_where=PUT_BACK, postgresql_where=PUT_BACK),
         Index("ix_event_same_address", "received_at", sqlite_where=SAME_ADDRESS, postgresql_where=SAME_ADDRESS),
+        Index(
+            "ix_event_model_facts",
+            "kind",
+            "received_at",
+            "id",
+            sqlite_where=MODEL_FACTS,
+            postgresql_where=MODEL_FACTS,
+        ),
     )
 
     id: Mapped[str] = mapped_column(UuidText, primary_key=True)

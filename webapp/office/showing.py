@@ -10,7 +10,10 @@ from webapp.sites import clock
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import grouped
 
-SHEET_PAGES = ("list_sheets", "show_sheet", "show_new", "add_sheet", "show_change", "change_sheet", "list_typed")
+SHEET_PAGES = (
+    *("list_sheets", "show_sheet", "show_new", "add_sheet", "show_change", "change_sheet"),
+    *("list_typed_on_site", "read_typed"),
+)
 MENU = (
     (
         "office.list_jobs",

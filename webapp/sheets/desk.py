@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.errors import NotFound
 from webapp.sheets import queries, sheet_lines
+from webapp.sheets.photos_of_models import PaperPhoto, photos_of_model
 from webapp.sheets.procedure_paper import ProcedurePaper, paper_of
 
 if TYPE_CHECKING:
@@ -95,6 +96,11 @@ def get_sheet(session: Session, model_sheet_id: str) -> ModelSheetVersion:
     if version is None:
         raise NotFound
     return version
+
+
+def photos_beside(session: Session, model_sheet_id: str) -> list[PaperPhoto]:
+    """Plates, sheets and labels of this model, to type from."""
+    return photos_of_model(session, get_sheet(session, model_sheet_id))
 
 
 def show_sheet(session: Session, model_sheet_id: str) -> SheetPage:

@@ -6,6 +6,7 @@ from flask_wtf import FlaskForm
 from wtforms import RadioField, StringField
 from wtforms.validators import Length, Optional, ValidationError
 
+from webapp.sheets.paper_form import PLAIN_NUMBER, plain_number
 from webapp.sites.address_key import phone_key
 from webapp.trade.co_ladders import LADDERS
 
@@ -13,6 +14,10 @@ from webapp.trade.co_ladders import LADDERS
 def _a_phone(_form: FlaskForm, field: StringField) -> None:
     if field.data and not phone_key(field.data):
         raise ValidationError("At least seven digits, as 555-0142.")
+
+
+def _one_line(typed: str | None) -> str:
+    return " ".join((typed or "").split())
 
 
 class CompanyForm(FlaskForm):  # type: ignore[misc]  # the library has no types
@@ -25,10 +30,33 @@ class CompanyForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     )
     office_phone = StringField(
         "Number that technicians ring",
-        filters=[lambda typed: " ".join((typed or "").split())],
+        filters=[_one_line],
         validators=[Length(max=40, message="At most 40 letters."), _a_phone],
     )
 
 
 class ButtonForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     """A button that changes something: nothing to type, but it must come from our own page."""
+
+
+class ReadForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """What the photo of one figure says."""
+
+    verdict = StringField(validators=[Optional()])
+    read_value = StringField("The photo reads", filters=[_one_line])
+    words = StringField("Words", filters=[_one_line], validators=[Length(max=500, message="At most 500 letters.")])
+
+    @property
+    def agrees(self) -> bool:
+        """Which of the two buttons it was."""
+        return bool(self.verdict.data == "agrees")
+
+    @property
+    def number(self) -> float | None:
+        """What is read instead."""
+        return None if self.agrees else plain_number(self.read_value.data)
+
+    def validate_read_value(self, field: StringField) -> None:
+        """A figure that is otherwise must be said."""
+        if not self.agrees and plain_number(field.data) is None:
+            raise ValidationError(PLAIN_NUMBER)

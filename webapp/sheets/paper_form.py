@@ -19,6 +19,7 @@ NUMBER_FORM = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,6})?")
 FLASH_FORM = re.compile(r"[0-9]{1,2}(-[0-9]{1,2})*")
 DASHES = str.maketrans({"\u2013": "-", "\u2212": "-"})
 """An en dash and a minus sign, as word processors make of a hyphen."""
+PLAIN_NUMBER = "A plain number with a point, as 0.36: no comma, no unit."
 EMPTY_BODY: dict[str, Any] = {"limits": [], "codes": [], "vent": [], "words": None}
 
 
@@ -184,16 +185,21 @@ class PaperForm:
         return "-".join(str(group) for group in groups)
 
     def _number(self, name: str, *, least: float | None = None) -> float | None:
-        typed = self.value(name).translate(DASHES)
-        if not typed:
+        if not self.value(name):
             return None
-        if not NUMBER_FORM.fullmatch(typed):
-            self.say(name, "A plain number with a point, as 0.36: no comma, no unit.")
+        value = plain_number(self.value(name))
+        if value is None:
+            self.say(name, PLAIN_NUMBER)
             return None
-        value = float(typed)
         if least is not None and value < least:
             self.say(name, "Not less than nought.")
         return value
+
+
+def plain_number(typed: str) -> float | None:
+    """What a person means by a number, or nothing: a comma may mean two things, so it is none."""
+    plain = typed.translate(DASHES)
+    return float(plain) if NUMBER_FORM.fullmatch(plain) else None
 
 
 def _said(value: float | None) -> str:

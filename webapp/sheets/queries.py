@@ -2,13 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from datetime import datetime
 from typing import Any, cast
 
-from sqlalchemy import CursorResult, Select, func, select, update
+from sqlalchemy import CursorResult, Row, Select, and_, func, or_, select, update
 from sqlalchemy.orm import Session
 
-from webapp.models import CompanySetting, ModelSheetVersion, Person, ProcedureVersion
+from webapp.models import (
+    CompanySetting,
+    EventRow,
+    Job,
+    ModelSheetVersion,
+    Person,
+    Photo,
+    PhotoUse,
+    ProcedureVersion,
+    Site,
+)
+from webapp.models.event import MODEL_FACTS
+
+FACT_KINDS = ("appliance_described", "sheet_number", "sheet_confirmed", "withdrawn")
+"""What was typed of heaters and their makers' figures, and what takes such an entry back."""
 
 
 def get_settings(session: Session) -> dict[str, CompanySetting]:
@@ -83,3 +98,50 @@ def names_of(session: Session, person_ids: Sequence[str]) -> dict[str, str]:
     """Names of people by id."""
     found = session.execute(select(Person.id, Person.name).where(Person.id.in_(set(person_ids))))
     return {row.id: row.name for row in found}
+
+
+def select_facts(kind: str, before: tuple[datetime, str] | None = None) -> Select[EventRow]:
+    """What was typed of models, one kind of event, the newest first; from a place on."""
+    newest = (EventRow.received_at.desc(), EventRow.id.desc())
+    # The text of the index's own condition: SQLite finds the index by it.
+    found = select(EventRow).where(MODEL_FACTS, EventRow.kind == kind).order_by(*newest)
+    if before is None:
+        return found
+    at, event_id = before
+    older = or_(EventRow.received_at < at, and_(EventRow.received_at == at, EventRow.id < event_id))
+    return found.where(EventRow.received_at <= at, older)
+
+
+def get_event(session: Session, event_id: str) -> EventRow | None:
+    """One event."""
+    return session.get(EventRow, event_id)
+
+
+def facts_of_sites(session: Session, site_ids: Collection[str]) -> Sequence[EventRow]:
+    """What was said of the heaters of these addresses, in no promised order."""
+    return session.scalars(select(EventRow).where(EventRow.site_id.in_(site_ids), EventRow.kind.in_(FACT_KINDS))).all()
+
+
+def places_of(session: Session, site_ids: Collection[str]) -> dict[str, str]:
+    """Street and town by site."""
+    found = session.execute(select(Site.id, Site.street, Site.town).where(Site.id.in_(site_ids)))
+    return {row.id: ", ".join(filter(None, (row.street, row.town))) for row in found}
+
+
+def select_photos(
+    *, site_ids: Collection[str] = (), job_ids: Collection[str] = ()
+) -> Select[EventRow, datetime | None]:
+    """Photos of these addresses or jobs, the newest first, and since when their bytes are here."""
+    return (
+        select(EventRow, Photo.stored_at)
+        .join(PhotoUse, PhotoUse.event_id == EventRow.id)
+        .join(Photo, Photo.sha256 == PhotoUse.sha256)
+        .where(or_(PhotoUse.site_id.in_(site_ids), PhotoUse.job_id.in_(job_ids)))
+        .order_by(EventRow.received_at.desc(), EventRow.id.desc())
+    )
+
+
+def records_of(session: Session, job_ids: Collection[str]) -> dict[str, Any]:
+    """The folded record of each job."""
+    found: Sequence[Row[Any]] = session.execute(select(Job.id, Job.record).where(Job.id.in_(job_ids))).all()
+    return {row.id: row.record for row in found}

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from webapp.errors import BadForm, Conflict
 from webapp.extensions import get_session
 from webapp.people.guard import current_person
-from webapp.sheets import desk, service
-from webapp.sheets.forms import ButtonForm, CompanyForm
+from webapp.sheets import confirming, desk, service
+from webapp.sheets.forms import ButtonForm, CompanyForm, ReadForm
 from webapp.sheets.ladders import ladder_words, shown_ladders
 from webapp.sheets.paper_form import PaperForm
 from webapp.sheets.procedure_paper import PLACE_WORDS, VENT_COLUMNS
 from webapp.sheets.settings import read_settings
+from webapp.sheets.typed_on_site import list_typed, read_place
 
 sheets_bp = Blueprint("sheets", __name__, template_folder="templates")
 sheets_bp.context_processor(lambda: {"vent_columns": VENT_COLUMNS, "place_words": PLACE_WORDS})
@@ -118,6 +121,57 @@ def bring_back(model_sheet_id: object) -> ResponseReturnValue:
     return redirect(url_for("sheets.show_sheet", model_sheet_id=model_sheet_id), 303)
 
 
+@sheets_bp.get("/models/typed-on-site")
+def list_typed_on_site() -> ResponseReturnValue:
+    """Makers' figures that wait for the office's eye, each beside its photo."""
+    return _typed_page()
+
+
+@sheets_bp.post("/models/typed-on-site/<uuid:event_id>/read")
+def read_typed(event_id: object) -> ResponseReturnValue:
+    """The office has read the photo."""
+    form = ReadForm()
+    if not form.validate_on_submit():
+        return _typed_page(form, str(event_id)), 422
+    read = {"agrees": form.agrees, "read_value": form.number, "words": form.words.data}
+    try:
+        confirming.confirm_figure(get_session(), current_person(), str(event_id), **read)
+    except BadForm as refusal:
+        form.words.errors = [refusal.message]
+        return _typed_page(form, str(event_id)), 422
+    flash("Noted. What the technician typed stays beside it.", "good")
+    return redirect(url_for("sheets.list_typed_on_site", **_here()), 303)
+
+
+@sheets_bp.post("/models/typed-on-site/<uuid:event_id>/take-over")
+def take_over(event_id: object) -> ResponseReturnValue:
+    """A figure that was read goes on its model's sheet."""
+    try:
+        sheet = confirming.take_over(get_session(), current_person(), str(event_id))
+    except (BadForm, Conflict) as refusal:
+        flash(refusal.message or "Not taken over.", "bad")
+        return redirect(url_for("sheets.list_typed_on_site"), 303)
+    flash("It is on the sheet. Each phone has it after its next sync.", "good")
+    return redirect(url_for("sheets.show_sheet", model_sheet_id=sheet.model_sheet_id), 303)
+
+
+def _here() -> dict[str, Any]:
+    """Which page of the list one is on."""
+    return {name: request.args[name] for name in ("from", "after") if name in request.args}
+
+
+def _typed_page(form: ReadForm | None = None, event_id: str = "") -> str:
+    page = list_typed(get_session(), read_place(request.args))
+    told = {
+        "here": _here(),
+        "sent": form,
+        "sent_id": event_id,
+        "empty": ReadForm(formdata=None),
+        "button": ButtonForm(formdata=None),
+    }
+    return render_template("sheets/typed.html", page=page, **told)
+
+
 def _company_page(form: CompanyForm) -> str:
     chosen = read_settings(get_session()).co_ladder
     told = {"chosen": chosen, "acting_words": ladder_words(chosen), "ladders": shown_ladders()}
@@ -133,9 +187,9 @@ def _draft(form: PaperForm) -> service.SheetDraft | None:
 
 
 def _sheet_form(form: PaperForm, model_sheet_id: str | None = None, based_on: str = "") -> str:
-    return render_template(
-        "sheets/change.html", form=form, model_sheet_id=model_sheet_id, based_on=based_on, button=ButtonForm()
-    )
+    photos = desk.photos_beside(get_session(), model_sheet_id) if model_sheet_id else []
+    told = {"model_sheet_id": model_sheet_id, "based_on": based_on, "photos": photos, "button": ButtonForm()}
+    return render_template("sheets/change.html", form=form, **told)
 
 
 def _refused(
