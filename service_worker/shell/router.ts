@@ -1,7 +1,7 @@
 /** The address line as the one place that says which screen is on: `#/job/<id>/check/<check>`. */
 
 const JOB_SCREENS = [
-  "home", "walk", "check", "checks", "suspects", "hunch", "record", "cause", "repair", "proof", "close", "left-off", "note", "below", "kit", "heater", "chain", "office-told",
+  "home", "walk", "check", "checks", "suspects", "hunch", "record", "cause", "repair", "proof", "close", "left-off", "note", "below", "kit", "heater", "chain", "agreed", "office-told", "put-back",
 ] as const;
 
 export type JobScreen = (typeof JOB_SCREENS)[number];

@@ -6,7 +6,7 @@ from base64 import b64decode
 from playwright.sync_api import Page
 
 from tests.screens.conftest import OpenStage
-from tests.screens.hand import Hand
+from tests.screens.hand import JOB, Hand
 
 BIG_PICTURE = """async () => {
     const canvas = new OffscreenCanvas(3000, 2250), pen = canvas.getContext('2d');
@@ -74,16 +74,24 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
     page.click('[data-answer="terminal_blocked"]')
     page.wait_for_selector('[data-answer="clear_terminal"]')
     page.click('[data-answer="clear_terminal"]')
-    page.get_by_role("link", name="Record the hot run").click()
+    hand.go("check/terminal")
+    page.click('[data-answer="clear"]')
+    hand.until("() => fake.view.value.record.checks.find((one) => one.check === 'terminal').now_outcome === 'clear'")
+    hand.go("proof")
+    page.wait_for_selector('[data-figure="after_value"]')
     for name, digits in (
         ("minutes", "12"),
         ("restarts", "2"),
-        ("suction_before_in_wc", "0.21"),
-        ("suction_hot_in_wc", "0.52"),
+        ("before_value", "0.21"),
+        ("after_value", "0.52"),
         ("co_room_ppm", "0"),
     ):
         figure(page, name, hand, digits)
-    page.locator(".look input").first.check()
+    for look in page.locator("fieldset.looks").first.locator("input").all():
+        look.check()
+    page.wait_for_selector(".said")
+    assert "higher than before the repair" in page.locator(".said").inner_text()
+    assert page.locator("[data-missing]").count() == 0
     page.click('[data-answer="passed"]')
     page.wait_for_selector('[data-answer="proven"]')
     page.click('[data-answer="proven"]')
@@ -93,10 +101,12 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
         "passed": True,
         "minutes": 12,
         "restarts": 2,
-        "suction_before_in_wc": 0.21,
-        "suction_hot_in_wc": 0.52,
+        "quantity": "suction_in_wc",
+        "before_value": 0.21,
+        "after_value": 0.52,
         "co_room_ppm": 0,
-        "looks_done": 1,
+        "fans_on": True,
+        "looks_done": len(hand.view("procedure.proofs[0].looks")),
     }
     assert hand.last_body("job_closed") == {"state": "proven"}
 
@@ -104,23 +114,29 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
 def test_proven_is_refused_without_a_hot_run_that_held(hand: Hand) -> None:
     walked(hand)
     hand.go("close")
-    hand.page.click('[data-answer="proven"]')
-    hand.page.wait_for_selector("text=wants a hot run that held")
-    assert hand.view("card.state") == "open"
+    hand.page.wait_for_selector('[data-answer="left_off"]')
+    assert hand.page.locator('[data-answer="proven"]').count() == 0
+    assert "Unsafe now: Terminal and screen: Nest or debris" in hand.page.locator("[data-refused]").first.inner_text()
+    assert "Proven" in hand.page.locator("[data-refused]").first.inner_text()
 
 
 def test_a_stopped_job_can_only_be_closed_left_off_and_tagged(hand: Hand) -> None:
     hand.begin()
     hand.answer("smell")
     hand.go("close")
+    hand.page.wait_for_selector("[data-answer]")
     assert hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((e) => e.dataset.answer)") == ["left_off"]
     hand.page.click('[data-answer="left_off"]')
     for words in ("The heater", "Gas smell", "The customer"):
         hand.page.get_by_role("button", name=words, exact=True).click()
     hand.page.get_by_role("button", name="Save it").click()
+    hand.page.get_by_role("link", name="Close the job first").click()
     hand.page.wait_for_selector('[data-answer="left_off"]')
     hand.page.click('[data-answer="left_off"]')
     hand.until("() => fake.view.value.card.state === 'closed'")
+    hand.page.wait_for_selector("[data-told]")  # closed, and the office still is not told
+    hand.go("/jobs")
+    assert "office not told" in hand.page.locator(f'[data-job="{JOB}"]').inner_text()
     assert hand.last_body("left_off") == {
         "what_words": "The heater",
         "why_words": "Gas smell",

@@ -11,7 +11,7 @@ interface Asked<T> {
 
 export function askedOfJob<T>(stage: Stage, view: JobView, name: string, args: { [key: string]: unknown } = {}): Omit<Asked<T>, "key"> {
   const key = JSON.stringify([view.card.job_id, view.record.event_count, view.record.lamport, args]);
-  const state = stage.local<Asked<T>>(`asked ${name}`, { key: "", answer: null, away: false });
+  const state = stage.local<Asked<T>>(`asked ${name} ${Object.keys(args).join(" ")}`, { key: "", answer: null, away: false });
   if (state.value.key !== key) queueMicrotask(() => void ask());
   const ask = async (): Promise<void> => {
     if (state.peek().key === key) return;

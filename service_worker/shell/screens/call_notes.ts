@@ -1,7 +1,8 @@
 /** What the caller said, alarm first; and what the address says about getting in. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView, Record_ } from "../core_types";
-import { clockWords, count } from "../words";
+import { jobHref } from "../router";
+import { clockWords, count, dayWords } from "../words";
 
 type Call = NonNullable<Record_["call"]>;
 type Asked = "smell_of_gas" | "co_alarm" | "unwell" | "water_leak";
@@ -23,6 +24,13 @@ export function alarmStrip({ record }: JobView): TemplateResult | typeof nothing
     ${said.length > 0 ? html`<p><strong>The caller said: ${said.map(([, words]) => words).join(", ")}.</strong></p>` : nothing}
     ${unsure.length > 0 ? html`<p><strong>The caller was not sure: ${unsure.map(([, words]) => words).join(", ")}.</strong></p>` : nothing}
     <p>CO meter on before the door. Gas smelled: nobody in, no switches, call from outside.</p></div>`;
+}
+
+/** A heater that somebody left off here: nobody switches it on before they know why. */
+export function leftOffStrip({ record, facts, card }: JobView): TemplateResult | typeof nothing {
+  if (!facts.left_off || record.put_back.length > 0) return nothing;
+  return html`<div class="strip" data-kind="caution" data-left-off><p><strong>Left off on ${dayWords(facts.left_off.wall)}: ${facts.left_off.what_words}.</strong> It stands off and tagged until somebody says otherwise.</p>
+    ${card.state === "open" ? html`<p><a class="inline-link" href=${jobHref(card.job_id, "put-back")}>It is back in service</a></p>` : nothing}</div>`;
 }
 
 export function callFacts({ card, record, facts }: JobView): TemplateResult {

@@ -1,10 +1,11 @@
-/** The end of a job: cause, repair, and how it is closed. The hot run has a file of its own. */
+/** Towards the end of a job: the cause, and what was done about it. */
 import { html, nothing } from "lit-html";
 import { answerButtons, type Answer } from "../components/answers";
+import { photoButton } from "../components/photo";
 import { savedStrip } from "../components/strips";
 import type { Draft, JobView } from "../core_types";
 import { jobHref } from "../router";
-import { CLOSE_STATES, closeWords } from "../words";
+import { count } from "../words";
 import { replacing } from "./drafts";
 import { wordsField } from "./note";
 import { causeWords, repairWords } from "./record_read";
@@ -78,12 +79,23 @@ export function repairScreen(stage: Stage, view: JobView): Screen {
       ${record.cause ? html`<p class="soft">Cause: ${causeWords(procedure, record.cause)}</p>` : nothing}
       ${record.repairs.length > 0 ? html`<ul class="plain done">${record.repairs.map((one) => html`<li>${repairWords(procedure, one.action)}${one.words ? html`. <span class="soft">${one.words}</span>` : nothing}</li>`)}</ul>` : nothing}
       ${record.parts.length > 0 ? html`<ul class="plain done">${record.parts.map((one) => html`<li>${one.direction === "fitted" ? "Fitted" : "Taken out"}: ${one.count} × ${one.part_words}</li>`)}</ul>` : nothing}
+      ${record.repairs.length === 0 ? beforeAnythingIsApart(stage, view) : nothing}
       <section aria-label="Repairs">${answerButtons([...shown.map((id) => ({ id, words: repairWords(procedure, id) })), { id: "other", words: "Something else" }], (id) => void save(id), stage.busy.value)}
         ${!all.value && ours.length > 0 && rest.length > 0 ? html`<button class="button wide quiet" type="button" @click=${() => (all.value = true)}>Other repairs (${rest.length})</button>` : nothing}
         ${wordsField("repair-words", "A word about it (goes with the next tap)", words)}</section>
       ${partForm(stage, view)}
       ${record.repairs.length > 0 ? html`<div class="dock"><a class="button wide tall" data-lamp href=${jobHref(view.card.job_id, "proof")}>Record the hot run</a></div>` : nothing}`,
   };
+}
+
+/** Offered once, before the first repair: neither stands in the way. */
+function beforeAnythingIsApart(stage: Stage, view: JobView): ReturnType<typeof html> {
+  const photos = view.record.photos.filter((photo) => photo.about === "damage_before").length;
+  const last = view.record.agreements.at(-1);
+  return html`<section class="strip apart" aria-label="Before anything is taken apart"><p><strong>Before anything is taken apart</strong></p>
+    <p>${last ? (last.decision === "authorised" ? "Agreed with the customer." : "The customer declined.") : "Nothing is agreed with the customer yet."} ${photos > 0 ? `Damage from before: ${count(photos, "photo")}.` : ""}</p>
+    <div class="stack"><a class="button wide" data-agree href=${jobHref(view.card.job_id, "agreed")}>${last ? "Agree it anew" : "Agree the work"}</a>
+      ${photoButton(stage, view, null, "Photo of damage from before", "damage_before")}</div></section>`;
 }
 
 function partForm(stage: Stage, view: JobView): ReturnType<typeof html> {
@@ -102,37 +114,4 @@ function partForm(stage: Stage, view: JobView): ReturnType<typeof html> {
       <strong class="stepper-count">${howMany.value}</strong>
       <button class="button" type="button" aria-label="one more" @click=${() => (howMany.value += 1)}>+</button></div>
     <button class="button wide" type="button" ?disabled=${part.value.trim() === "" || stage.busy.value} @click=${() => void save()}>Save the part</button></details>`;
-}
-
-/** Proven wants a hot run that held; an unsafe heater never stays running as "not proven". */
-export function closeScreen(stage: Stage, view: JobView, wanted: string | null): Screen {
-  const words = stage.local("close words", "");
-  const fault = stage.local<string | null>("close fault", null);
-  const { record } = view;
-  const save = async (state: string): Promise<void> => {
-    const why = whyNot(view, state);
-    if (why === "left off") return stage.go(jobHref(view.card.job_id, "left-off"));
-    fault.value = why;
-    if (why !== null) return;
-    const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}) };
-    if (await stage.act(view, [{ kind: "job_closed", body }], `closed: ${closeWords(state)}`)) stage.go(jobHref(view.card.job_id));
-  };
-  const stopped = view.advice?.gate.state === "stopped";
-  const states = CLOSE_STATES.filter(([id]) => (wanted ? id === wanted : !stopped || id === "left_off"));
-  return {
-    title: "Close the job", key: "close",
-    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">How does the job stand?</h1>
-      ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
-      ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
-      ${wordsField("close-words", "A word for whoever comes next", words)}
-      <section class="dock" aria-label="Answers">${answerButtons(states.map(([id, one, more]) => ({ id, words: one, more })), (id) => void save(id), stage.busy.value)}
-      ${wanted ? html`<a class="button wide quiet" href=${jobHref(view.card.job_id, "close")}>Another way to close</a>` : nothing}</section>`,
-  };
-
-  function whyNot(now: JobView, state: string): string | null {
-    if (state === "proven" && !now.record.proven) return "Not yet: “proven” wants a hot run that held. Record the hot run first, or close it as not proven.";
-    if (state === "not_proven" && words.value.trim() === "") return "Say in a few words why it is not proven.";
-    if (state === "left_off" && record.left_off.length === 0) return "left off";
-    return null;
-  }
 }

@@ -5,7 +5,7 @@ import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import { closeWords } from "../words";
 import { beforeGoingDown, notYet } from "./before";
-import { alarmStrip, callFacts } from "./call_notes";
+import { alarmStrip, callFacts, leftOffStrip } from "./call_notes";
 import { earlierVisits } from "./earlier";
 import { updateStrip } from "./jobs";
 import { ringButton } from "./ring";
@@ -19,7 +19,7 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
     body: html`${updateStrip(stage)}${savedStrip(stage, view)}
       <h1 tabindex="-1">${card.street}</h1>
       <p class="soft">${card.town}</p>
-      ${going ? alarmStrip(view) : nothing}
+      ${going ? html`${alarmStrip(view)}${leftOffStrip(view)}` : nothing}
       ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state).toLowerCase()}.</strong> ${record.closed.words}</p>` : nothing}
       ${card.phone ? ringButton(card.phone, "Call") : html`<p class="soft">No phone number was given.</p>`}
       ${earlierVisits(view)}

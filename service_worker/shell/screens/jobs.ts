@@ -2,7 +2,8 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobCard, Readiness } from "../core_types";
 import { jobHref } from "../router";
-import { count } from "../words";
+import { clockWords, count } from "../words";
+import { isOver, leftWords, nowMs } from "./clock";
 import type { Screen, Stage } from "./screen";
 
 export function jobsScreen(stage: Stage): Screen {
@@ -27,6 +28,8 @@ export function jobsScreen(stage: Stage): Screen {
 function cards(jobs: readonly JobCard[]): TemplateResult {
   return html`<ul class="cards">${jobs.map((job) => html`<li><a class="card" href=${jobHref(job.job_id, job.state === "open" ? "walk" : "home")} data-job=${job.job_id}>
     ${job.state === "open" ? html`<span class="tag" data-lamp>begun: go on</span>` : nothing}
+    ${job.office_not_told ? html`<span class="tag" data-kind="bad">office not told</span>` : nothing}
+    ${job.due_out_wall ? html`<span class="tag" data-kind=${isOver(job.due_out_wall, nowMs.value) ? "bad" : nothing}>due out ${clockWords(job.due_out_wall)} · ${leftWords(job.due_out_wall, nowMs.value)}</span>` : nothing}
     <strong class="card-street">${job.street}</strong>
     <span class="soft">${job.town}</span>
     <span>${job.complaint_words}</span>

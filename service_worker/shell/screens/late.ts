@@ -3,13 +3,16 @@ import type { JobView } from "../core_types";
 import type { JobRoute } from "../router";
 import { chainScreen } from "./chain";
 import { checksScreen, oneCheckScreen } from "./checks";
-import { causeScreen, closeScreen, repairScreen } from "./finish";
+import { closeScreen } from "./close";
+import { causeScreen, repairScreen } from "./finish";
 import { leftOffScreen, noteScreen } from "./note";
 import { belowScreen } from "./going_down";
 import { heaterScreen } from "./heater";
 import { kitScreen } from "./kit";
 import { officeToldScreen } from "./office_told";
+import { agreedScreen } from "./agreed";
 import { proofScreen } from "./proof";
+import { putBackScreen } from "./put_back";
 import { recordScreen } from "./record";
 import type { Screen, Stage } from "./screen";
 import { hunchScreen, suspectsScreen } from "./suspects";
@@ -38,5 +41,7 @@ const SCREENS = {
   kit: kitScreen,
   heater: heaterScreen,
   chain: chainScreen,
+  agreed: agreedScreen,
+  "put-back": putBackScreen,
   "office-told": officeToldScreen,
 } satisfies { [name in Exclude<JobRoute["name"], "home" | "walk">]: (stage: Stage, view: JobView, arg: string | null) => Screen };

@@ -33,7 +33,7 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const complete = [what, why, told].every((one) => one.value.trim() !== "");
   const save = async (): Promise<void> => {
     const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
-    if (await stage.act(view, [{ kind: "left_off", body }], "left off and tagged")) stage.go(jobHref(view.card.job_id, "close", "left_off"));
+    if (await stage.act(view, [{ kind: "left_off", body }], "left off and tagged")) stage.go(jobHref(view.card.job_id, "office-told"));
   };
   return {
     title: "Left off and tagged", key: "left-off",

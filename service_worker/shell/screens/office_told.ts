@@ -18,7 +18,7 @@ export function officeToldScreen(stage: Stage, view: JobView): Screen {
   const { office_told, office_not_told, left_off } = view.record;
   const save = async (): Promise<void> => {
     const body = { told_wall: told_wall(), who_words: who.value.trim() };
-    if (await stage.act(view, [{ kind: "office_told", body }], `office told ${clockWords(body.told_wall)}`)) stage.go(jobHref(view.card.job_id, view.record.closed ? "home" : "close"));
+    if (await stage.act(view, [{ kind: "office_told", body }], `office told ${clockWords(body.told_wall)}`)) stage.go(view.record.closed ? jobHref(view.card.job_id) : jobHref(view.card.job_id, "close", "left_off"));
   };
   const last = office_told.at(-1);
   return {
@@ -33,6 +33,7 @@ export function officeToldScreen(stage: Stage, view: JobView): Screen {
         <button class="button" type="button" aria-label="−5 min" @click=${() => (ago.value += STEP_MIN)}>−5</button>
         <button class="button" type="button" aria-label="+5 min" ?disabled=${ago.value === 0} @click=${() => (ago.value = Math.max(0, ago.value - STEP_MIN))}>+5</button></div>
       <div class="dock"><button class="button wide tall" type="button" data-lamp data-told ?disabled=${who.value.trim() === "" || stage.busy.value} @click=${() => void save()}>The office knows</button>
-        <p class="soft">No signal here? Close the job, go up, ring. The words “office not told” stay until you say so.</p></div>`,
+        <p class="soft">No signal here? Go up, then ring. “Office not told” stays on every screen until you say so.</p>
+        ${view.record.closed ? nothing : html`<a class="button wide quiet" href=${jobHref(view.card.job_id, "close", "left_off")}>Close the job first</a>`}</div>`,
   };
 }

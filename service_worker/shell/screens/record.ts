@@ -12,7 +12,7 @@ import type { Screen, Stage } from "./screen";
 import { nextStep } from "./walk";
 
 const WAYS: [screen: JobScreen, words: string][] = [
-  ["note", "A note"], ["hunch", "A hunch"], ["cause", "The cause"], ["repair", "A repair or part"], ["proof", "A hot run"], ["left-off", "Left off and tagged"], ["close", "Close the job"],
+  ["note", "A note"], ["heater", "The heater"], ["agreed", "What was agreed"], ["hunch", "A hunch"], ["cause", "The cause"], ["repair", "A repair or part"], ["proof", "A hot run"], ["left-off", "Left off and tagged"], ["close", "Close the job"],
 ];
 
 export function recordScreen(stage: Stage, view: JobView): Screen {

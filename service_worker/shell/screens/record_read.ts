@@ -100,7 +100,8 @@ export function codeWords(code: Omit<Record_["codes"][number], "by">): string {
 }
 
 function proofWords(proof: Record_["proofs"][number]): string {
-  const suction = proof.suction_hot_in_wc === null ? "" : `, suction hot ${readingWords(proof.suction_hot_in_wc, "suction_in_wc")}`;
+  const [before, after] = [proof.before_value, proof.after_value].map((value) => (value === null || value === undefined || !proof.quantity ? null : readingWords(value, proof.quantity)));
+  const suction = after ? `, ${plainName(proof.quantity ?? "")} ${before ? `${before} before, ` : ""}${after} now` : "";
   return `${proof.passed ? "held" : "did not hold"}, ${proof.minutes} min, ${count(proof.restarts, "restart")}${suction}`;
 }
 

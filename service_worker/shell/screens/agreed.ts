@@ -1,0 +1,86 @@
+/** What the customer was told and answered, before anything is taken apart. Asked, never forced. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import type { Signal } from "@preact/signals-core";
+import { answerButtons } from "../components/answers";
+import { signaturePad } from "../components/signature";
+import { savedStrip } from "../components/strips";
+import type { JobView } from "../core_types";
+import { jobHref } from "../router";
+import { answerWords, causeWords, checkTitle, repairWords, verdictOf } from "./record_read";
+import { wordsField } from "./note";
+import type { Screen, Stage } from "./screen";
+
+const FOUND_MOST = 4;
+
+export function agreedScreen(stage: Stage, view: JobView): Screen {
+  const told = stage.local("agreed told", "");
+  const scope = stage.local("agreed scope", "");
+  const price = stage.local("agreed price", "");
+  const name = stage.local("agreed name", "");
+  const path = stage.local("agreed path", "");
+  const away = stage.local("agreed away", false);
+  const job = view.card.job_id;
+  const complete = told.value.trim() !== "" && scope.value.trim() !== "";
+  const save = async (decision: string): Promise<void> => {
+    const more = { price_words: price.value.trim(), name_words: name.value.trim(), signature_path: path.value };
+    const body = { told_words: told.value.trim(), scope_words: scope.value.trim(), decision, ...Object.fromEntries(Object.entries(more).filter(([, words]) => words !== "")) };
+    if (await stage.act(view, [{ kind: "work_agreed", body }], decision === "authorised" ? "work agreed" : "declined")) stage.go(jobHref(job, decision === "authorised" ? "repair" : "close", ...(decision === "declined" ? ["declined"] : [])));
+  };
+  if (away.value) return nobodyScreen(stage, view, () => (away.value = false));
+  const last = view.record.agreements.at(-1);
+  return {
+    title: "What was agreed", key: "agreed",
+    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">What was agreed?</h1>
+      <p class="soft">Before anything is taken apart: what the customer was told, and what they want done.</p>
+      ${last ? html`<p class="strip recorded">${last.decision === "authorised" ? "Agreed" : "Declined"}: <strong>${last.scope_words}</strong>${last.name_words ? `, ${last.name_words}` : ""}</p>` : nothing}
+      ${offered("told", "The customer was told", told, foundWords(view))}
+      ${offered("scope", "To be done", scope, repairsOf(view))}
+      ${line("price", "Price, in words or figures", price, 200)}
+      ${line("name", "Name of who decides", name, 120)}
+      <p class="field-name">Signature, on this screen</p>
+      ${signaturePad(path.value, (now) => (path.value = now))}
+      <section class="dock" aria-label="Answers">
+        ${complete ? answerButtons([{ id: "authorised", words: "They want it done" }, { id: "declined", words: "They do not want it" }], (id) => void save(id), stage.busy.value) : html`<p class="soft">What was told and what is to be done first; then the answer.</p>`}
+        <button class="button wide quiet" type="button" data-nobody @click=${() => (away.value = true)}>The customer is not there</button>
+      </section>`,
+  };
+}
+
+/** Nobody to ask: written down in words, and the work goes on or does not. */
+function nobodyScreen(stage: Stage, view: JobView, back: () => void): Screen {
+  const words = stage.local("nobody words", "");
+  const save = async (): Promise<void> => {
+    const note = `Customer not there: ${words.value.trim()}`;
+    if (await stage.act(view, [{ kind: "note", body: { words: note } }], "customer not there")) stage.go(jobHref(view.card.job_id, "repair"));
+  };
+  return {
+    title: "Customer not there", key: "agreed nobody",
+    body: html`<h1 tabindex="-1">Nobody there to agree</h1><p>Who was asked instead, and how? By phone, the landlord, the office: in your words.</p>
+      ${wordsField("nobody-words", "In your own words", words)}
+      <div class="dock"><button class="button wide tall" type="button" data-lamp data-nobody-save ?disabled=${words.value.trim() === "" || stage.busy.value} @click=${() => void save()}>Note it</button>
+        <button class="button wide quiet" type="button" @click=${back}>Somebody is there after all</button></div>`,
+  };
+}
+
+function offered(id: string, label: string, words: Signal<string>, offers: string[]): TemplateResult {
+  const add = (more: string): void => {
+    if (!words.value.includes(more)) words.value = [words.value.trim(), more].filter(Boolean).join("; ");
+  };
+  return html`<div class="offered">${wordsField(`agreed-${id}`, label, words)}
+    ${offers.length > 0 ? html`<div class="chips">${offers.map((one) => html`<button class="chip" type="button" data-offer-words @click=${() => add(one)}>${one}</button>`)}</div>` : nothing}</div>`;
+}
+
+function line(id: string, label: string, words: Signal<string>, most: number): TemplateResult {
+  return html`<div class="field"><label for=${`agreed-${id}`}>${label}</label><input id=${`agreed-${id}`} autocomplete="off" maxlength=${most} .value=${words.value} @input=${(event: Event) => (words.value = (event.target as HTMLInputElement).value)} /></div>`;
+}
+
+/** The named cause, and what was found not to be right, in the record's own words. */
+function foundWords({ record, procedure }: JobView): string[] {
+  const bad = record.checks.flatMap(({ check, outcome }) => (outcome && verdictOf(procedure, check, { outcome, could_not: null }) === "bad" ? [`${checkTitle(procedure, check)}: ${answerWords(procedure, check, { outcome, could_not: null })}`] : []));
+  return [...(record.cause ? [causeWords(procedure, record.cause)] : []), ...bad.slice(0, FOUND_MOST)];
+}
+
+function repairsOf({ record, procedure }: JobView): string[] {
+  const ours = procedure?.causes.find((cause) => cause.id === record.cause)?.repairs ?? [];
+  return ours.map((id) => repairWords(procedure, id));
+}

@@ -1,0 +1,69 @@
+/** How the job stands: every way to close it that the record bears, and why the others are not offered. */
+import { html, nothing } from "lit-html";
+import { answerButtons } from "../components/answers";
+import { savedStrip } from "../components/strips";
+import type { JobView } from "../core_types";
+import type { CloseOffer } from "../generated/trade";
+import { jobHref } from "../router";
+import { CLOSE_STATES, closeWords, dayWords } from "../words";
+import { askedOfJob } from "./asked";
+import { wordsField } from "./note";
+import type { Screen, Stage } from "./screen";
+
+/** These say nothing to whoever comes next unless a word goes with them. */
+const WANTS_WORDS: { [state: string]: string } = {
+  not_proven: "Say in a few words why it is not proven.", waiting_part: "Say which part is waited for.", handed_over: "Say to whom it is handed over.",
+};
+
+export function closeScreen(stage: Stage, view: JobView, wanted: string | null): Screen {
+  const words = stage.local("close words", "");
+  const fault = stage.local<string | null>("close fault", null);
+  const { record } = view;
+  const job = view.card.job_id;
+  const asked = askedOfJob<CloseOffer[]>(stage, view, "close_states");
+  const offers = asked.answer ?? (asked.away ? withoutRules(view) : []);
+  const stopped = view.advice?.gate.state === "stopped";
+  const shown = offers.filter((one) => one.offered && (wanted ? one.state === wanted : !stopped || one.state === "left_off"));
+  const refused = wanted ? [] : offers.filter((one) => !shown.includes(one));
+  const save = async (state: string): Promise<void> => {
+    if (state === "left_off" && record.left_off.length === 0) return stage.go(jobHref(job, "left-off"));
+    fault.value = words.value.trim() === "" ? (WANTS_WORDS[state] ?? null) : null;
+    if (fault.value !== null) return;
+    const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}) };
+    if (await stage.act(view, [{ kind: "job_closed", body }], `closed: ${closeWords(state)}`)) stage.go(record.office_not_told ? jobHref(job, "office-told") : jobHref(job));
+  };
+  const offBefore = view.facts.left_off && record.put_back.length === 0 ? view.facts.left_off : null;
+  return {
+    title: "Close the job", key: "close",
+    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">How does the job stand?</h1>
+      ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
+      ${record.heater_off || offBefore ? html`<p class="strip" data-put-back>${record.heater_off ? "The heater is off and tagged." : `Left off on ${dayWords(offBefore?.wall ?? null)}: ${offBefore?.what_words}.`}
+        <a class="inline-link" href=${jobHref(job, "put-back")}>It is back in service</a></p>` : nothing}
+      ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
+      ${wordsField("close-words", "A word for whoever comes next", words)}
+      <section class="dock" aria-label="Answers">${offers.length === 0 ? html`<p class="soft">Being read from the record…</p>` : nothing}
+      ${answerButtons(shown.map((one) => ({ id: one.state, words: closeWords(one.state), more: one.why_words })), (id) => void save(id), stage.busy.value)}
+      ${wanted ? html`<a class="button wide quiet" href=${jobHref(job, "close")}>Another way to close</a>` : nothing}</section>
+      ${refused.length > 0 ? html`<details class="more" ?open=${shown.length < 4}><summary>Not now (${refused.length}), and why</summary>
+        <ul class="not-now">${[...byReason(refused)].map(([why, states]) => html`<li data-refused=${states.join(" ")}><strong>${states.map(closeWords).join(", ")}.</strong> ${why}</li>`)}</ul>
+        <p class="soft">Put right since? <a class="inline-link" href=${jobHref(job, "checks")}>Answer that check again</a>: what counts is how it stands now.</p></details>` : nothing}`,
+  };
+}
+
+/** One reason, said once for all the ways that it keeps shut. */
+function byReason(refused: readonly CloseOffer[]): Map<string, string[]> {
+  const reasons = new Map<string, string[]>();
+  for (const one of refused) {
+    const why = one.offered ? "The safety gate says stop." : one.why_words;
+    reasons.set(why, [...(reasons.get(why) ?? []), one.state]);
+  }
+  return reasons;
+}
+
+/** The rules cannot be asked: what the record alone forbids is still not offered. */
+function withoutRules({ record }: JobView): CloseOffer[] {
+  return CLOSE_STATES.map(([state, , more]) => {
+    const refusal = state === "proven" && !record.proven ? "“Proven” wants a hot run that held." : null;
+    return { state: state as CloseOffer["state"], offered: refusal === null, why_words: refusal ?? more };
+  });
+}

@@ -1,0 +1,222 @@
+"""What was agreed before anything was apart, the proof that fits the cause, a heater left off or put back."""
+
+import re
+from typing import Any
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import JOB, Hand
+from tests.screens.test_every_state_looks_right import faults
+
+ACT = "([job, drafts]) => fake.act(job, drafts)"
+EARLIER = (
+    "([job, drafts]) => { fake.write(job, drafts, '00000000-0000-7000-8000-0000000000a2', '2026-11-09T09:00:00Z'); }"
+)
+EARLIER_JOB = JOB[:-1] + "5"
+STROKE = re.compile(
+    r"(M[0-9]{1,3} [0-9]{1,3}(L[0-9]{1,3} [0-9]{1,3})*)+"
+)  # what the office takes: webapp/sync/fields.py
+
+
+def act(hand: Hand, *drafts: tuple[str, dict[str, Any]]) -> None:
+    hand.page.evaluate(ACT, [JOB, [{"kind": kind, "body": body} for kind, body in drafts]])
+    hand.settle()
+
+
+def cause_named(hand: Hand) -> None:
+    """A tube off, named, with the suction that convicted it and the typed make point."""
+    hand.begin()
+    hand.pass_gate()
+    suction = {
+        "check": "suction_at_switch",
+        "quantity": "suction_in_wc",
+        "value": 0.21,
+        "place": "switch",
+        "state": "cold",
+    }
+    act(
+        hand,
+        ("check_answered", {"check": "sensing_tube", "outcome": "off_or_split", "could_not": None}),
+        ("reading_taken", suction),
+        ("sheet_number", {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}),
+        ("cause_named", {"cause": "tube_off"}),
+    )
+
+
+def sign(hand: Hand, points: int = 30) -> None:
+    pad = hand.page.locator("[data-signature]")
+    pad.scroll_into_view_if_needed()
+    box = pad.bounding_box()
+    assert box is not None
+    mouse = hand.page.mouse
+    mouse.move(box["x"] + 30, box["y"] + 50)
+    mouse.down()
+    for step in range(1, points):
+        mouse.move(box["x"] + 30 + step * 7 % (box["width"] - 40), box["y"] + 40 + 20 * (step % 2))
+    mouse.up()
+    hand.settle()
+
+
+def type_figure(hand: Hand, name: str, digits: str) -> None:
+    hand.page.click(f'[data-figure="{name}"]')
+    hand.type_number(digits)
+    hand.page.click("[data-pad-done]")
+    hand.settle()
+
+
+def test_agreement_and_photos_of_old_damage_are_offered_before_the_first_repair_and_never_after(hand: Hand) -> None:
+    cause_named(hand)
+    hand.go("repair")
+    assert hand.page.locator("[data-agree]").count() == 1
+    assert "Photo of damage from before" in hand.words()
+    hand.page.click('[data-answer="new_tube"]')
+    hand.until("() => fake.view.value.record.repairs.length === 1")
+    assert hand.page.locator("[data-agree]").count() == 0
+
+
+def test_what_was_agreed_is_tapped_together_signed_and_kept(hand: Hand) -> None:
+    cause_named(hand)
+    hand.go("agreed")
+    assert hand.page.locator('[data-answer="authorised"]').count() == 0
+    hand.page.locator(".offered").nth(0).locator("[data-offer-words]").first.click()
+    hand.page.locator(".offered").nth(1).locator("[data-offer-words]").first.click()
+    hand.page.fill("#agreed-price", "180 and tax")
+    hand.page.fill("#agreed-name", "A. Pell")
+    sign(hand)
+    hand.page.click('[data-answer="authorised"]')
+    hand.until("() => fake.view.value.record.agreements.length === 1")
+    body = hand.last_body("work_agreed")
+    path = body.pop("signature_path")
+    assert STROKE.fullmatch(path)
+    assert body == {
+        "told_words": hand.view("procedure.causes.find((one) => one.id === 'tube_off').words"),
+        "scope_words": hand.view("procedure.repairs.find((one) => one.id === 'new_tube').words"),
+        "decision": "authorised",
+        "price_words": "180 and tax",
+        "name_words": "A. Pell",
+    }
+
+
+def test_work_that_is_declined_leads_to_closing_so(hand: Hand) -> None:
+    cause_named(hand)
+    hand.go("agreed")
+    hand.page.fill("#agreed-told", "the tube is split")
+    hand.page.fill("#agreed-scope", "a new tube")
+    hand.page.click('[data-answer="declined"]')
+    hand.page.wait_for_selector("main[data-screen=close]")
+    assert hand.heading() == "How does the job stand?"
+    assert "signature_path" not in hand.last_body("work_agreed")
+
+
+def test_a_customer_who_is_not_there_is_written_down_in_words(hand: Hand) -> None:
+    cause_named(hand)
+    hand.go("agreed")
+    hand.page.click("[data-nobody]")
+    hand.page.fill("#nobody-words", "asked the landlord by phone")
+    hand.page.click("[data-nobody-save]")
+    hand.until("() => fake.view.value.record.notes.length === 1")
+    assert hand.last_body("note")["words"] == "Customer not there: asked the landlord by phone"
+    assert hand.view("record.agreements") == []
+
+
+def test_the_proof_asks_for_the_same_figure_as_before_and_says_what_is_missing(hand: Hand) -> None:
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("proof")
+    hand.page.wait_for_selector('[data-figure="after_value"]')
+    assert "0.21" in hand.page.locator('[data-figure="before_value"]').inner_text()
+    type_figure(hand, "minutes", "5")
+    type_figure(hand, "restarts", "2")
+    hand.page.wait_for_selector("[data-missing]")
+    assert "10 minutes of running" in hand.page.locator("[data-missing]").inner_text()
+
+
+def test_held_against_the_figures_wants_a_word_of_why(hand: Hand) -> None:
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("proof")
+    hand.page.wait_for_selector('[data-figure="after_value"]')
+    for name, digits in (("minutes", "12"), ("restarts", "2"), ("after_value", "0.30")):
+        type_figure(hand, name, digits)
+    hand.page.wait_for_selector(".said")
+    assert "under the typed figure" in hand.page.locator(".said").inner_text()
+    hand.page.click('[data-answer="passed"]')
+    hand.page.wait_for_selector('[role="alert"]')
+    assert hand.view("record.proofs") == []
+    hand.page.fill("#proof-words", "gauge drifts, the run is steady")
+    hand.page.click('[data-answer="passed"]')
+    hand.until("() => fake.view.value.record.proofs.length === 1")
+    run = hand.last_body("proof_run")
+    assert (run["quantity"], run["before_value"], run["after_value"]) == ("suction_in_wc", 0.21, 0.30)
+
+
+def test_a_clock_runs_beside_the_hot_run_and_shows_when_it_is_over(hand: Hand) -> None:
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("proof")
+    hand.page.click("[data-start-timer]")
+    hand.page.wait_for_selector("[data-timer]")
+    assert "Hot run, 10 min · 10 min left" in hand.page.locator("[data-timer]").inner_text()
+    hand.page.evaluate(
+        "fake.keepOwn({timers: fake.own.value.timers.map("
+        "(one) => ({...one, due_wall: new Date(Date.now() - 200000).toISOString()}))})"
+    )
+    hand.go("record")
+    assert "overdue 3 min" in hand.page.locator("[data-timer]").inner_text()
+    hand.page.click("[data-timer] button")
+    hand.settle()
+    assert hand.page.locator("[data-timer]").count() == 0
+
+
+def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand) -> None:
+    hand.page.click(f'[data-job="{JOB}"]')
+    hand.page.wait_for_selector("[data-start]")
+    left = {"kind": "left_off", "body": {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}}
+    hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
+    hand.page.evaluate(ACT, [JOB, [{"kind": "note", "body": {"words": "x"}}]])
+    hand.page.wait_for_selector("[data-left-off]")
+    assert "Left off on 9 Nov 2026: The heater." in hand.words()
+    hand.page.click("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    hand.go("home")
+    hand.page.click("[data-left-off] a")
+    hand.page.fill("#put-back", "new burner door, CO 0 ppm, by me")
+    hand.page.click("[data-put-back-save]")
+    hand.until("() => fake.view.value.record.put_back.length === 1")
+    hand.go("home")
+    assert hand.page.locator("[data-left-off]").count() == 0
+
+
+def test_an_unsafe_heater_can_only_be_left_off_and_the_ways_that_are_shut_say_why(hand: Hand) -> None:
+    cause_named(hand)
+    act(hand, ("check_answered", {"check": "joints", "outcome": "parted", "could_not": None}))
+    hand.go("close")
+    hand.page.wait_for_selector("[data-answer]")
+    assert hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((e) => e.dataset.answer)") == ["left_off"]
+    refused = hand.page.locator('[data-refused~="proven"]').inner_text()
+    assert "Unsafe now" in refused
+    assert "It is left off and tagged." in refused
+
+
+def test_every_screen_of_it(open_stage: OpenStage) -> None:
+    for look in ({"look": "dark"}, {"look": "light", "size": {"width": 320, "height": 640}}):
+        hand = open_stage(**look)
+        cause_named(hand)
+        wrong = {}
+        for screen in ("repair", "agreed", "proof", "close", "put-back"):
+            hand.go(screen)
+            hand.settle()
+            wrong[screen] = faults(hand)
+        hand.go("agreed")
+        hand.page.fill("#agreed-told", "Warmwasserbereitungsanlagenstörungsmeldung " * 3)
+        hand.page.fill("#agreed-scope", "x")
+        sign(hand)
+        wrong["signed"] = faults(hand)
+        hand.page.click("[data-nobody]")
+        wrong["nobody"] = faults(hand)
+        act(hand, ("left_off", {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}))
+        hand.go("close")
+        hand.settle()
+        wrong["left off"] = faults(hand)
+        hand.go("/jobs")
+        wrong["list"] = faults(hand)
+        assert {screen: found for screen, found in wrong.items() if found} == {}, look
