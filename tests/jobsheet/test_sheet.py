@@ -324,7 +324,7 @@ def test_the_licence_is_printed_as_it_was_typed(desk: Desk, story: Story, databa
         typed = {"licence_words": "Gas fitter 4711", "licence_expires_on": "2027-03-31"}
         writing.execute(update(Person).where(Person.id == story.technician.id).values(**typed))
         writing.commit()
-    assert "Tom Torch, licence Gas fitter 4711, valid until 2027-03-31" in words_of(pdf_of(desk, job))
+    assert "Tom Torch, licence Gas fitter 4711, valid until Wed 31 Mar 2027" in words_of(pdf_of(desk, job))
 
 
 def test_the_offices_number_is_on_it_where_the_company_chose_one(desk: Desk, story: Story, database: Database) -> None:

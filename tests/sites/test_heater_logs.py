@@ -145,6 +145,25 @@ def test_a_makers_figure_says_whether_the_office_has_read_the_photo(
     assert (figure.words, figure.read_from, figure.confirmed) == ("make point 0.36 in. w.c.", "label on the part", told)
 
 
+def test_a_figure_typed_again_does_not_hide_what_the_office_read_of_the_one_before(
+    story: Story, session: Session
+) -> None:
+    site = story.address()
+    for value in (0.36, 0.39):
+        job = visit_at(story, site, CELLAR)
+        body = {"quantity": "make_point_in_wc", "value": value, "where": "part_label"}
+        (typed,) = story.walk(site, job, ("sheet_number", body))
+        if value == 0.36:
+            said = {"sheet_event_id": typed["id"], "quantity": "make_point_in_wc", "agrees": False, "read_value": 0.41}
+            story.say(story.desk, "sheet_confirmed", said, site_id=site, job_id=job)
+    (log,) = logs_of(session, site).values()
+    (figure,) = log.figures
+    assert figure.words == "make point 0.39 in. w.c."
+    assert figure.confirmed == (
+        "not confirmed yet; of make point 0.36 in. w.c., typed before it: the photo reads 0.41 in. w.c."
+    )
+
+
 def test_the_windows_are_those_of_the_owners_figures() -> None:
     assert did_it_hold.WINDOWS_DAYS == returns.WINDOWS_DAYS
 

@@ -9,6 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from webapp.models import Person, Role
+from webapp.sites.clock import date_words
 
 
 @dataclass(frozen=True)
@@ -23,7 +24,7 @@ class Licence:
     @property
     def words(self) -> str:
         """Name, licence, and until when; nothing is claimed that nobody typed."""
-        until = f", valid until {self.expires_on}" if self.licence and self.expires_on else ""
+        until = f", valid until {date_words(self.expires_on)}" if self.licence and self.expires_on else ""
         return (
             f"{self.name}, licence {self.licence}{until}" if self.licence else f"{self.name} (no licence recorded here)"
         )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from webapp.jobsheet.moments import hour_of
 from webapp.jobsheet.plain_words import CAUSES, INSTRUMENTS, STATES, sentence
 from webapp.jobsheet.sheet import Bullets, Section, Table, Text
+from webapp.sites.clock import date_words
 from webapp.sites.event_words import WHERE_WORDS, measured
 from webapp.sites.procedure_words import as_title, could_not, number_words
 from webapp.trade.gate import findings_of
@@ -163,7 +164,7 @@ def _instrument(one: InstrumentNote) -> str:
     said = [
         INSTRUMENTS[one["instrument_kind"]],
         f"serial {one['serial_words']}" if one["serial_words"] else "",
-        f"calibrated {one['calibrated_on']}" if one["calibrated_on"] else "no calibration date recorded",
+        f"calibrated {date_words(one['calibrated_on'])}" if one["calibrated_on"] else "no calibration date recorded",
         {True: "tried on test gas before use", False: "not tried on test gas", None: ""}[one["bump_tested"]],
         {True: "set to zero before use", False: "not set to zero", None: ""}[one["zeroed"]],
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites.event_words import WHERE_WORDS, heater_words, measured
@@ -87,7 +87,8 @@ def address_facts(events: list[Event]) -> AddressFacts:
     figures: dict[str | None, dict[str, Figure]] = {}
     for (job_id, quantity), (event, body) in typed.items():
         heater = of_job.get(job_id or "", only)
-        figures.setdefault(heater, {})[quantity] = _figure(body, confirmed.get(event["id"]))
+        there = figures.setdefault(heater, {})
+        there[quantity] = _after(there.get(quantity), _figure(body, confirmed.get(event["id"])))
     known = [HeaterKnown(key, words, list(figures.get(key, {}).values())) for key, words in heaters.items()]
     return AddressFacts(list(heaters.values()), known, list(figures.get(None, {}).values()), of_job)
 
@@ -105,6 +106,13 @@ def _figure(body: dict[str, Any], confirmed: dict[str, Any] | None) -> Figure:
     quantity = body["quantity"]
     words = f"{split_unit(quantity)[0]} {measured(quantity, body['value'])}"
     return Figure(quantity, words, WHERE_WORDS[body["where"]], _confirmed(quantity, confirmed))
+
+
+def _after(earlier: Figure | None, figure: Figure) -> Figure:
+    """The last one typed stands; what the office read of one before it is not lost meanwhile."""
+    if earlier is None or figure.confirmed != NOT_CONFIRMED or earlier.confirmed.startswith(NOT_CONFIRMED):
+        return figure
+    return replace(figure, confirmed=f"{NOT_CONFIRMED}; of {earlier.words}, typed before it: {earlier.confirmed}")
 
 
 def _confirmed(quantity: str, told: dict[str, Any] | None) -> str:

@@ -41,7 +41,7 @@ class HeaterLog:
     repeats: list[Repeat]
     never_measured: list[str]
     readings: list[ReadingRow]
-    """Over the visits in `reading_days`, the oldest first."""
+    """Over the visits in `reading_days`, the oldest first; a single visit's stand at the visit alone."""
     reading_days: list[Visit]
 
 
@@ -68,7 +68,7 @@ def _log(key: str | None, words: str, figures: list[Figure], visits: list[Visit]
         not_said=0 if key is None else sum(visit.job_id not in facts.heater_of_job for visit in visits),
         repeats=_repeats(visits),
         never_measured=by_nobody(walked),
-        readings=reading_table(measured),
+        readings=reading_table(measured) if len(measured) > 1 else [],
         reading_days=measured,
     )
 
