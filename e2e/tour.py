@@ -130,7 +130,8 @@ def _more_of(page: Page, kind: str) -> Iterator[str]:
 
 
 def _beside_the_walk(page: Page, job: str) -> Iterator[str]:
-    for screen in ("checks", "suspects", "hunch", "record", "note", "left-off"):
+    visit = ("below", "kit", "heater", "chain", "agreed", "office-told", "put-back")
+    for screen in ("checks", "suspects", "hunch", "record", "note", "left-off", *visit):
         _go(page, f"#/job/{job}/{screen}")
         yield screen
 
@@ -199,3 +200,19 @@ def office_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
     page.goto(f"{address}/people")
     page.locator('form[action$="/enrol-code"] button').first.click()
     yield "enrol-code"
+
+
+def owner_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
+    """Go through the pages that only the owner may open."""
+    page.goto(f"{address}/sign-in")
+    page.fill("[name=login]", demo.owner.login)
+    page.fill("[name=password]", demo.owner.password)
+    page.click("main button")
+    page.wait_for_url("**/jobs*")
+    page.goto(f"{address}/held")
+    yield "first-page"
+    page.evaluate("for (const folded of document.querySelectorAll('details')) folded.open = true")
+    yield "first-page-unfolded"
+    page.locator("main .figure-link").first.click()
+    page.wait_for_selector("main .table")
+    yield "jobs-of-a-figure"

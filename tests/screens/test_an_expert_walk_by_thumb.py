@@ -9,7 +9,7 @@ from playwright.sync_api import Locator
 
 from tests.screens.hand import Hand
 from tests.screens.test_before_going_down_on_screen import carry_co_meter, home
-from tests.screens.test_the_heater_on_screen import MODEL, ONE_PIXEL
+from tests.screens.test_the_heater_on_screen import MODEL, PNG
 
 TAP_S, SCREEN_S, CAMERA_TAPS = 1.1, 1.35, 2
 MOST_TAPS = 64
@@ -94,8 +94,7 @@ def answer_check(thumb: Thumb, check: str, outcome: str | None) -> None:
         thumb.tap('.tab[href$="/checks"]')
         thumb.tap(f'.check-line[data-check="{check}"]')
     if check == "terminal":
-        photo = {"name": "p.png", "mimeType": "image/png", "buffer": ONE_PIXEL}
-        hand.page.locator(".photo input").first.set_input_files([photo])  # type: ignore[list-item]
+        hand.page.locator(".photo input").first.set_input_files(PNG)
         hand.until("() => fake.view.value.record.photos.length === 1")
     if check == "suction_at_switch":
         thumb.tap("[data-wanted]")

@@ -2,6 +2,8 @@
 
 from base64 import b64decode
 
+from playwright.sync_api import FilePayload
+
 from e2e.thumb import tap_along
 from tests.screens.conftest import OpenStage
 from tests.screens.hand import JOB, Hand
@@ -11,6 +13,8 @@ MODEL = "00000000-0000-7000-8000-000000000301"
 ONE_PIXEL = b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR4nGP4z8DwHwAFAAH/iZk9HQAAAABJRU5ErkJggg=="
 )
+
+PNG: FilePayload = {"name": "p.png", "mimeType": "image/png", "buffer": ONE_PIXEL}
 
 
 def begun(hand: Hand) -> None:
@@ -39,8 +43,7 @@ def to_the_code(hand: Hand, *blinks: int) -> None:
 def test_a_photo_says_what_it_is_of(hand: Hand) -> None:
     begun(hand)
     for number, about in enumerate(("plate", "sheet", "part_label")):
-        photo = {"name": "p.png", "mimeType": "image/png", "buffer": ONE_PIXEL}
-        hand.page.locator(".photo input").nth(number).set_input_files([photo])  # type: ignore[list-item]
+        hand.page.locator(".photo input").nth(number).set_input_files(PNG)
         hand.until("(count) => fake.view.value.record.photos.length === count", number + 1)
         assert hand.last_body("photo_taken")["about"] == about
     assert hand.last_event("photo_taken")["schema"] == 2
