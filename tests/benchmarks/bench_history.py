@@ -34,6 +34,7 @@ from webapp.sites.address_key import phone_key, street_key
 FEW, MANY = 1_000, 100_000
 VISITS_READ = 12
 JOBS_AN_ADDRESS = 3
+WAITING, STAND_OFF = 120, 30
 EVENTS_A_JOB = 8
 CHUNK = 2_000
 WARM_UP, TIMES = 5, 60
@@ -41,8 +42,11 @@ HISTORY = "an address's history, first page"
 PAGES = {
     HISTORY: "/addresses/{read}",
     "what is known, while the address is typed": "/jobs/book/matches?street=12+mill+ln&phone=555-0142",
+    "jobs, to do, by urgency, first page": "/jobs",
     "jobs, closed, first page": "/jobs?show=closed",
     "jobs, all, first page": "/jobs?show=all",
+    "heaters left off": "/heaters-off",
+    "addresses in doubt, first page": "/addresses/in-doubt",
     "addresses, first page": "/addresses",
     "addresses, found by a word": "/addresses?q=mill+lane",
 }
@@ -94,6 +98,7 @@ def write_noise(session: Session, story: Story, start: int, count: int) -> None:
         job_id, booked_at = new_id(), BEGAN + timedelta(minutes=5 * number)
         jobs.append(job_row(job_id, site_id, booked_at, story))
         events += event_rows(job_id, site_id, booked_at, (number - start) % JOBS_AN_ADDRESS, story)
+        jobs[-1] |= still_wants_somebody(number)
     session.execute(insert(Site), sites)
     session.execute(insert(Job), jobs)
     session.execute(insert(EventRow), events)
@@ -119,6 +124,17 @@ def job_row(job_id: str, site_id: str, booked_at: datetime, story: Story) -> dic
         "close_state": "proven", "cause": "tube_off", "last_received_at": booked_at, "event_count": EVENTS_A_JOB,
         "record": {"noise": "x" * 2_000}, "fold_version": 1, "needs_rebuild": False,
     }  # fmt: skip
+
+
+def still_wants_somebody(number: int) -> dict[str, Any]:
+    """The same in both stores: so many jobs wait, and so many heaters stand off, however many are closed."""
+    if number < WAITING:
+        below = {"due_out_wall": "2025-01-06T15:10:00Z"} if number % 20 == 0 else {}
+        cold = {"no_hot_water_since": f"2025-01-{number % 28 + 1:02d}"} if number % 3 == 0 else {}
+        waits = {"state": "booked", "closed_at": None, "close_state": None, "caller_alarm": number % 15 == 0}
+        return {**waits, **below, **cold}
+    off = number < WAITING + STAND_OFF
+    return {"heater_off": off, "office_not_told": off and number % 2 == 0}
 
 
 def event_rows(job_id: str, site_id: str, at: datetime, place: int, story: Story) -> Iterator[dict[str, Any]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from webapp.errors import Conflict, NotFound
 from webapp.models.base import wall_time
@@ -151,5 +151,6 @@ def _moment(by: Any) -> datetime | None:
 
 
 def _record(job: Job) -> Record:
-    """The fold of a job whose row could not be made has nothing in it."""
-    return job.record or {"left_off": [], "office_told": [], "put_back": []}  # type: ignore[return-value]
+    """Of a job whose row could not be made, or was made by an older fold, what is not there is empty."""
+    found: Any = {"left_off": [], "office_told": [], "put_back": []} | (job.record or {})
+    return cast("Record", found)

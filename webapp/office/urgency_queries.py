@@ -1,9 +1,13 @@
-"""SQL of the order in which jobs want the office: who is below too long, who is unsafe, who is cold longest."""
+"""SQL of the order in which jobs want the office: who is below too long, who is unsafe, who is cold longest.
+
+The parts of the statement that never change are made once: making them took longer than the database.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from typing import TYPE_CHECKING
 
 from sqlalchemy import Integer, String, and_, case, cast, exists, func, literal, or_, select, tuple_, union
@@ -16,7 +20,7 @@ from webapp.office.left_off_queries import still_off
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from sqlalchemy import ColumnElement, Select
+    from sqlalchemy import ColumnElement, Select, Subquery
     from sqlalchemy.orm import Session
 
 WAITING = ("booked", "open")
@@ -45,23 +49,28 @@ def select_urgent(
     """Jobs in these states, the most urgent first: address, technician, rank, key and since when it is cold.
 
     With `alarms_of_all` also jobs in any other state whose technician is still below, or whose heater was left off
-    without a word to the office: these are few, and each is found by an index.
+    without a word to the office: these are few, and each is found by an index. What stands off is looked up once for
+    the whole list, not once a job.
     """
-    wanted = _wanted(states, alarms_of_all=alarms_of_all)
-    rank, key, cold = _rank(now), _key(now), _cold_since()
+    left = _left_off_by_address()
+    cold = func.coalesce(Job.no_hot_water_since, left.c.day)
+    """A day, as the caller said it; else the day on which a heater was left off there."""
+    rank, key = _rank(now, cold), _key(now, cold)
     found = select(Job, Site, Person.name, rank.label("rank"), key.label("key"), cold.label("cold"))
     found = found.join(Site, Site.id == Job.site_id).outerjoin(Person, Person.id == Job.technician_id)
-    found = found.where(Job.id.in_(wanted)).options(defer(Job.record, raiseload=True))
+    found = found.outerjoin(left, left.c.group_id == Site.group_id)
+    found = found.where(Job.id.in_(_wanted(states, alarms_of_all=alarms_of_all)))
     if edge is not None:
         place = (literal(edge.rank, Integer), literal(edge.key, String), literal(edge.moment, UtcDateTime))
         found = found.where(tuple_(rank, key, stands_at, Job.id) > tuple_(*place, literal(edge.job_id, UuidText)))
-    return found.order_by(rank, key, stands_at, Job.id)
+    return found.order_by(rank, key, stands_at, Job.id).options(defer(Job.record, raiseload=True))
 
 
 def count_alarms_elsewhere(session: Session) -> int:
     """Jobs that neither wait nor go on, and still want the office."""
-    others = select(Job.id).where(Job.state.not_in(WAITING), Job.id.in_(union(*_alarms()).scalar_subquery()))
-    return session.scalar(select(func.count()).select_from(others.subquery())) or 0
+    alarms = union(*_alarms()).subquery()
+    others = select(func.count(Job.id)).select_from(alarms).join(Job, Job.id == alarms.c.id)
+    return session.scalar(others.where(Job.state.not_in(WAITING))) or 0
 
 
 def _wanted(states: Collection[str], *, alarms_of_all: bool) -> ColumnElement[str]:
@@ -72,9 +81,14 @@ def _wanted(states: Collection[str], *, alarms_of_all: bool) -> ColumnElement[st
 
 
 def _alarms() -> list[Select[str]]:
-    below = select(Job.id).where(Job.due_out_wall.is_not(None))
-    untold = select(Job.id).where(Job.heater_off, Job.office_not_told, still_off())
-    return [below, untold]
+    below = select(Job.id).where(Job.due_out_wall > "")  # as a range: an index is read by it
+    return [below, _untold()]
+
+
+@cache
+def _untold() -> Select[str]:
+    off = aliased(Job)
+    return select(off.id).where(off.heater_off, off.office_not_told, still_off(off))
 
 
 def _below_too_long(now: datetime) -> ColumnElement[bool]:
@@ -82,48 +96,41 @@ def _below_too_long(now: datetime) -> ColumnElement[bool]:
     return and_(Job.due_out_wall.is_not(None), Job.due_out_wall < wall_time(now))
 
 
+@cache
 def _unsafe() -> ColumnElement[bool]:
-    return or_(
-        and_(Job.caller_alarm, Job.state.in_(WAITING)),
-        and_(Job.heater_off, Job.office_not_told, still_off()),
-    )
+    return or_(and_(Job.caller_alarm, Job.state.in_(WAITING)), Job.id.in_(_untold()))
 
 
-def _rank(now: datetime) -> ColumnElement[int]:
+def _rank(now: datetime, cold: ColumnElement[str]) -> ColumnElement[int]:
     return case(
         (_below_too_long(now), BELOW_TOO_LONG),
         (_unsafe(), UNSAFE),
-        (and_(Job.state.in_(WAITING), _cold_since().is_not(None)), COLD),
+        (and_(Job.state.in_(WAITING), cold.is_not(None)), COLD),
         (_visited_before(), RETURNING),
         else_=THE_REST,
     )
 
 
-def _key(now: datetime) -> ColumnElement[str]:
+def _key(now: datetime, cold: ColumnElement[str]) -> ColumnElement[str]:
     """Within a rank: due out first, cold longest; elsewhere who waits longest, by `stands_at`."""
-    cold_waiting = and_(~_unsafe(), Job.state.in_(WAITING))
     return case(
         (_below_too_long(now), Job.due_out_wall),
         (and_(_unsafe(), Job.state.not_in(WAITING)), AFTER_THOSE_THAT_WAIT),
-        (cold_waiting, func.coalesce(_cold_since(), "")),
+        (and_(~_unsafe(), Job.state.in_(WAITING)), func.coalesce(cold, "")),
         else_="",
     )
 
 
-def _cold_since() -> ColumnElement[str | None]:
-    """A day, as the caller said it; else the day on which a heater was left off there."""
+@cache
+def _left_off_by_address() -> Subquery:
+    """The day since when a heater stands off, by address."""
     off, there = aliased(Job), aliased(Site)
-    left_on = func.min(func.substr(cast(func.coalesce(off.closed_at, off.opened_at, off.booked_at), String), 1, 10))
-    left = (
-        select(left_on)
-        .join(there, there.id == off.site_id)
-        .where(there.group_id == Site.group_id, off.heater_off, still_off(off))
-        .correlate(Site)
-        .scalar_subquery()
-    )
-    return func.coalesce(Job.no_hot_water_since, left)
+    day = func.substr(cast(func.coalesce(off.closed_at, off.opened_at, off.booked_at), String), 1, 10)
+    left = select(there.group_id.label("group_id"), func.min(day).label("day")).join(off, off.site_id == there.id)
+    return left.where(off.heater_off, still_off(off)).group_by(there.group_id).subquery()
 
 
+@cache
 def _visited_before() -> ColumnElement[bool]:
     before, there = aliased(Job), aliased(Site)
     went = or_(before.state != "cancelled", before.opened_at.is_not(None))
