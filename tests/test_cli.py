@@ -137,6 +137,25 @@ def test_a_person_is_added_and_gets_a_code_for_their_phone(run: Run, tmp_path: P
     assert ask(tmp_path / "p", "SELECT role, password_hash FROM person") == [("technician", None)]
 
 
+def test_a_licence_is_kept_and_told_when_it_ran_out(run: Run, tmp_path: Path) -> None:
+    data = ("--data", tmp_path / "p")
+    run("person", "add", "--name", "Teo Fernwhistle", "--login", "teo", "--role", "technician", *data)
+    told = run("person", "licence", "teo", "--words", "Gas fitter G-1187", "--until", "2020-02-29", *data)
+    assert told.output == "Teo Fernwhistle: Gas fitter G-1187 (licence ran out Sat 29 Feb 2020)\n"
+    kept = ask(tmp_path / "p", "SELECT licence_words, licence_expires_on FROM person")
+    assert kept == [("Gas fitter G-1187", "2020-02-29")]
+    assert run("person", "licence", "teo", "--words", "G", "--until", "soon", *data).exit_code == 1
+    assert run("person", "licence", "nobody", *data).exit_code == 1
+
+
+def test_who_left_is_let_in_again(run: Run, tmp_path: Path) -> None:
+    data = ("--data", tmp_path / "p")
+    run("person", "add", "--name", "Teo Fernwhistle", "--login", "teo", "--role", "technician", *data)
+    run("person", "deactivate", "teo", *data)
+    assert run("person", "reactivate", "teo", *data).output == "Teo Fernwhistle can sign in again.\n"
+    assert ask(tmp_path / "p", "SELECT active FROM person") == [(1,)]
+
+
 def test_a_password_is_asked_for_where_it_is_needed(run: Run, tmp_path: Path) -> None:
     typed = "three-calls-waiting\nthree-calls-waiting\n"
     who = ("--name", "Bo Ox", "--login", "bo", "--role", "dispatcher")

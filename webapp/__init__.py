@@ -24,6 +24,7 @@ from webapp.models import Meta
 from webapp.office.routes import office_bp
 from webapp.people.guard import init_guard
 from webapp.people.routes import people_bp
+from webapp.people.staff_routes import staff_bp
 from webapp.plain_text import init_plain_text
 from webapp.sheets.routes import sheets_bp
 from webapp.shell.routes import shell_bp
@@ -44,7 +45,18 @@ def create_app(config: Mapping[str, Any] | None = None) -> Flask:
     init_errors(app)
     app.add_url_rule("/healthz", "healthz", _healthz)
     csrf.exempt(sync_bp)  # it ignores cookies: there is nothing to forge
-    for blueprint in (people_bp, sync_bp, office_bp, audit_bp, importing_bp, jobsheet_bp, sheets_bp, look_bp, shell_bp):
+    for blueprint in (
+        people_bp,
+        staff_bp,
+        sync_bp,
+        office_bp,
+        audit_bp,
+        importing_bp,
+        jobsheet_bp,
+        sheets_bp,
+        look_bp,
+        shell_bp,
+    ):
         app.register_blueprint(blueprint)
     return app
 

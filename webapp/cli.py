@@ -12,6 +12,7 @@ from typing import Any
 import click
 import yaml
 from sqlalchemy.exc import OperationalError
+from sqlalchemy.orm import Session
 
 from webapp.config import BadSetting, complete_settings
 from webapp.errors import UndercroftError
@@ -23,9 +24,11 @@ from webapp.invent.queries import count_people
 from webapp.invent.service import invent_company
 from webapp.keeping.backup import backup, restore
 from webapp.keeping.start import begin_new_epoch, prepare_store
+from webapp.people.licences import licence_warning, set_licence
 from webapp.people.phones import list_people
 from webapp.people.queries import get_person_by_login
 from webapp.people.service import change_password, create_person, deactivate_person, make_enrol_code
+from webapp.people.staff import reactivate
 from webapp.procedures.loader import list_procedures, source
 from webapp.procedures.validate import problems
 from webapp.serving import PortTaken, refuse_taken_port, run_server
@@ -305,6 +308,36 @@ def person_deactivate(login: str, data: Path) -> None:
     with _opened(data) as (database, _settings), database.session() as session:
         gone = deactivate_person(session, login)
     click.echo(f"{gone.name} cannot sign in any more, and their phones are closed.")
+
+
+@person.command("reactivate")
+@click.argument("login")
+@_data_option()
+def person_reactivate(login: str, data: Path) -> None:
+    """Let somebody in again who had left. Their phones stay closed and need a new code."""
+    with _opened(data) as (database, _settings), database.session() as session:
+        back = reactivate(session, _id_of(session, login))
+    click.echo(f"{back.name} can sign in again.")
+
+
+@person.command("licence")
+@click.argument("login")
+@click.option("--words", default="", help="Kind and number, as it stands on the licence. Left out: none is kept.")
+@click.option("--until", default="", help="Its last day, as 2027-03-31.")
+@_data_option()
+def person_licence(login: str, words: str, until: str, data: Path) -> None:
+    """Keep what stands on somebody's licence. The desk is told when it has run out or soon will."""
+    with _opened(data) as (database, _settings), database.session() as session:
+        licensed = set_licence(session, _id_of(session, login), words=words, expires_on=until)
+        told = licence_warning(licensed)
+    click.echo(f"{licensed.name}: {licensed.licence_words or 'no licence kept'}" + (f" ({told})" if told else ""))
+
+
+def _id_of(session: Session, login: str) -> str:
+    found = get_person_by_login(session, login)
+    if found is None:
+        raise click.ClickException(f"Nobody has the login {login!r}. See `undercroft person list`.")
+    return found.id
 
 
 @person.command("code")

@@ -51,7 +51,8 @@ def routes(app: Flask) -> list[tuple[Route, str]]:
 
 def address_of(app: Flask, route: Route) -> str:
     """Any address of the route: ids that do not exist, so that whoever is let in gets 404 at most."""
-    values = {name: new_id() if "id" in name else "x" for name in route.arguments}
+    are_ids = {name for name in route.arguments if "id" in name or f"<uuid:{name}>" in route.rule}
+    values = {name: new_id() if name in are_ids else "x" for name in route.arguments}
     with app.test_request_context():
         from flask import url_for  # noqa: PLC0415
 

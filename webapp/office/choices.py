@@ -5,16 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.office import queries
+from webapp.people.licences import licence_warning
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
+
+    from webapp.models import Person
 
 Choices = list[tuple[str, str]]
 
 
 def technician_choices(session: Session) -> Choices:
-    """Who can be sent; nobody is preselected."""
-    return [("", "Choose a technician"), *[(person.id, person.name) for person in queries.get_technicians(session)]]
+    """Who can be sent; nobody is preselected. Whose licence has run out or soon will: said beside the name."""
+    technicians = queries.get_technicians(session)
+    return [("", "Choose a technician"), *[(person.id, _with_licence(person)) for person in technicians]]
+
+
+def _with_licence(person: Person) -> str:
+    warning = licence_warning(person)
+    return f"{person.name}: {warning}" if warning else person.name
 
 
 def complaint_choices(session: Session) -> Choices | dict[str, Choices]:

@@ -38,7 +38,7 @@ MENU = (
     ("audit.show_first", "Did it hold?", ("audit",)),
     ("sheets.list_sheets", "Models", tuple(f"sheets.{name}" for name in SHEET_PAGES)),
     ("sheets.show_company", "Company", ("sheets.show_company", "sheets.save_company")),
-    ("people.list_people", "People & phones", ("people",)),
+    ("people.list_people", "People & phones", ("people", "staff")),
     ("office.show_queues", "Queues", ("office.show_queues", "office.read_queue_file", "office.let_in_held")),
 )
 """Endpoint, words, and where one is when it is lit; a bare name lights for its whole feature."""

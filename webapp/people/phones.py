@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from webapp.models import Device, Person
 from webapp.people import queries
+from webapp.people.licences import licence_warning
 
 
 @dataclass
@@ -26,6 +27,11 @@ class PersonLine:
     person: Person
     phones: list[PhoneLine] = field(default_factory=list)
 
+    @property
+    def licence_warning(self) -> str:
+        """That their licence has run out, or soon will."""
+        return licence_warning(self.person)
+
 
 def list_people(session: Session) -> list[PersonLine]:
     """Everybody, by name."""
@@ -35,3 +41,8 @@ def list_people(session: Session) -> list[PersonLine]:
     for phone in phones:
         lines[phone.person_id].append(PhoneLine(phone, max(0, phone.last_dev_seq - counts.get(phone.id, 0))))
     return [PersonLine(person, lines[person.id]) for person in session.scalars(queries.select_people())]
+
+
+def line_of(session: Session, person: Person) -> PersonLine:
+    """One person with their phones."""
+    return next(line for line in list_people(session) if line.person.id == person.id)

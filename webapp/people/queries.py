@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from sqlalchemy import Select, and_, case, func, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session
 
-from webapp.models import Device, EnrolCode, EventRow, Person, Throttle
+from webapp.models import Device, EnrolCode, EventRow, Person, Role, Throttle
 
 
 def get_person(session: Session, person_id: str) -> Person | None:
@@ -19,6 +20,12 @@ def get_person(session: Session, person_id: str) -> Person | None:
 def get_person_by_login(session: Session, login: str) -> Person | None:
     """Logins are kept in lower case."""
     return session.scalar(select(Person).where(Person.login == login.strip().lower()))
+
+
+def lock_active_owners(session: Session) -> Sequence[Person]:
+    """Whoever may sign in as owner; locked, so that two of them cannot each be taken for the one who stays."""
+    owners = select(Person).where(Person.role == Role.OWNER, Person.active).order_by(Person.id)
+    return session.scalars(owners.with_for_update()).all()
 
 
 def select_people() -> Select[Person]:

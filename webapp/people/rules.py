@@ -33,6 +33,7 @@ RULES: dict[str, Rule] = {
     "office": Rule.STAFF,
     "people": Rule.STAFF,
     "sheets": Rule.STAFF,
+    "staff": Rule.OWNER,
     "shell": Rule.ANYONE,
     "sync": Rule.PHONE,
     # Single endpoints: they win over their feature's row.

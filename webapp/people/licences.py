@@ -1,0 +1,56 @@
+"""Licences: what stands on them, and the words where one has run out or soon will."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING
+
+from webapp.errors import BadForm, NotFound
+from webapp.people import queries
+from webapp.sites.clock import date_words, local
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Person
+
+WARN_DAYS = 30
+LONGEST_LICENCE = 120
+
+
+def licence_warning(person: Person, today: date | None = None) -> str:
+    """`licence ran out Tue 3 Nov 2026`, `licence runs out in 12 days, …`, or nothing. It stops nobody."""
+    if not person.licence_expires_on:
+        return ""
+    last_day = date.fromisoformat(person.licence_expires_on)
+    left = (last_day - (today or local(datetime.now(UTC)).date())).days
+    when = date_words(person.licence_expires_on)
+    if left < 0:
+        return f"licence ran out {when}"
+    if left > WARN_DAYS:
+        return ""
+    soon = "today" if left == 0 else "in 1 day" if left == 1 else f"in {left} days"
+    return f"licence runs out {soon}, {when}"
+
+
+def set_licence(session: Session, person_id: str, *, words: str, expires_on: str) -> Person:
+    """What stands on the licence; empty words mean that none is kept."""
+    person = queries.get_person(session, person_id)
+    if person is None:
+        raise NotFound
+    words, expires_on = " ".join(words.split()), expires_on.strip()
+    if len(words) > LONGEST_LICENCE:
+        raise BadForm(f"At most {LONGEST_LICENCE} letters for the licence.")
+    if expires_on and not words:
+        raise BadForm("Which licence runs out then? Its kind and number.")
+    person.licence_words = words or None
+    person.licence_expires_on = _day(expires_on) if expires_on else None
+    session.commit()
+    return person
+
+
+def _day(typed: str) -> str:
+    try:
+        return date.fromisoformat(typed).isoformat()
+    except ValueError as error:
+        raise BadForm("The day as 2027-03-31.") from error
