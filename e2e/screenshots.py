@@ -8,7 +8,7 @@ from playwright.sync_api import Page, ViewportSize, sync_playwright
 from e2e.phone import Chromium
 from e2e.server import ROOT, Server
 from e2e.setup_browser import chromium_path
-from e2e.tour import make_demo, office_tour, phone_tour
+from e2e.tour import make_demo, office_tour, owner_tour, phone_tour
 
 FOLDER = ROOT / "docs" / "screenshots"
 SIZES: list[ViewportSize] = [{"width": 390, "height": 844}, {"width": 1280, "height": 800}]
@@ -21,7 +21,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         demo = make_demo(Path(folder) / "data")
         server = Server(demo.data).start()
-        for house, tour in (("office", office_tour), ("phone", phone_tour)):
+        for house, tour in (("office", office_tour), ("owner", owner_tour), ("phone", phone_tour)):
             chromium = Chromium(playwright, chromium_path(), Path(folder) / house, viewport=SIZES[0])
             page = chromium.start()
             try:

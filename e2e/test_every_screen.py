@@ -10,7 +10,7 @@ from playwright.sync_api import Page
 from e2e.axe import axe_violations
 from e2e.phone import DESK_SIZE, PHONE_SIZE, Chromium
 from e2e.server import Server
-from e2e.tour import Demo, make_demo, office_tour, phone_tour
+from e2e.tour import Demo, make_demo, office_tour, owner_tour, phone_tour
 
 NARROWEST_PX = 320
 THUMB_PX = 44  # WCAG 2.2, 2.5.5
@@ -38,8 +38,14 @@ def demo_server(demo: Demo, built_shell: None) -> Iterator[Server]:
 
 @pytest.mark.parametrize(
     ("tour", "size", "target_px"),
-    [(phone_tour, PHONE_SIZE, THUMB_PX), (office_tour, DESK_SIZE, MOUSE_PX), (office_tour, PHONE_SIZE, THUMB_PX)],
-    ids=["phone", "office at the desk", "office on a phone"],
+    [
+        (phone_tour, PHONE_SIZE, THUMB_PX),
+        (office_tour, DESK_SIZE, MOUSE_PX),
+        (office_tour, PHONE_SIZE, THUMB_PX),
+        (owner_tour, DESK_SIZE, MOUSE_PX),
+        (owner_tour, PHONE_SIZE, THUMB_PX),
+    ],
+    ids=["phone", "office at the desk", "office on a phone", "owner at the desk", "owner on a phone"],
 )
 def test_every_screen_is_sound(
     tour: Tour,

@@ -13,7 +13,7 @@ from tests.factories import OfficeDeviceFactory, PersonFactory
 from tests.office.conftest import text_of
 from tests.sites.stories import PROCEDURE, Story
 from webapp.models.ids import new_id
-from webapp.sync.rows import NOBODYS_ID
+from webapp.sites.brought_in import NOBODYS_ID
 
 LENGTH_DAYS = 300
 """Day 0 of every history is so many days ago."""

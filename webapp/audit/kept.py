@@ -30,3 +30,8 @@ def keep_if_slow(store: Engine | Connection, make: Callable[[], Made]) -> Made:
     if time.thread_time() - began_s > SLOW_S:
         _kept[store] = (time.monotonic() + KEPT_S, found)
     return found
+
+
+def forget() -> None:
+    """Count afresh at the next look."""
+    _kept.clear()

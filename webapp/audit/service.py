@@ -10,6 +10,7 @@ from webapp.audit import figures, queries
 from webapp.audit.kept import keep_if_slow
 from webapp.audit.lists import Wanted, is_known, jobs_of, place_of
 from webapp.audit.questions import VISITS_TOLD, Told, ask, returning_chains
+from webapp.audit.quietly import without_collecting
 from webapp.audit.returns import link_returns
 from webapp.audit.words import BY_WORDS, read_vocabulary
 from webapp.errors import NotFound
@@ -112,7 +113,8 @@ class ListPage:
 
 def read_first_page(session: Session, now: datetime) -> FirstPage:
     """All figures: fresh, except in a store so large that counting takes time (kept.py)."""
-    return keep_if_slow(session.get_bind(), lambda: _count(session, now))
+    with without_collecting():
+        return keep_if_slow(session.get_bind(), lambda: _count(session, now))
 
 
 def _count(session: Session, now: datetime) -> FirstPage:
@@ -164,9 +166,10 @@ def all_lines(session: Session, wanted: Wanted, now: datetime) -> Iterator[Line]
 def _found(session: Session, wanted: Wanted, now: datetime) -> tuple[list[Case], Vocabulary]:
     if not is_known(wanted, BY_WORDS):
         raise NotFound("There is no such list.")
-    cases = _linked(session)
-    vocabulary = read_vocabulary(session, cases)
-    found = jobs_of(wanted, cases, int(now.timestamp()), lambda case: vocabulary.groups_of(wanted.by, case))
+    with without_collecting():
+        cases = _linked(session)
+        vocabulary = read_vocabulary(session, cases)
+        found = jobs_of(wanted, cases, int(now.timestamp()), lambda case: vocabulary.groups_of(wanted.by, case))
     return found, vocabulary
 
 

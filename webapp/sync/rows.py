@@ -7,14 +7,12 @@ from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites.address_key import phone_key, street_key, words_key
+from webapp.sites.brought_in import NOBODYS_ID
 from webapp.trade.conviction import changed_unread
 from webapp.trade.envelope import live_events, take_in
 
 if TYPE_CHECKING:
     from webapp.trade.record_types import Mark, Record
-
-NOBODYS_ID = "00000000-0000-0000-0000-000000000000"
-"""The nil UUID (RFC 9562, section 5.9): stands for the technician in a visit that was brought in from a file."""
 
 SITE_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
 
