@@ -18,6 +18,8 @@ from webapp.keeping.backup import STORE_FILE
 from webapp.models import EventRow, Job, Person, Photo, Site
 from webapp.people.passwords import password_fits
 from webapp.procedures import compiled
+from webapp.sheets.for_phones import company_for_phone
+from webapp.sheets.schemas import CompanyOut
 from webapp.sync.photos import photo_path
 
 NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
@@ -173,3 +175,17 @@ def test_the_demo_has_something_for_every_reason_why_the_office_must_act(demo: D
     assert {job.no_hot_water_since for job in jobs} > {None, "2026-11-20"}
     assert {"call_taken", "office_told", "put_back", "job_cancelled"} <= kinds
     assert all(re.fullmatch(r"\(\d{3}\) 555-01\d\d", scene.address["phone"]) for scene in SCENES)
+
+
+def test_the_demo_keeps_what_a_company_keeps_for_its_phones(demo: Database) -> None:
+    with demo.reading_session() as session:
+        told = company_for_phone(session, session.scalars(select(Person).where(Person.login == "teo")).one())
+    assert CompanyOut().validate(told) == {}
+    assert told["settings"]["co_ladder"] == "protocol_9_36_70"
+    assert told["person"]["licence_words"]
+    chain = {one["id"] for one in PROCEDURE["chain"]}
+    assert len(told["model_sheets"]) == 8
+    for sheet in told["model_sheets"]:
+        assert sheet["limits"]
+        assert sheet["vent"]
+        assert {one for code in sheet["codes"] for one in code["could_be"]} <= chain

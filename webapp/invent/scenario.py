@@ -7,16 +7,20 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from sqlalchemy.orm import Session
+
 from webapp.extensions import Database
 from webapp.invent.chance import stream, uuid7
 from webapp.invent.company import Company, Member, Role
 from webapp.invent.drawings import SUBJECT_OF_CHECK, draw, draw_terminal
+from webapp.invent.model_sheets import keep_company_data
 from webapp.invent.order import WalkOrder
 from webapp.invent.scenes import DUE_OUT_IN, PHOTO, SCENES, Act, Scene, SceneVisit
 from webapp.invent.scribe import Batch, Scribe, wall
 from webapp.invent.service import keep_pictures, move_in, shipped_procedures, store_batches, tell
 from webapp.invent.stage import Picture, make_picture
 from webapp.invent.story import Story
+from webapp.models import Person
 
 DEMO_SEED = 20
 BACKGROUND_JOBS = 36
@@ -67,6 +71,20 @@ def play_scenario(database: Database, data: Path, now: datetime) -> None:
             store_batches(session, batches)
             pictures += picture
         keep_pictures(session, data, pictures, now)
+    with database.session() as session:
+        _keep_company_data(session, story.company, now)
+
+
+def _keep_company_data(session: Session, company: Company, now: datetime) -> None:
+    people = {member.login: session.get_one(Person, member.person_id) for member in company.members}
+    keep_company_data(
+        session,
+        owner=people["ottilie"],
+        desk=people["bo"],
+        technicians=[people["teo"], people["maximiliane"]],
+        models=company.models[PROCEDURE],
+        now=now,
+    )
 
 
 def played(company: Company, now: datetime) -> list[tuple[list[Batch], list[Picture]]]:
@@ -159,7 +177,8 @@ def _walk(
             pictures.append(picture)
             shape = {"sha256": picture.sha256, "length_bytes": len(picture.data), "media_type": "image/jpeg"}
             size = {"width_px": picture.width_px, "height_px": picture.height_px}
-            scribe.write(at, "photo_taken", {**shape, **size, **body})
+            taken = scribe.write(at, "photo_taken", {**shape, **size, **body})
+            taken["schema"] = 2 if "about" in body else 1
         elif kind == DUE_OUT_IN:
             agreed = {name: value for name, value in body.items() if name != "minutes"}
             due = wall(now + timedelta(minutes=body["minutes"]))

@@ -126,6 +126,8 @@ _NEST = [
     answered("tap_type", "suction"),
     answered("terminal", "nest_or_debris"),
     (PHOTO, {"check": "terminal", "words": "Nest behind the screen"}),
+    ("sheet_number", {"quantity": "make_point_in_wc", "value": 0.42, "where": "part_label"}),
+    (PHOTO, {"check": "suction_at_switch", "about": "part_label", "words": "Label on the pressure switch"}),
     answered("joints", "sound"),
     answered("burn_marks", "clean"),
     answered("tp_valve", "sound"),
