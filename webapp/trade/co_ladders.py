@@ -35,8 +35,9 @@ def _step(from_ppm: float, outcome: str, words: str, source: str, *, known: bool
     return {"from_ppm": from_ppm, "outcome": outcome, "words": words, "source": source, "mark": mark}  # type: ignore[typeddict-item]
 
 
-# Steps rise. What was read: IRC 2018 appendix D.2(3), p. 871: below 30 ppm the inspection can continue; the trade pages
-# for 9, 35 and 100. The 70 of the appendix and all figures of BPI-1200 are from memory. Steps in whole ppm.
+# Steps rise, in whole ppm. What was read: IRC 2018 appendix D.2(3), p. 871 (below 30 ppm the inspection can continue);
+# consolidatedph.com/co-info-3.html for 1-9, 10-35, 36-99 and 100 up. The 70 of the appendix and all figures of BPI-1200
+# are from memory. `mark` is about the figure; what to do is in our words, and no milder than the source's.
 LADDERS: list[CoLadder] = [
     {
         "id": "code_appendix",
