@@ -25,7 +25,7 @@ def test_a_correction_shows_the_new_words_and_keeps_the_first_ones(desk: Desk, s
         desk, job_id, complaint="toy_vent/noise", complaint_words="it howls", phone="555-0199", why="heard wrong"
     )
     assert answer.status_code == 303
-    session.expire_all()
+    session.rollback()
     job = session.get_one(Job, job_id)
     assert (job.complaint, job.complaint_words) == ("noise", "it howls")
     words = desk.read(f"/jobs/{job_id}")
@@ -85,6 +85,21 @@ def test_a_cancelled_booking_is_no_visit_and_nobody_came_back_by_it(desk: Desk) 
     desk.story.book(site)
     assert "Return visit after" in desk.read(f"/addresses/{site}")
     assert "returning: 1 visit before" in desk.read("/jobs")
+
+
+def test_an_appointment_is_moved_by_a_correction_and_stands_until_then(desk: Desk, session: Session) -> None:
+    job_id = desk.story.book(desk.story.address())
+    page = desk.client.get(f"/jobs/{job_id}").text
+    assert "Leave it as it is" in page
+    day = page.partition(">Tomorrow")[0].rpartition('value="')[2].partition('"')[0]
+    correct(desk, job_id, due_day=day, due_time="8:15", why="they rang again")
+    session.rollback()
+    due = session.get_one(Job, job_id).due_wall
+    assert due is not None
+    correct(desk, job_id, phone="555-0199", why="new number")
+    session.rollback()
+    assert session.get_one(Job, job_id).due_wall == due
+    assert ", 08:15" in desk.read(f"/jobs/{job_id}").partition("Appointment")[2][:40]
 
 
 def test_cancelling_needs_a_reason(desk: Desk) -> None:

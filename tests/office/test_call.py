@@ -92,6 +92,7 @@ def test_what_was_said_is_kept_and_what_was_not_is_told_as_such(desk: Desk, sess
     words = desk.read(answer.location)
     assert "Said to the caller everybody out, touch no switch, call from outside" in words
     assert "not marked as said: everybody out into fresh air, call 911" in words
+    assert "gas out" not in words
 
 
 def test_all_that_was_asked_is_kept_and_read_on_the_jobs_page(desk: Desk, session: Session) -> None:

@@ -100,6 +100,8 @@ def test_a_technician_who_came_out_or_is_not_due_yet_is_not_overdue(desk: Desk) 
 def test_nobody_to_ring_is_said_and_not_left_blank(desk: Desk) -> None:
     due_out(desk, booked(desk, "1 Below Road"), -5, ring=None)
     assert "overdue 5 min, no number to ring was given" in row_of(desk, "1 Below Road")
+    job_id = re.findall(r'class="row-link" href="(/jobs/[^"]+)"', desk.client.get("/jobs").text)[0]
+    assert "overdue 5 min; no number to ring was given" in desk.read(job_id)
 
 
 def test_a_technician_below_on_a_cancelled_job_still_stands_on_top(desk: Desk) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from webapp.office import left_off_queries
+from webapp.office.call_form import day_choices
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, MoveForm, OfficeToldForm, PutBackForm
@@ -46,6 +47,7 @@ class JobDesk:
         move.technician_id.choices = technician_choices(session)
         correct = CorrectForm(**_data_if(sent == "correct"))
         correct.complaint.choices = complaint_choices(session)
+        correct.due_day.choices = [("", "Leave it as it is"), *day_choices()[1:]]
         booked = page.job.record["booked"] if page.job.record else None
         if booked and sent != "correct":
             correct.complaint.data = f"{booked['procedure_name']}/{booked['complaint']}"

@@ -5,18 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.sites.clock import date_words
-from webapp.sites.event_words import ANSWER_WORDS, ASKED_WORDS, joined, quoted
+from webapp.sites.event_words import ANSWER_WORDS, ASKED_WORDS, SAID_WORDS, joined, quoted
 from webapp.sites.procedure_words import plain_words
 
 if TYPE_CHECKING:
     from webapp.trade.record_types import CallNote
 
 ALARMS = ("smell_of_gas", "co_alarm", "unwell")
-SAID_WORDS = {
-    "gas_out": "everybody out, touch no switch, call from outside",
-    "co_out": "everybody out into fresh air, call 911, do not go back in",
-    "water_away": "keep away from the water and from anything electrical",
-}
 CALLED_FOR = {"smell_of_gas": "gas_out", "co_alarm": "co_out", "unwell": "co_out", "water_leak": "water_away"}
 CallLine = tuple[str, str]
 

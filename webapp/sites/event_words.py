@@ -53,6 +53,11 @@ INSTRUMENT_WORDS = {
     "thermometer": "thermometer",
     "other": "another instrument",
 }
+SAID_WORDS = {
+    "gas_out": "everybody out, touch no switch, call from outside",
+    "co_out": "everybody out into fresh air, call 911, do not go back in",
+    "water_away": "keep away from the water and from anything electrical",
+}
 ANSWER_WORDS = {"yes": "yes", "no": "no", "unsure": "not sure", "not_asked": "not asked"}
 
 
@@ -127,7 +132,9 @@ def _call_taken(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> S
             f"the lights: {body['lights_words']}" if body["lights_words"] else "",
             f"resets tried by the household: {resets}" if resets is not None else "",
             f"at home: {body['home_words']}" if body["home_words"] else "",
-            "said to the caller: " + ", ".join(plain_words(one) for one in body["said"]) if body["said"] else "",
+            "said to the caller: " + "; ".join(SAID_WORDS.get(one, plain_words(one)) for one in body["said"])
+            if body["said"]
+            else "",
         ),
     )
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
 from webapp.sites.call_seen import alarm_words, call_lines
-from webapp.sites.clock import moment_words, noted_at, span_words, wall_words
+from webapp.sites.clock import moment_words, noted_at, parse_wall, span_words, wall_words
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import joined, measured, quoted
 from webapp.sites.procedure_words import Said, could_not
@@ -96,7 +96,7 @@ def read_visit(
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
-        below=_below(record),
+        below=_below(record, now),
         lines=timeline(
             arrived,
             words,
@@ -110,12 +110,14 @@ def _cancelled(record: Record) -> str:
     return record["cancelled"]["why"] if record["cancelled"] and record["state"] == "cancelled" else ""
 
 
-def _below(record: Record) -> str:
+def _below(record: Record, now: datetime) -> str:
     below = record["below"]
     if below is None or record["state"] in ("closed", "cancelled"):
         return ""
     ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
-    return f"due out {wall_words(below['due_out_wall'])}; {ring}"
+    due = parse_wall(below["due_out_wall"])
+    late = f", overdue {span_words(now - due)}" if due and due < now else ""
+    return f"due out {wall_words(below['due_out_wall'])}{late}; {ring}"
 
 
 def _names_told(names: dict[str, str]) -> dict[str, str]:
