@@ -141,6 +141,13 @@ def test_a_licence_that_ran_out_is_said_and_stops_nothing(hand: Hand) -> None:
     assert hand.page.locator("[data-start]").is_enabled()
 
 
+def test_a_company_that_chose_no_rule_set_for_co_is_said_to_have_chosen_none(hand: Hand) -> None:
+    home(hand)
+    assert hand.page.locator("[data-no-ladder]").count() == 0
+    hand.page.evaluate("fake.company.value = {...fake.company.value, settings: {co_ladder: null, office_phone: null}}")
+    hand.page.wait_for_selector("[data-no-ladder]")
+
+
 def test_the_office_not_told_stands_everywhere_until_somebody_there_was_spoken_to(hand: Hand) -> None:
     home(hand)
     hand.page.click("[data-start]")

@@ -103,6 +103,17 @@ def test_the_company_s_figure_stands_on_the_pad_in_place_of_typing(hand: Hand) -
     hand.page.wait_for_selector(".said")
     hand.page.click('[data-answer="short"]')
     hand.until("() => fake.view.value.record.sheet.length === 1")
+    hand.go("record")
+    assert "0.36 in. w.c., typed on site, not confirmed yet" in hand.words()
+    confirm = {
+        "sheet_event_id": hand.last_event("sheet_number")["id"],
+        "quantity": "make_point_in_wc",
+        "agrees": False,
+        "read_value": 0.38,
+    }
+    hand.page.evaluate("([job, body]) => fake.act(job, [{kind: 'sheet_confirmed', body}])", [JOB, confirm])
+    hand.until("() => fake.view.value.record.sheet_confirmed.length === 1")
+    assert "the office reads 0.38 in. w.c." in hand.words()
     assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}
 
 

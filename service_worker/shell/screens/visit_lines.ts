@@ -4,6 +4,13 @@ import { clockWords, readingWords } from "../words";
 import { instrumentWords } from "./instruments";
 import type { Line } from "./record_read";
 
+/** A maker's figure counts as typed on site until the office has read the photo. */
+export function confirmedWords(record: JobView["record"], eventId: string): string {
+  const read = (record.sheet_confirmed ?? []).findLast((one) => one.sheet_event_id === eventId);
+  if (!read) return "typed on site, not confirmed yet";
+  return read.agrees ? "confirmed by the office" : `the office reads ${read.read_value === null ? "otherwise" : readingWords(read.read_value, read.quantity)}`;
+}
+
 export function visitLines({ record }: JobView): Line[] {
   const lines: Line[] = [];
   const add = (by: Line["by"], what: string, words: string): void => void lines.push({ by, what, words, verdict: null, check: null, photo: null, replaced: false });
