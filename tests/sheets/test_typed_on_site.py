@@ -77,7 +77,7 @@ def test_a_figure_waits_beside_its_photo_until_the_office_has_read_it(
     basement.describe()
     event_id, sha = basement.type(), basement.photograph()
     page = staff.client.get(PAGE).text
-    assert "Make point: 0.36 in. w.c." in page
+    assert "Make point on its label: 0.36 in. w.c." in page
     assert "Vossquill Ember 50" in page
     assert f"/photos/{sha}" in page
     assert read(staff, event_id, verdict="agrees").status_code == 303
@@ -207,7 +207,7 @@ def test_a_long_list_goes_on_behind_its_link(staff: Desk, basement: Basement) ->
     rest = staff.client.get(link).text
     assert rest.count('class="panel typed"') == 5
     both = first + rest
-    assert all(f"Vent limit: {100 + number} °F" in both for number in range(25))
+    assert all(f": {100 + number} °F" in both for number in range(25))
 
 
 def test_photos_of_the_model_stand_beside_its_sheet_and_others_do_not(

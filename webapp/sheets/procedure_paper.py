@@ -52,7 +52,7 @@ class ProcedurePaper(NamedTuple):
     def figure(self, quantity: str) -> PaperFigure:
         """With the procedure's words, or those of its name for a quantity that no check asks for any more."""
         known = {figure.quantity: figure for figure in self.figures}
-        return known.get(quantity) or _from_name(quantity)
+        return figure_of(known, quantity)
 
     def contact_words(self, contact_id: str) -> str:
         """The contact's name, or the id as it was kept."""
@@ -66,6 +66,16 @@ def paper_of(procedure: Procedure) -> ProcedurePaper:
     has_vent = len(figures) < len(asked)
     chain = [Contact(one["id"], one["words"]) for one in procedure.get("chain") or []]
     return ProcedurePaper(procedure["name"], procedure["title"], figures, has_vent, chain)
+
+
+def figure_names(procedures: Iterable[Procedure]) -> dict[str, PaperFigure]:
+    """Every figure that some procedure asks of the paper, those of the run too."""
+    return {figure.quantity: figure for procedure in procedures for figure in _asked(procedure)}
+
+
+def figure_of(names: dict[str, PaperFigure], quantity: str) -> PaperFigure:
+    """With a procedure's words, or those of its name."""
+    return names.get(quantity) or _from_name(quantity)
 
 
 def _asked(procedure: Procedure) -> Iterable[PaperFigure]:

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from webapp.sheets import queries
 from webapp.sheets.model_key import model_key
 from webapp.sheets.photos_of_models import PaperPhoto, photos_of_jobs
-from webapp.sheets.procedure_paper import COLUMN_OF_QUANTITY, PLACE_WORDS
+from webapp.sheets.procedure_paper import COLUMN_OF_QUANTITY, PLACE_WORDS, PaperFigure, figure_names, figure_of
 from webapp.sheets.site_facts import SiteFacts, facts_of
 from webapp.sites.clock import parse_wall
-from webapp.sites.procedure_words import as_title, number_words, split_unit
+from webapp.sites.procedure_words import number_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -144,7 +144,12 @@ def _figures(session: Session, rows: list[EventRow], facts: dict[str, SiteFacts]
     photos = photos_of_jobs(session, {row.job_id for row in rows if row.job_id})
     names = queries.names_of(session, [row.person_id for row in rows])
     places = queries.places_of(session, {row.site_id for row in rows})
-    return [_figure(session, row, facts[row.site_id], photos, names, places) for row in rows]
+    asked = figure_names(queries.current_procedures(session).values()) if rows else {}
+    figures = []
+    for row in rows:
+        figure = figure_of(asked, facts[row.site_id].typed[row.id]["quantity"])
+        figures.append(_figure(session, row, facts[row.site_id], photos, names, places, figure))
+    return figures
 
 
 def _figure(
@@ -154,16 +159,16 @@ def _figure(
     photos: dict[str, list[PaperPhoto]],
     names: dict[str, str],
     places: dict[str, str],
+    named: PaperFigure,
 ) -> TypedFigure:
     body, heater = facts.typed[row.id], facts.heater_at(row.job_id) or {}
-    name, unit = split_unit(body["quantity"])
     figure = TypedFigure(
         event_id=row.id,
         job_id=row.job_id,
-        name=as_title(name),
+        name=named.words,
         value=body["value"],
-        said=f"{number_words(body['value'])} {unit}".strip(),
-        unit=unit,
+        said=f"{number_words(body['value'])} {named.unit}".strip(),
+        unit=named.unit,
         where=PLACE_WORDS[body["where"]],
         typed_at=parse_wall(row.at_wall),
         who=names.get(row.person_id, "somebody"),
