@@ -188,9 +188,23 @@ def office_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
     page.goto(f"{address}/jobs/book")
     page.check("#smell_of_gas-yes")
     yield "book-alarm"
-    for path, name in (("/people", "people"), ("/queues", "queues"), ("/no-such-page", "no-such-page")):
+    for path, name in (
+        ("/people", "people"),
+        ("/company", "company-read"),
+        ("/models", "models"),
+        ("/models/typed-on-site", "typed-on-site"),
+        ("/queues", "queues"),
+        ("/no-such-page", "no-such-page"),
+    ):
         page.goto(address + path)
         yield name
+    page.goto(f"{address}/models")
+    page.locator("main .row-link").first.click()
+    yield "model-sheet"
+    page.locator('main a[href$="/change"]').click()
+    page.fill("#maker_words", "")
+    page.locator("main form button[data-lamp]").click()
+    yield "model-sheet-refused"
     page.goto(f"{address}/addresses/import")
     yield "import"
     page.set_input_files("[name=csv_file]", IMPORT_EXAMPLE)
@@ -209,6 +223,14 @@ def owner_tour(page: Page, demo: Demo, address: str) -> Iterator[str]:
     page.fill("[name=password]", demo.owner.password)
     page.click("main button")
     page.wait_for_url("**/jobs*")
+    page.goto(f"{address}/company")
+    yield "company"
+    page.goto(f"{address}/people/new")
+    page.locator("main form button").last.click()
+    yield "person-refused"
+    page.goto(f"{address}/people")
+    page.locator("main .row-link").first.click()
+    yield "person"
     page.goto(f"{address}/held")
     yield "first-page"
     page.evaluate("for (const folded of document.querySelectorAll('details')) folded.open = true")
