@@ -35,6 +35,11 @@ from webapp.audit.service import all_lines, read_first_page
 from webapp.models.ids import new_id
 
 
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def backend(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
 @pytest.fixture
 def jobs(history: History) -> dict[str, str]:
     told = history.story

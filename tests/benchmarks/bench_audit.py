@@ -38,6 +38,9 @@ TIMES = 9
 JUDGED_AT, MOST_MS = 20_000, 300.0
 """What the page may cost afresh, in processor time: a shared machine's clock says nothing."""
 DAYS = 540
+PROCEDURES = [compiled(name) for name in ("power_vent", "standing_pilot")]
+RECORD: dict[str, Any] = {**fold_job([]), "notes": ["x" * 4_000]}
+"""As long as a real one, and never read here."""
 
 
 def make_store(folder: Path, jobs: int) -> FlaskClient:
@@ -90,10 +93,9 @@ def visit_rows(
 ) -> Iterator[tuple[dict[str, Any], dict[str, Any]]]:
     """The visits of one address: its narrow row beside each job."""
     for _ in range(JOBS_AN_ADDRESS):
-        procedure = compiled(rng.choice(("power_vent", "standing_pilot")))
+        procedure = rng.choice(PROCEDURES)
         cause = rng.choice(procedure["causes"][:-1])
         job_id, closed = new_id(), at + timedelta(hours=2)
-        record: Any = fold_job([])
         shared = {
             "site_id": site_id, "state": "closed", "complaint": rng.choice(procedure["complaints"])["id"],
             "procedure_name": procedure["name"], "procedure_hash": procedure["hash"],
@@ -102,7 +104,7 @@ def visit_rows(
         job = shared | {
             "id": job_id, "technician_id": owner, "complaint_words": "cold", "booked_at": at, "opened_at": at,
             "closed_at": closed, "last_received_at": closed, "event_count": 30, "needs_rebuild": False,
-            "record": record | {"notes": ["x" * 4_000]}, "fold_version": FOLD_VERSION,
+            "record": RECORD, "fold_version": FOLD_VERSION,
         }  # fmt: skip
         outcome = shared | {
             "job_id": job_id, "brought_in": False, "appliance_id": None, "rung_at_s": int(at.timestamp()),
