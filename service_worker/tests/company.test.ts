@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { FakeServer, JOB, PERSON, SITE, json, officeEvent } from "./fake_server";
 import { readyPhone } from "./phone";
-import { offline } from "./steps";
+import { offline, until } from "./steps";
 
 const SHEET = {
   model_sheet_id: "55555555-5555-7555-8555-555555555555", procedure_name: "power_vent", maker_words: "Halvorsen & Pike", model_words: "Cellar 50 PV",
@@ -29,7 +29,7 @@ test("the company's data come down with the round, outlive a restart without sig
   phone.fetch = offline;
   await phone.restart();
   phone.fire(60_000);
-  await new Promise((done) => setTimeout(done, 20));
+  await until(() => phone.core.company.value !== null);
   assert.equal(phone.core.company.value?.settings.office_phone, "555-0100");
   assert.deepEqual(phone.core.company.value?.model_sheets[0]?.limits, [{ quantity: "make_point_in_wc", value: 0.36, where: "page 12" }]);
   assert.deepEqual(phone.core.company.value?.model_sheets[0]?.codes[0]?.could_be, ["limit"]);
@@ -67,7 +67,7 @@ test("instruments and timers stay on the phone over a restart, and are never sen
   await phone.core.keepOwn({ timers: [{ job_id: JOB, words: "gas clears", due_wall: "2026-11-25T08:05:00Z" }] });
   await phone.restart();
   phone.fire(60_000);
-  await new Promise((done) => setTimeout(done, 20));
+  await until(() => phone.core.own.value.timers.length > 0);
   assert.deepEqual(phone.core.own.value.instruments, [meter]);
   assert.equal(phone.core.own.value.timers.length, 1);
   assert.equal((await phone.rows("outbox")).length, 0);

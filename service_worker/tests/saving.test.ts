@@ -5,6 +5,7 @@ import { CoreError, type Draft, type Photo } from "../shell/core_types";
 import { uuid7 } from "../shell/core/ids";
 import { FakeServer, JOB } from "./fake_server";
 import { Phone, readyPhone } from "./phone";
+import { until } from "./steps";
 
 const LOOK: Draft = { kind: "check_answered", body: { check: "tube", outcome: "seated", could_not: null } };
 const PHOTO: Photo = { bytes: new Uint8Array([1, 2, 3]).buffer, sha256: "ab".repeat(32), width_px: 4, height_px: 3 };
@@ -12,13 +13,6 @@ const SHOT: Draft = { kind: "photo_taken", body: { sha256: PHOTO.sha256, length_
 
 function isCode(code: string): (error: unknown) => boolean {
   return (error) => error instanceof CoreError && error.code === code;
-}
-
-async function until(condition: () => boolean): Promise<void> {
-  for (let tries = 0; !condition(); tries++) {
-    if (tries > 2_000) throw new Error("it never came");
-    await new Promise((done) => setTimeout(done, 1));
-  }
 }
 
 /** Runs `work` while every transaction that is opened passes through `look`. */

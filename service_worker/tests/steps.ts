@@ -34,3 +34,11 @@ export async function ownIds(phone: Phone): Promise<string[]> {
 export function onPush(fault: Fault): Fault {
   return (call, answer) => (call.path === "events" ? fault(call, answer) : answer());
 }
+
+/** A fixed sleep is too short on a busy machine, sooner or later. */
+export async function until(condition: () => boolean): Promise<void> {
+  for (let tries = 0; !condition(); tries++) {
+    if (tries > 2_000) throw new Error("it never came");
+    await new Promise((done) => setTimeout(done, 1));
+  }
+}

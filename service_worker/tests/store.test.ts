@@ -8,6 +8,7 @@ import { Database } from "../shell/core/db";
 import { DATABASE_VERSION } from "../shell/core/schema";
 import { FakeServer, JOB } from "./fake_server";
 import { readyPhone } from "./phone";
+import { until } from "./steps";
 
 const NEWER = DATABASE_VERSION + 1;
 
@@ -36,7 +37,7 @@ test("an upgrade that is blocked says so and does not hang; it goes on when the 
   await assert.rejects(database.setting("person"), (error) => error instanceof CoreError && error.code === "update_blocked");
   assert.deepEqual(said, [true]);
   old.close();
-  await new Promise((done) => setTimeout(done, 20));
+  await until(() => said.length > 1);
   assert.deepEqual(said, [true, false]);
 });
 
@@ -49,7 +50,7 @@ test("a blocked shell starts with the trouble in its queue line, and is there on
   assert.deepEqual(phone.core.jobs.value, []);
   other.close();
   phone.fire(2_000);
-  await new Promise((done) => setTimeout(done, 50));
+  await until(() => phone.core.jobs.value.length > 0);
   assert.equal(phone.core.queue.value.trouble, null);
   assert.equal(phone.core.jobs.value.length, 1);
 });

@@ -6,7 +6,7 @@ import type { EngineAnswer, EngineQuestion } from "../shell/core/engine";
 import type { CoreSchema, JobRow } from "../shell/core/schema";
 import { FakeServer, JOB, SITE, officeEvent } from "./fake_server";
 import { foldByIds, readyPhone, type Phone } from "./phone";
-import { LOOK, offline } from "./steps";
+import { LOOK, offline, until } from "./steps";
 
 const EARLIER = ["55555555-5555-7555-8555-555555555555", "66666666-6666-7666-8666-666666666666"] as const;
 
@@ -118,7 +118,7 @@ test("a refresh that began before an act does not put the older state over the n
   const { view } = await acting;
   await until(() => held.length === 2);
   answer(held[1]);
-  await new Promise((done) => setTimeout(done, 30));
+  while ((await phone.rows("jobs"))[0]?.address_stamp === "older x"); // the refresh has ended
   assert.deepEqual(idsOf(phone.core.view.value?.record), idsOf(view.record));
   const [row] = await phone.rows("jobs");
   assert.deepEqual(idsOf(row?.record), idsOf(view.record));
@@ -136,10 +136,3 @@ test("a kind that this shell does not know is kept, sent back after a restore, a
   await phone.core.syncNow();
   assert.deepEqual([...server.all().values()].map(({ kind, schema }) => `${kind} ${schema}`), ["address_given 1", "job_booked 1", "seen_by_drone 7", "note 9"]);
 });
-
-async function until(condition: () => boolean): Promise<void> {
-  for (let tries = 0; !condition(); tries++) {
-    if (tries > 2_000) throw new Error("it never came");
-    await new Promise((done) => setTimeout(done, 1));
-  }
-}
