@@ -169,6 +169,12 @@ def test_axe_finds_nothing_on_any_page_of_the_office_and_none_scrolls_sideways(
     look("/sign-in")
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     every_page(page, server.address, told, queue_file, look)
+    page.click(".office-person button")
+    sign_in_at_the_desk(page, server.address, company.owner)
+    for path in ("/held", "/held/jobs?list=open&days=90", "/held/jobs?list=back&days=30"):
+        page.goto(f"{server.address}{path}")
+        page.evaluate("for (const folded of document.querySelectorAll('details')) folded.open = true")
+        look(path)
     assert found == {}
 
 
