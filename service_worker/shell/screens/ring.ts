@@ -2,5 +2,5 @@
 import { html, type TemplateResult } from "lit-html";
 
 export function ringButton(phone: string, words: string): TemplateResult {
-  return html`<a class="button wide phone" href=${`tel:${phone.replace(/[^\d+]/g, "")}`}><span>${words}: ${phone}</span></a>`;
+  return html`<a class="button wide phone" href=${`tel:${phone.replace(/[^\d+]/g, "")}`}><span>${words}: <span class="number-inline">${phone}</span></span></a>`;
 }
