@@ -87,6 +87,15 @@ def test_a_figure_waits_beside_its_photo_until_the_office_has_read_it(
     assert "Begin a sheet with it" in after
 
 
+def test_the_jobs_page_says_whether_a_figure_was_read(staff: Desk, basement: Basement) -> None:
+    event_id = basement.type()
+    page = f"/jobs/{basement.phone.job}"
+    assert "make point 0.36 in. w.c. (label on the part, not confirmed yet)" in staff.client.get(page).text
+    basement.photograph()
+    read(staff, event_id, verdict="otherwise", read_value="0.46")
+    assert "(label on the part, the photo reads 0.46 in. w.c.)" in staff.client.get(page).text
+
+
 def test_what_reads_otherwise_is_noted_and_what_was_typed_stays(
     staff: Desk, basement: Basement, session: Session
 ) -> None:
