@@ -80,7 +80,9 @@ def test_webkit_walks_offline_keeps_bytes_and_drains(
     with opened(company.data) as database, database.reading_session() as session:
         stored = session.scalars(select(EventRow.kind).where(EventRow.job_id == booked.job_id)).all()
         here = session.scalars(select(Photo.sha256).where(Photo.stored_at.is_not(None))).all()
-    assert sorted(stored) == sorted(["job_booked", "job_opened", "arrived", *["check_answered"] * 3, "photo_taken"])
+    assert sorted(stored) == sorted(
+        ["call_taken", "job_booked", "job_opened", "arrived", *["check_answered"] * 3, "photo_taken"]
+    )
     assert len(here) == 1
 
 
