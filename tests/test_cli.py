@@ -156,6 +156,17 @@ def test_who_left_is_let_in_again(run: Run, tmp_path: Path) -> None:
     assert ask(tmp_path / "p", "SELECT active FROM person") == [(1,)]
 
 
+def test_the_last_owner_is_not_shut_out(run: Run, tmp_path: Path) -> None:
+    data = ("--data", tmp_path / "p")
+    for login in ("ottilie", "odo"):
+        run("person", "add", "--name", login, "--login", login, "--role", "owner", "--password", "long enough", *data)
+    assert run("person", "deactivate", "odo", *data).exit_code == 0
+    refused = run("person", "deactivate", "ottilie", *data)
+    assert refused.exit_code == 1
+    assert "This is the only owner who can sign in." in refused.output
+    assert ask(tmp_path / "p", "SELECT login FROM person WHERE active") == [("ottilie",)]
+
+
 def test_a_password_is_asked_for_where_it_is_needed(run: Run, tmp_path: Path) -> None:
     typed = "three-calls-waiting\nthree-calls-waiting\n"
     who = ("--name", "Bo Ox", "--login", "bo", "--role", "dispatcher")

@@ -27,8 +27,8 @@ from webapp.keeping.start import begin_new_epoch, prepare_store
 from webapp.people.licences import licence_warning, set_licence
 from webapp.people.phones import list_people
 from webapp.people.queries import get_person_by_login
-from webapp.people.service import change_password, create_person, deactivate_person, make_enrol_code
-from webapp.people.staff import reactivate
+from webapp.people.service import change_password, create_person, make_enrol_code
+from webapp.people.staff import deactivate, reactivate
 from webapp.procedures.loader import list_procedures, source
 from webapp.procedures.validate import problems
 from webapp.serving import PortTaken, refuse_taken_port, run_server
@@ -304,9 +304,10 @@ def person_deactivate(login: str, data: Path) -> None:
     """Close the door behind somebody who left.
 
     Their sign-ins and phones are closed at once; what a phone still holds is kept apart. What they found stays.
+    The last owner who can sign in stays: make somebody else an owner first.
     """
     with _opened(data) as (database, _settings), database.session() as session:
-        gone = deactivate_person(session, login)
+        gone = deactivate(session, _id_of(session, login))
     click.echo(f"{gone.name} cannot sign in any more, and their phones are closed.")
 
 

@@ -38,7 +38,7 @@ def change_role(session: Session, person_id: str, role: str) -> Person:
 
 
 def deactivate(session: Session, person_id: str) -> Person:
-    """As `undercroft person deactivate`, but never the last owner."""
+    """At the desk and from `undercroft person deactivate`; never the last owner."""
     person = find_person(session, person_id)
     _keep_an_owner(session, person)
     return service.deactivate_person(session, person.login)
