@@ -16,6 +16,7 @@ from webapp.jobsheet.pdf import draw_pdf
 from webapp.jobsheet.queries import Licence
 from webapp.jobsheet.telling import tell
 from webapp.models import Job, Site
+from webapp.sheets.settings import Settings
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.timeline import Arrived
 from webapp.sites.told_job import ToldJob
@@ -37,7 +38,7 @@ def test_any_events_make_a_sheet_that_can_be_read(tmp_path: Path, told: list[Any
         heaters=[],
         stored_photos=set(),
     )
-    sheet = tell(job, {"a": Licence("Ann", True, "", "")})
+    sheet = tell(job, {"a": Licence("Ann", True, "", "")}, Settings(None, None, "Lantern & Sons" if known else None))
     reader = PdfReader(io.BytesIO(draw_pdf(sheet, tmp_path)), strict=True)
     assert "For your safety" in " ".join(page.extract_text() for page in reader.pages)
     assert len(reader.outline) == len(sheet.sections)

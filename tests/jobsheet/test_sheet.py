@@ -337,6 +337,17 @@ def test_the_offices_number_is_on_it_where_the_company_chose_one(desk: Desk, sto
     assert "To reach us 555-0100" in words_of(pdf_of(desk, job))
 
 
+def test_the_companys_name_heads_page_and_paper_where_one_is_kept(desk: Desk, story: Story, database: Database) -> None:
+    job = whole_job(story)
+    assert "Lantern & Sons" not in words_of(pdf_of(desk, job))
+    with database.session() as writing:
+        at, person_id = datetime(2026, 3, 2, tzinfo=UTC), story.dispatcher.id
+        writing.add(CompanySetting(name="company_name", value="Lantern & Sons", changed_at=at, person_id=person_id))
+        writing.commit()
+    assert "Lantern & Sons Job sheet" in words_of(pdf_of(desk, job))
+    assert "Lantern & Sons" in desk.read(f"/jobs/{job}/sheet")
+
+
 def test_what_the_control_showed_is_told_once(desk: Desk, story: Story) -> None:
     site = story.address()
     job = story.book(site)

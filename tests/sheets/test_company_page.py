@@ -45,6 +45,16 @@ def test_what_the_owner_chooses_reaches_the_phones(desk: Desk, people: dict[str,
     assert page.count(" checked") == 1
 
 
+def test_the_companys_name_is_for_the_sheet_and_phones_are_not_told(
+    desk: Desk, people: dict[str, Person], phone: Phone, session: Session
+) -> None:
+    desk.sign_in("owner")
+    desk.post(PAGE, PAGE, company_name="  Lantern  & Sons ")
+    assert session.get_one(CompanySetting, "company_name").value == "Lantern & Sons"
+    assert "company_name" not in phone.get("company").json["settings"]
+    assert "At most 80 letters" in desk.post(PAGE, PAGE, company_name="x" * 81).text
+
+
 def test_a_number_taken_away_is_none_and_a_rule_set_once_chosen_stays(
     desk: Desk, people: dict[str, Person], phone: Phone, session: Session
 ) -> None:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from webapp.models import Person
 
 OFFICE_PHONE = "(068) 555-0100"
+COMPANY_NAME = "Quickbramble Water Heaters"
 CO_LADDER = "protocol_9_36_70"
 FEET_PER_90 = {2.0: 5.0, 3.0: 7.0}
 """As in readings.vent_survey: the invented sheets count an elbow so."""
@@ -51,7 +52,9 @@ def keep_company_data(
 ) -> None:
     """Everything as the office would have typed it, some months ago. One licence soon runs out."""
     typed_at = now - timedelta(days=200)
-    change_settings(session, owner, co_ladder=CO_LADDER, office_phone=OFFICE_PHONE, now=typed_at)
+    change_settings(
+        session, owner, co_ladder=CO_LADDER, office_phone=OFFICE_PHONE, company_name=COMPANY_NAME, now=typed_at
+    )
     for number, name_and_figures in enumerate(SCENE_MODELS):
         add_sheet(session, desk, _scene_sheet(*name_and_figures), typed_at + timedelta(minutes=number))
     for number, model in enumerate(models):

@@ -50,6 +50,9 @@ def draw_pdf(sheet: Sheet, data: Path) -> bytes:
     paper.set_title(f"Job sheet {sheet.number}")
     paper.set_creation_date(sheet.recorded_until)
     paper.add_page()
+    if sheet.company:
+        paper.set_font(FAMILY, "B", HEADING_PT)
+        paper.multi_cell(0, 6, printable(sheet.company), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
     paper.set_font(FAMILY, "B", TITLE_PT)
     paper.cell(0, 10, "Job sheet", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
     for section in sheet.sections:

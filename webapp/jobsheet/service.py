@@ -19,4 +19,4 @@ def read_sheet(session: Session, job_id: str) -> Sheet:
     """The sheet of one job as its events stand now; raises NotFound where there is no such job."""
     told = read_told_job(session, job_id)
     people = {*told.record["people"], told.record["technician_id"] or ""}
-    return tell(told, queries.get_licences(session, people), read_settings(session).office_phone)
+    return tell(told, queries.get_licences(session, people), read_settings(session))

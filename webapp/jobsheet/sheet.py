@@ -94,6 +94,8 @@ class Sheet:
     recorded_until: datetime
     sections: list[Section]
     footing: str
+    company: str = ""
+    """Whose sheet it is; empty where the owner kept no name."""
 
     @property
     def file_name(self) -> str:

@@ -25,19 +25,20 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from webapp.jobsheet.queries import Licence
+    from webapp.sheets.settings import Settings
     from webapp.sites.told_job import ToldJob
     from webapp.trade.record_types import Record
 
 NUMBER_LENGTH = 8
 
 
-def tell(told: ToldJob, licences: Mapping[str, Licence], office_phone: str | None = None) -> Sheet:
+def tell(told: ToldJob, licences: Mapping[str, Licence], settings: Settings) -> Sheet:
     """Make the sheet."""
     names = {person_id: licence.name for person_id, licence in licences.items()}
     begun = told.record["state"] not in ("booked", "cancelled")
     sections = [
         left_off_section(told, names),
-        _visit_section(told, licences, office_phone),
+        _visit_section(told, licences, settings.office_phone),
         ended_section(told),
         found_section(told) if begun else None,
         agreed_section(told),
@@ -58,6 +59,7 @@ def tell(told: ToldJob, licences: Mapping[str, Licence], office_phone: str | Non
         day=f"{local(_visit_moment(told)):%Y-%m-%d}",
         recorded_until=told.last_received_at,
         sections=shown,
+        company=settings.company_name or "",
         footing=f"Sheet {number}. It tells what was recorded by {moment_with_zone(told.last_received_at)}.",
     )
 

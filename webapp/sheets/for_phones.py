@@ -8,13 +8,14 @@ from sqlalchemy.orm import Session
 
 from webapp.models import ModelSheetVersion, Person
 from webapp.sheets import queries
-from webapp.sheets.settings import read_settings
+from webapp.sheets.settings import FOR_PHONES, read_settings
 
 
 def company_for_phone(session: Session, person: Person) -> dict[str, Any]:
     """Settings, the holder's licence, and the sheets in use. Bounded: the office keeps no more than it may send."""
+    chosen = read_settings(session)._asdict()
     return {
-        "settings": read_settings(session)._asdict(),
+        "settings": {name: chosen[name] for name in FOR_PHONES},
         "person": {
             "id": person.id,
             "name": person.name,

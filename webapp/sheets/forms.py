@@ -21,7 +21,7 @@ def _one_line(typed: str | None) -> str:
 
 
 class CompanyForm(FlaskForm):  # type: ignore[misc]  # the library has no types
-    """Rule set and phone number."""
+    """Rule set, phone number and name."""
 
     co_ladder = RadioField(
         "Rule set for CO in the room",
@@ -32,6 +32,11 @@ class CompanyForm(FlaskForm):  # type: ignore[misc]  # the library has no types
         "Number that technicians ring",
         filters=[_one_line],
         validators=[Length(max=40, message="At most 40 letters."), _a_phone],
+    )
+    company_name = StringField(
+        "Name of the company",
+        filters=[_one_line],
+        validators=[Length(max=80, message="At most 80 letters.")],
     )
 
 

@@ -34,8 +34,13 @@ def save_company() -> ResponseReturnValue:
     form = CompanyForm()
     if not form.validate_on_submit():
         return _company_page(form), 422
-    chosen = {"co_ladder": form.co_ladder.data or None, "office_phone": form.office_phone.data}
-    service.change_settings(get_session(), current_person(), **chosen)
+    service.change_settings(
+        get_session(),
+        current_person(),
+        co_ladder=form.co_ladder.data or None,
+        office_phone=form.office_phone.data,
+        company_name=form.company_name.data,
+    )
     flash("Saved. Each phone has it after its next sync.", "good")
     return redirect(url_for("sheets.show_company"), 303)
 

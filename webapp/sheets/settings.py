@@ -10,6 +10,9 @@ from webapp.sheets import queries
 
 CO_LADDER = "co_ladder"
 OFFICE_PHONE = "office_phone"
+COMPANY_NAME = "company_name"
+FOR_PHONES = (CO_LADDER, OFFICE_PHONE)
+"""What phones are told; the name is for the customer's sheet, which the office makes."""
 
 
 class Settings(NamedTuple):
@@ -17,10 +20,11 @@ class Settings(NamedTuple):
 
     co_ladder: str | None
     office_phone: str | None
+    company_name: str | None
 
 
 def read_settings(session: Session) -> Settings:
     """As they stand now."""
     found = queries.get_settings(session)
-    chosen = {name: found[name].value if name in found else None for name in (CO_LADDER, OFFICE_PHONE)}
-    return Settings(chosen[CO_LADDER] or None, chosen[OFFICE_PHONE] or None)
+    chosen = {name: found[name].value if name in found else None for name in (CO_LADDER, OFFICE_PHONE, COMPANY_NAME)}
+    return Settings(chosen[CO_LADDER] or None, chosen[OFFICE_PHONE] or None, chosen[COMPANY_NAME] or None)
