@@ -17,6 +17,7 @@ from webapp.importing.planning import Plan
 from webapp.importing.service import bring_in, preview
 from webapp.models import Device, EventRow, Job, ProcedureVersion, Site
 from webapp.models.ids import new_id
+from webapp.office.job_list import filter_named, list_jobs
 from webapp.sites.brought_in import NOBODYS_ID
 from webapp.sites.service import find_matches, read_address
 from webapp.sync.admission import NOT_THIS_ADDRESS, Admission, visible_groups
@@ -321,6 +322,15 @@ def test_nobody_is_claimed_to_have_been_at_a_visit_from_a_file_and_nothing_is_mi
     assert {line.who for line in first.lines} == {"The old files, brought in by Dora Desk"}
     for words in ("unknown here", "nobody yet", "Booked for", "not told", "No hot run"):
         assert words not in told + first.technician + later.technician
+
+
+def test_a_closed_job_from_a_file_does_not_wait_for_somebody_in_the_list(
+    database: Database, session: Session, story: Story
+) -> None:
+    take(database, story, "12 Mill Lane,Harrowby,,,2024-03-18,No Hot Water,Tom Torch,tube_off,seat_tube,yes,\n")
+    session.rollback()
+    (line,) = list_jobs(session, filter_named("closed"), {}).lines
+    assert line.technician == "brought in from the old files"
 
 
 def test_a_visit_from_a_file_hides_no_gap_of_the_visits_that_were_walked(

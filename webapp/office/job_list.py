@@ -11,6 +11,7 @@ from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
 from webapp.office.urgency import as_of, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
+from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
 from webapp.sites.clock import wall_words
 from webapp.sites.event_reading import words_of_jobs
 from webapp.sites.logbook import job_moment
@@ -161,7 +162,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
             JobLine(
                 job=job,
                 site=site,
-                technician=name or "nobody yet",
+                technician=_who_goes(job, name),
                 complaint=words[job.id].complaint(job.complaint) if job.complaint else "",
                 visits_before=before,
                 rank=rank,
@@ -170,6 +171,11 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
             )
         )
     return found
+
+
+def _who_goes(job: Job, name: str | None) -> str:
+    """Nobody is waited for where a visit came from a file."""
+    return FROM_OLD_FILES if job.technician_id == NOBODYS_ID else name or "nobody yet"
 
 
 def _before(job: Job, visits: list[tuple[datetime | None, str]]) -> int:
