@@ -383,3 +383,35 @@ def test_a_heater_that_is_off_and_tagged_is_not_closed_as_running(job):
 def test_a_standing_pilot_that_spills_is_left_off(pilot_job):
     pilot_job.answer("draft_smoke", "spills")
     assert pilot_job.offered() == {"left_off"}
+
+
+@pytest.mark.parametrize("mended", [False, True])
+@pytest.mark.parametrize(
+    ("check", "outcome", "missing"),
+    [
+        ("draft_smoke", "spills", "No flue gas found spilling at the draft hood"),
+        ("tco_continuity", "open", "TCO not found open"),
+    ],
+)
+def test_what_could_not_be_looked_at_again_still_keeps_the_burner_from_firing(
+    mended, check, outcome, missing, pilot_job
+):
+    pilot_job.answer(check, outcome)
+    if mended:
+        pilot_job.add("repair_made", {"action": "other"})
+    pilot_job.answer(check, None, could_not="no_access")
+    assert missing in pilot_job.ask("step")["advice"]["may_fire"]["missing"]
+
+
+@pytest.mark.parametrize("mended", [False, True])
+def test_could_not_check_takes_no_stop_at_the_gate_back(mended, job):
+    job.answer("smell_of_gas", _stopping(job.procedure, "smell_of_gas"))
+    if mended:
+        job.add("repair_made", {"action": "other"})
+    job.answer("smell_of_gas", None, could_not="no_access")
+    assert job.ask("step")["advice"]["gate"]["state"] == "stopped"
+
+
+def _stopping(procedure, check_id):
+    check = next(one for one in procedure["checks"] if one["id"] == check_id)
+    return next(outcome["id"] for outcome in check["outcomes"] if outcome["stop_words"])

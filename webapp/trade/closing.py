@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .bodies import CLOSE_STATES
+from .findings import last_said
 from .gate import findings_of, standing
 from .proof import proof_due, proof_holds, proven_since_repair
 
@@ -54,23 +55,6 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
         if broken and not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
             found.append("Not so now: " + need["words"])
     return found
-
-
-def last_said(finding: CheckFinding) -> list[str]:
-    """How a check stands, by each person's last outcome after the repair, or before it where nobody looked again.
-
-    "Could not check" takes nothing back: what was seen stands until somebody sees it otherwise.
-    """
-    for entries in (
-        [entry for entry in finding["entries"] if entry["after_repair"] and entry["outcome"] is not None],
-        [entry for entry in finding["entries"] if entry["outcome"] is not None],
-    ):
-        by_person: dict[str, str] = {}
-        for entry in entries:
-            by_person[entry["by"]["person_id"]] = entry["outcome"]  # type: ignore[assignment]
-        if by_person:
-            return list(by_person.values())
-    return [] if finding["now_outcome"] is None else [finding["now_outcome"]]
 
 
 def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:

@@ -56,6 +56,23 @@ def find_again(finding: CheckFinding, entries: list[Answer]) -> CheckFinding:
     return again  # type: ignore[no-any-return]
 
 
+def last_said(finding: CheckFinding) -> list[str]:
+    """How a check stands, by each person's last outcome after the repair, or before it where nobody looked again.
+
+    "Could not check" takes nothing back: what was seen stands until somebody sees it otherwise.
+    """
+    for entries in (
+        [entry for entry in finding["entries"] if entry["after_repair"] and entry["outcome"] is not None],
+        [entry for entry in finding["entries"] if entry["outcome"] is not None],
+    ):
+        by_person: dict[str, str] = {}
+        for entry in entries:
+            by_person[entry["by"]["person_id"]] = entry["outcome"]  # type: ignore[assignment]
+        if by_person:
+            return list(by_person.values())
+    return [] if finding["now_outcome"] is None else [finding["now_outcome"]]
+
+
 def _weigh(entries: list[Answer]) -> tuple[str, str | None, str | None]:
     """State, outcome and reason out of the last words of each person; marks those as current."""
     if len(entries) == 1:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .findings import find_again
+from .findings import find_again, last_said
 
 if TYPE_CHECKING:
     from .advice_types import GateAdvice, MayFire
@@ -106,11 +106,17 @@ def unmet(needs: list[Need], findings: Findings) -> list[Need]:
     missing = []
     for need in needs:
         finding = findings.get(need["check"])
-        if need.get("if_answered", False) and (finding is None or finding["now_state"] == "could_not"):
-            continue  # nobody found anything against it
+        if need.get("if_answered", False) and (finding is None or _nothing_against(need, finding)):
+            continue
         if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] not in need["outcomes"]:
             missing.append(need)
     return missing
+
+
+def _nothing_against(need: Need, finding: CheckFinding) -> bool:
+    """Nobody could tell, and nobody had found anything against it: what was found stands until seen otherwise."""
+    said = last_said(finding)
+    return finding["now_state"] == "could_not" and not [one for one in said if one not in need["outcomes"]]
 
 
 def _last_lamport(finding: CheckFinding | None) -> int:
@@ -135,9 +141,8 @@ def _is_settled(check: Check, finding: CheckFinding | None) -> bool:
 def _stop_words(check: Check, finding: CheckFinding | None) -> str | None:
     if finding is None:
         return None
-    after = [entry for entry in finding["entries"] if entry["after_repair"]]
-    for entry in after or finding["entries"]:
-        for outcome in check["outcomes"]:
-            if entry["current"] and entry["outcome"] == outcome["id"] and outcome["stop_words"] is not None:
-                return outcome["stop_words"]
+    said = last_said(finding)
+    for outcome in check["outcomes"]:
+        if outcome["id"] in said and outcome["stop_words"] is not None:
+            return outcome["stop_words"]
     return None
