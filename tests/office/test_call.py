@@ -81,6 +81,15 @@ def test_an_alarm_still_books_and_is_marked_wherever_the_job_is(desk: Desk, sess
     assert "caller alarm" in desk.client.get("/jobs/book/matches?street=12+mill+lane").text
 
 
+@pytest.mark.parametrize("name", ["smell_of_gas", "co_alarm", "unwell"])
+def test_a_caller_who_is_not_sure_is_an_alarm_too_and_told_as_not_sure(desk: Desk, session: Session, name: str) -> None:
+    answer = desk.send(PAGE, **the_call(desk, **{name: "unsure"}))
+    (job,) = jobs(session)
+    assert job.caller_alarm
+    for path in ("/jobs", answer.location, f"/addresses/{job.site_id}"):
+        assert re.search(r"caller alarm: [^:]*\(not sure\)", desk.read(path)), path
+
+
 def test_water_on_the_floor_is_no_caller_alarm(desk: Desk, session: Session) -> None:
     desk.send(PAGE, **the_call(desk, water_leak="yes"))
     assert not jobs(session)[0].caller_alarm

@@ -12,6 +12,7 @@ from webapp.office.queries import JobEdge
 from webapp.office.urgency import as_of, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
+from webapp.sites.call_seen import alarm_words
 from webapp.sites.clock import wall_words
 from webapp.sites.event_reading import words_of_jobs
 from webapp.sites.logbook import job_moment
@@ -77,6 +78,8 @@ class JobLine:
     why: list[str]
     """Why it stands here, the reason for the position first."""
     hints: list[str]
+    alarm: str
+    """What the caller said, where it alarms: `smell of gas`."""
 
 
 @dataclass(frozen=True)
@@ -155,6 +158,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
     earlier = queries.get_earlier_visits(session, {row[1].group_id for row in rows})
     seen = queries.get_phones_last_seen(session, {job.technician_id for job in jobs if job.technician_id})
     waiting = queries.count_photos_on_phones(session, [job.id for job in jobs])
+    calls = queries.get_calls(session, [job.id for job in jobs if job.caller_alarm])
     found = []
     for job, site, name, rank, _key, cold in rows:
         before = _before(job, earlier.get(site.group_id, []))
@@ -168,6 +172,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
                 rank=rank,
                 why=why_here(job, rank, cold, before, now),
                 hints=_hints(job, seen, waiting.get(job.id, 0)),
+                alarm=alarm_words(calls.get(job.id)),
             )
         )
     return found

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Select
     from sqlalchemy.orm import Session
 
+    from webapp.trade.record_types import CallNote
+
 
 @dataclass(frozen=True)
 class JobEdge:
@@ -85,6 +87,12 @@ def get_phones_last_seen(session: Session, person_ids: Collection[str]) -> dict[
         .group_by(Device.person_id)
     )
     return {row.person_id: row.seen for row in rows}
+
+
+def get_calls(session: Session, job_ids: Collection[str]) -> dict[str, CallNote | None]:
+    """What was asked at the call, by job: for the few jobs of a page whose caller alarms."""
+    rows = session.execute(select(Job.id, Job.record).where(Job.id.in_(job_ids))) if job_ids else ()
+    return {job_id: record["call"] for job_id, record in rows}
 
 
 def count_photos_on_phones(session: Session, job_ids: Collection[str]) -> dict[str, int]:

@@ -17,10 +17,12 @@ CallLine = tuple[str, str]
 
 
 def alarm_words(call: CallNote | None) -> str:
-    """`smell of gas, CO alarm`: what the caller said yes to; empty where nothing of the kind."""
+    """`smell of gas, CO alarm (not sure)`: what the caller did not say no to; empty where nothing of the kind."""
     if call is None:
         return ""
-    return ", ".join(ASKED_WORDS[name] for name in ALARMS if call[name] == "yes")  # type: ignore[literal-required]
+    said = [(ASKED_WORDS[name], call[name]) for name in ALARMS]  # type: ignore[literal-required]
+    marks = {"yes": "", "unsure": " (not sure)"}
+    return ", ".join(words + marks[answer] for words, answer in said if answer in marks)
 
 
 def call_lines(call: CallNote | None) -> list[CallLine]:

@@ -142,7 +142,7 @@ class Visit:
     brought_in: bool = False
     """From the company's old files: nobody walked it, so nothing was left unmeasured."""
     alarm: str = ""
-    """What the caller said yes to: `smell of gas, CO alarm`."""
+    """What the caller said yes to, or was not sure of: `smell of gas, CO alarm (not sure)`."""
     call: list[tuple[str, str]] = field(default_factory=list)
     """What was asked on the phone: heading and words."""
     due: str = ""

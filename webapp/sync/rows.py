@@ -50,11 +50,16 @@ def _for_the_desk(record: Record) -> dict[str, Any]:
     return {
         "due_out_wall": below["due_out_wall"] if below else None,
         "ring_phone": below["ring_phone"] if below else None,
-        "caller_alarm": call is not None and "yes" in (call["smell_of_gas"], call["co_alarm"], call["unwell"]),
+        "caller_alarm": call is not None and _is_alarm(call["smell_of_gas"], call["co_alarm"], call["unwell"]),
         "no_hot_water_since": call["no_hot_water_since"] if call else None,
         "heater_off": record["heater_off"],
         "office_not_told": record["office_not_told"],
     }
+
+
+def _is_alarm(*answers: str) -> bool:
+    """A caller who is not sure whether it smells of gas is one to be careful with, as on the phone."""
+    return "yes" in answers or "unsure" in answers
 
 
 def outcome_row(record: Record, *, site_id: str, job_id: str) -> dict[str, Any]:

@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from .events import Event
     from .record_types import Record, UnknownKind
 
-# Raise it when the same events would fold to another record: stored records are then made anew.
-FOLD_VERSION = 2
+# Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
+# stored is then made anew.
+FOLD_VERSION = 3
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {
