@@ -47,6 +47,13 @@ def test_every_number_opens_just_so_many_jobs(history: History, owner: OwnersDes
         assert len(list(csv.reader(io.StringIO(saved)))) == count + 1, path
 
 
+def test_the_file_says_once_that_it_is_utf_8(history: History, owner: OwnersDesk) -> None:
+    told(history)
+    answer = owner.client.get("/held/jobs.csv?list=over&days=90")
+    assert answer.headers["Content-Type"].count("charset=utf-8") == 1
+    assert answer.data.startswith(b"\xef\xbb\xbfclosed_or_called,")
+
+
 def test_a_long_list_goes_on_behind_its_last_job(history: History, owner: OwnersDesk) -> None:
     told(history)
     path, seen, pages = "/held/jobs?list=over&days=90", [], 0

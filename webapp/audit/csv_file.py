@@ -27,6 +27,10 @@ def harmless(cell: str) -> str:
     return f"'{cell}" if cell.startswith(RUN_BY_SPREADSHEETS) else cell
 
 
+BYTE_ORDER_MARK = "\ufeff"
+"""Without it a spreadsheet on an office machine takes UTF-8 for its own old code page (common practice, no source)."""
+
+
 def csv_lines(lines: Iterable[Line]) -> Iterator[str]:
     """The file, line by line, each ended by CRLF; the first names the columns."""
     yield _written(COLUMNS)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from flask import Blueprint, Response, render_template, request, url_for
 
 from webapp.audit.asked import list_title, read_after, read_wanted
-from webapp.audit.csv_file import csv_lines
+from webapp.audit.csv_file import BYTE_ORDER_MARK, csv_lines
 from webapp.audit.lists import APART_WORDS
 from webapp.audit.rates import FEWEST
 from webapp.audit.service import all_lines, read_first_page, read_list
@@ -61,6 +61,8 @@ def list_jobs() -> ResponseReturnValue:
 def save_jobs() -> ResponseReturnValue:
     """The same as a file."""
     lines = all_lines(get_session(), read_wanted(request.args), datetime.now(UTC))
-    answer = Response("".join(csv_lines(lines)), mimetype="text/csv; charset=utf-8; header=present")
+    answer = Response(
+        BYTE_ORDER_MARK + "".join(csv_lines(lines)), content_type="text/csv; charset=utf-8; header=present"
+    )
     answer.headers["Content-Disposition"] = 'attachment; filename="jobs.csv"'
     return answer
