@@ -95,11 +95,12 @@ class WalkOrder:
 
 
 def record_of(lines: list[Line]) -> Record:
-    """As much of a record as the advice reads: the checks, each with its answers in the order of the walk."""
+    """As much of a record as the advice reads: the checks, each with one person's answers in the order of the walk."""
     entries: dict[str, list[dict[str, Any]]] = {}
     for lamport, (name, outcome) in enumerate(lines):
         could_not = None if outcome else "no_access"
-        answer = {"outcome": outcome, "could_not": could_not, "after_repair": False, "by": {"lamport": lamport}}
+        by = {"person_id": "", "lamport": lamport}
+        answer = {"outcome": outcome, "could_not": could_not, "after_repair": False, "by": by}
         entries.setdefault(name, []).append(answer)
     record = fold_job([])  # whatever else a record has: nothing of it has happened yet
     record["checks"] = [_finding(name, answers) for name, answers in entries.items()]
