@@ -181,7 +181,8 @@ def _walk(
             taken["schema"] = 2 if "about" in body else 1
         elif kind == DUE_OUT_IN:
             agreed = {name: value for name, value in body.items() if name != "minutes"}
-            due = wall(now + timedelta(minutes=body["minutes"]))
+            clock_error = timedelta(milliseconds=scribe.batches[-1].member.clock_error_ms)
+            due = wall(now + timedelta(minutes=body["minutes"]) + clock_error)
             scribe.write(at, "due_out", {"due_out_wall": due, **agreed})
         elif kind == "office_told":
             scribe.write(at, kind, {"told_wall": wall(at), **body})

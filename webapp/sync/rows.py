@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
+from webapp.models.base import wall_time
 from webapp.sites.address_key import phone_key, street_key, words_key
 from webapp.sites.brought_in import NOBODYS_ID
 from webapp.trade.conviction import changed_unread
@@ -48,7 +49,7 @@ def _for_the_desk(record: Record) -> dict[str, Any]:
     """What the office must see without opening the job: who is below, and which heater stands off."""
     below, call = record["below"], record["call"]
     return {
-        "due_out_wall": below["due_out_wall"] if below else None,
+        "due_out_wall": _by_the_server(below["due_out_wall"], below["by"]) if below else None,
         "ring_phone": below["ring_phone"] if below else None,
         "caller_alarm": call is not None and _is_alarm(call["smell_of_gas"], call["co_alarm"], call["unwell"]),
         "no_hot_water_since": call["no_hot_water_since"] if call else None,
@@ -155,6 +156,14 @@ def _first_person(record: Record) -> str | None:
     """A job that nobody booked belongs to whoever opened it."""
     began = record["opened"] or record["arrived"]
     return began["by"]["person_id"] if began else None
+
+
+def _by_the_server(wall: str, by: Mark) -> str:
+    """A time that a device reckoned by its own clock, by the server's: one hours ahead would hide who is overdue."""
+    if not by["clock_offset"]:
+        return wall
+    right = _moment({**by, "at_wall": wall})
+    return wall_time(right) if right else wall
 
 
 def _moment(by: Mark) -> datetime | None:
