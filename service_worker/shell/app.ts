@@ -1,5 +1,5 @@
 /** Puts screens on the page: one effect renders, one place moves the focus, one place says what was saved. */
-import { effect, signal, type Signal } from "@preact/signals-core";
+import { batch, effect, signal, type Signal } from "@preact/signals-core";
 import { html, render, type TemplateResult } from "lit-html";
 import { fitDock } from "./components/dock";
 import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
@@ -42,19 +42,27 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   let locals = new Map<string, Signal<unknown>>();
   let shownKey = "";
 
-  async function attempt(work: () => Promise<void>): Promise<boolean> {
+  /** `work` may hand back what is to be shown: it is painted together with the end of the wait, once. */
+  async function attempt(work: () => Promise<void | (() => void)>): Promise<boolean> {
     if (busy.value) return false;
-    busy.value = true;
-    fault.value = null;
+    batch(() => {
+      busy.value = true;
+      fault.value = null;
+    });
+    let ending = (): void => undefined;
     try {
-      await work();
+      ending = (await work()) ?? ending;
       return true;
     } catch (error) {
-      fault.value = wordsOf(error);
-      announce(announcer, fault.value);
+      const words = wordsOf(error);
+      ending = () => (fault.value = words);
+      announce(announcer, words);
       return false;
     } finally {
-      busy.value = false;
+      batch(() => {
+        ending();
+        busy.value = false;
+      });
     }
   }
 
@@ -79,20 +87,21 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
       return attempt(async () => {
         const done = await core.act(view.card.job_id, drafts, photo);
         if (!photo) locals = new Map(); // the question is answered: what stood half typed on it is gone
-        noteSaved(view.card.job_id, done.saved_at, words);
+        return () => noteSaved(view.card.job_id, done.saved_at, words);
       });
     },
     async undo(view: JobView): Promise<void> {
       await attempt(async () => {
         const done = await core.undoLast(view.card.job_id);
         locals = new Map();
-        noteSaved(view.card.job_id, done.saved_at, "taken back");
+        return () => noteSaved(view.card.job_id, done.saved_at, "taken back");
       });
     },
   };
 
   startClock();
-  addEventListener("resize", () => fitDock(root));
+  const fitSoon = oncePerFrame(() => fitDock(root)); // it measures the page: once for all that changes before the next paint
+  addEventListener("resize", fitSoon);
   addEventListener("hashchange", () => {
     fault.value = null;
     locals = new Map();
@@ -111,13 +120,23 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     const screen = screenFor({ ...stage, route: now });
     const key = `${location.hash} ${screen.key}`;
     render(frame({ ...stage, route: now }, screen), root);
-    fitDock(root);
+    fitSoon();
     document.title = `${screen.title} · Undercroft`;
     if (key === shownKey) return;
     const first = shownKey === "";
     shownKey = key;
     if (!first) arrive(root);
   });
+}
+
+function oncePerFrame(work: () => void): () => void {
+  let asked = 0;
+  return () => {
+    asked ||= requestAnimationFrame(() => {
+      asked = 0;
+      work();
+    });
+  };
 }
 
 function withSignIn(route: Route, signedIn: boolean): Route {

@@ -2,6 +2,7 @@
 
 /** Measured on the page as it stands: any text size, any number of answers, any phone. `data-loose` lets them scroll along. */
 export function fitDock(root: HTMLElement): void {
+  root.toggleAttribute("data-pad", root.querySelector(".pad") !== null); // for the style sheet: `:has()` took a third of an answer's time
   const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
   const last = [...root.querySelectorAll<HTMLElement>(".question-words, .question > .strip[data-kind=caution]")].at(-1);
   if (!dock || !last) return;
