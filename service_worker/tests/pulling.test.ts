@@ -65,6 +65,16 @@ test("a gap in the stream is refused, and the cursor stays where it was", async 
   assert.equal((await phone.rows("streams"))[0]?.cursor, 4);
 });
 
+test("a photo that comes with other bytes is left out, noted, and holds up nothing", async () => {
+  const server = new FakeServer();
+  const [wrong, right] = ["0".repeat(64), await sha256(BYTES)];
+  for (const name of [wrong, right]) server.photos.set(name, BYTES.buffer as ArrayBuffer);
+  const phone = await readyPhone(server);
+  assert.deepEqual((await phone.rows("photos")).map((row) => row.sha256), [right]);
+  assert.equal(phone.core.queue.value.trouble, null);
+  assert.ok((await phone.rows("log")).some(({ code, words }) => code === "photo_wrong_bytes" && words === wrong));
+});
+
 test("a photo that a restored server has lost is sent again, by whoever has it", async () => {
   const server = new FakeServer();
   server.store(officeEvent(30, "photo_taken", { sha256: await sha256(BYTES) }, JOB));
