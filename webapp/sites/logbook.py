@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
 from webapp.sites.call_seen import alarm_words, call_lines
-from webapp.sites.clock import moment_words, noted_at, parse_wall, span_words, wall_words
+from webapp.sites.clock import moment_words, noted_at, span_words, wall_words
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import joined, measured, quoted
 from webapp.sites.procedure_words import Said, could_not
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from webapp.models import Job
     from webapp.sites.procedure_words import ProcedureWords
-    from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
+    from webapp.trade.record_types import CheckFinding, DueOutNote, Mark, PhotoNote, Reading, Record
 
 NOT_RIGHT = ("bad", "doubtful")
 NO_CAUSE = ("other", "none_of_these")
@@ -115,9 +115,14 @@ def _below(record: Record, now: datetime) -> str:
     if below is None or record["state"] in ("closed", "cancelled"):
         return ""
     ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
-    due = parse_wall(below["due_out_wall"])
+    due = due_out_at(below)
     late = f", overdue {span_words(now - due)}" if due and due < now else ""
-    return f"due out {wall_words(below['due_out_wall'])}{late}; {ring}"
+    return f"due out {moment_words(due) if due else below['due_out_wall']}{late}; {ring}"
+
+
+def due_out_at(below: DueOutNote) -> datetime | None:
+    """When somebody is due out, by the server's clock: the phone that reckoned it may be hours off."""
+    return noted_at({**below["by"], "at_wall": below["due_out_wall"]}, None).noted
 
 
 def _names_told(names: dict[str, str]) -> dict[str, str]:
