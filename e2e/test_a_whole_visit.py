@@ -78,6 +78,7 @@ def _before_going_down(page: Page, job: Booked) -> None:
     expect(page.locator(f'a[href="tel:{OFFICE_PHONE.replace("-", "")}"]')).to_be_visible()
     page.click('[data-answer="60"]')
     page.wait_for_selector("[data-due-out]")
+    page.wait_for_selector('main[data-screen="home"]')  # the screen goes back by itself: only then to the next
     go(page, job, "kit")
     page.click("[data-add=co_meter]")
     page.fill("#serial", "C-1187")
@@ -85,6 +86,7 @@ def _before_going_down(page: Page, job: Booked) -> None:
     page.click("[data-instrument=co_meter] .answer")
     page.click("[data-kit-save]")
     saved(page, "instruments: 1")
+    page.wait_for_selector('main[data-screen="home"]')
 
 
 def _know_the_heater(page: Page, job: Booked, sheet: str) -> None:
