@@ -25,7 +25,7 @@ from .millivolts import (
 from .proof import proof_due, proof_holds
 from .propose import propose_outcome
 from .rank import rank
-from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
+from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
 from .units import convert
 from .vent import vent_run
@@ -164,18 +164,7 @@ def _co(args: dict[str, Any]) -> Any:
 
 
 def _run(args: dict[str, Any]) -> Any:
-    names = (
-        "straight_ft",
-        "elbows_90",
-        "elbows_45",
-        "limit_ft",
-        "feet_per_90",
-        "feet_per_45",
-        "limit_elbows",
-        "limit_min_ft",
-        "terminal_ft",
-    )
-    return run_outcome(*[args[name] for name in names])
+    return run_outcome(*[args[name] for name in RUN_ARGUMENTS])
 
 
 def _vent_run(args: dict[str, Any]) -> Any:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from .co_ladders import DEFAULT_LADDER
 from .errors import TradeError
 from .millivolts import MILLIVOLT_RULES, millivolt_outcome
-from .readings import co_outcome, limit_outcome, run_outcome, suction_outcome
+from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, run_outcome, suction_outcome
 
 if TYPE_CHECKING:
     from typing import Any
@@ -49,18 +49,7 @@ def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder:
     if rule == "co_outcome":
         return co_outcome(values["co_room_ppm"], ladder or DEFAULT_LADDER)
     if rule == "run_outcome":
-        names = (
-            "straight_ft",
-            "elbows_90",
-            "elbows_45",
-            "limit_ft",
-            "feet_per_90",
-            "feet_per_45",
-            "limit_elbows",
-            "limit_min_ft",
-            "terminal_ft",
-        )
-        return run_outcome(*[values.get(name) for name in names])  # type: ignore[arg-type]
+        return run_outcome(*[values.get(name) for name in RUN_ARGUMENTS])  # type: ignore[arg-type]
     taps = [one["outcome"] for one in answers if one["check"] == "tap_type"]
     if not taps or taps[-1] not in ("suction", "pressure", "differential"):
         return {"outcome": None, "words": "Say first where the tube is tapped."}

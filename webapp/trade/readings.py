@@ -155,6 +155,20 @@ def co_outcome(co_room_ppm: float, ladder: str) -> ReadingOutcome:
     return {"outcome": step["outcome"], "words": step["words"] + " (" + step["source"] + memory + ".)"}
 
 
+# The arguments of `run_outcome`, in their order.
+RUN_ARGUMENTS = (
+    "straight_ft",
+    "elbows_90",
+    "elbows_45",
+    "limit_ft",
+    "feet_per_90",
+    "feet_per_45",
+    "limit_elbows",
+    "limit_min_ft",
+    "terminal_ft",
+)
+
+
 def run_outcome(
     straight_ft: float,
     elbows_90: float,
