@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow
+from webapp.models.ids import new_id
 
 LEFT_OFF = {"what_words": "heater, gas shut and tagged", "why_words": "cracked vent", "told_words": "Mrs Vale"}
 
@@ -25,7 +26,8 @@ def left_off(desk: Desk, street: str = "12 Mill Lane", days_ago: float = 4, *act
     site = desk.story.address(street)
     job = desk.story.book(site)
     desk.story.open(site, job)
-    desk.story.walk(site, job, ("left_off", LEFT_OFF), *acts, ("job_closed", {"state": "left_off"}))
+    ended = "handed_over" if any(kind == "put_back" for kind, _body in acts) else "left_off"
+    desk.story.walk(site, job, ("left_off", LEFT_OFF), *acts, ("job_closed", {"state": ended}))
     return site, job
 
 
@@ -110,6 +112,77 @@ def test_an_earlier_put_back_ends_nothing_that_was_left_off_after_it(desk: Desk)
     assert "12 Mill Lane" in lists(desk)[0]
     assert f"/jobs/{again}" in desk.client.get("/heaters-off").text
     assert job != again
+
+
+def test_jobs_overlap_and_what_was_left_off_after_the_put_back_stands_off(desk: Desk) -> None:
+    """Booked first, left off last: the put back of the job that was booked in between ended something else."""
+    desk.story.at = datetime.now(UTC) - timedelta(days=6)
+    site = desk.story.address()
+    first = desk.story.book(site)
+    second = desk.story.book(site)
+    desk.story.walk(site, second, ("put_back", {"words": "of a visit before these"}))
+    desk.story.days_later(1)
+    desk.story.walk(site, first, ("left_off", LEFT_OFF))
+    assert f"/jobs/{first}" in desk.client.get("/heaters-off").text.partition("Put back in service, newest")[0]
+
+
+def test_a_job_that_was_booked_before_the_other_puts_its_heater_back(desk: Desk) -> None:
+    desk.story.at = datetime.now(UTC) - timedelta(days=6)
+    site = desk.story.address()
+    first = desk.story.book(site)
+    second = desk.story.book(site)
+    desk.story.walk(site, second, ("left_off", LEFT_OFF))
+    desk.story.days_later(1)
+    desk.story.walk(site, first, ("put_back", {"words": "new vent, proved"}))
+    off, back = lists(desk)
+    assert "No heater stands off." in off
+    assert "new vent, proved" in back
+
+
+def test_a_clock_a_day_ahead_puts_nothing_back_that_was_left_off_after_it(desk: Desk) -> None:
+    """The phone that put it back says tomorrow; no later than when it got here is believed."""
+    desk.story.at = datetime.now(UTC) - timedelta(days=6)
+    site = desk.story.address()
+    first, second = desk.story.book(site), desk.story.book(site)
+    wrong = (desk.story.at + timedelta(days=1)).isoformat().replace("+00:00", "Z")
+    said = {"site_id": site, "job_id": second, "at_wall": wrong, "clock_offset": None}
+    desk.story.say(desk.story.hand, "put_back", {"words": "early"}, **said)
+    desk.story.walk(site, first, ("left_off", LEFT_OFF))
+    assert "12 Mill Lane" in lists(desk)[0]
+
+
+def test_what_arrives_after_the_put_back_stands_off_until_somebody_says_so(desk: Desk) -> None:
+    """Left off first, but below ground until the day after: nobody who put it back can have been asked about it."""
+    desk.story.at = datetime.now(UTC) - timedelta(days=6)
+    site = desk.story.address()
+    first, second = desk.story.book(site), desk.story.book(site)
+    late = desk.story.at + timedelta(days=2)
+    desk.story.say(desk.story.hand, "left_off", LEFT_OFF, site_id=site, job_id=first, arrives_at=late)
+    desk.story.walk(site, second, ("put_back", {"words": "proved"}))
+    assert "12 Mill Lane" in lists(desk)[0]
+    desk.send(f"/jobs/{first}", f"/jobs/{first}/put-back", words="it was the same one")
+    assert "No heater stands off." in lists(desk)[0]
+
+
+def test_another_heater_of_the_address_is_not_put_back_with_it(desk: Desk) -> None:
+    heater = {"appliance_id": new_id(), "kind": "power_vent"}
+    site, _job = left_off(desk, "12 Mill Lane", 9, ("appliance_described", heater))
+    desk.story.days_later(1)
+    later = desk.story.book(site)
+    back = [("appliance_described", heater | {"appliance_id": new_id()}), ("put_back", {"words": "the other one"})]
+    desk.story.walk(site, later, *back)
+    assert "12 Mill Lane" in lists(desk)[0]
+    same = desk.story.book(site)
+    desk.story.walk(site, same, ("appliance_described", heater), ("put_back", {"words": "this one"}))
+    assert "No heater stands off." in lists(desk)[0]
+
+
+def test_a_job_closed_as_left_off_stands_there_without_its_own_entry_too(desk: Desk) -> None:
+    desk.story.at = datetime.now(UTC) - timedelta(days=2)
+    site = desk.story.address()
+    job = desk.story.book(site)
+    desk.story.walk(site, job, ("job_closed", {"state": "left_off"}))
+    assert "12 Mill Lane" in lists(desk)[0]
 
 
 def test_a_heater_that_does_not_stand_off_cannot_be_put_back(desk: Desk) -> None:

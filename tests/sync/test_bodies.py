@@ -76,6 +76,8 @@ LATER: dict[tuple[str, int], dict[str, Any]] = {
     ("appliance_described", 2): RIGHT["appliance_described"] | {"installed_year": 2019, "model_sheet_id": ID},
     ("code_read", 2): {"shown": "flashes", "flash_groups": "2-4", "model_sheet_id": ID},
     ("job_moved", 2): {"complaint": "leaks", "complaint_words": "it drips", "phone": "555-0143"},
+    ("job_moved", 3): {"due_cleared": True, "why": "they cannot be there"},
+    ("came_out", 2): {"person_id": ID, "words": "rang, is in the van"},
     ("photo_taken", 2): RIGHT["photo_taken"] | {"about": "plate"},
     ("proof_run", 2): {
         "passed": True, "minutes": 12, "restarts": 2, "quantity": "closed_mv", "before_value": 7.5, "after_value": 14,

@@ -102,19 +102,20 @@ def _insert_sites(
 
 def _insert_jobs(session: Session, batches: Iterable[Batch]) -> None:
     events: dict[tuple[str, str], list[Event]] = defaultdict(list)
-    received: dict[tuple[str, str], datetime] = {}
+    received: dict[str, datetime] = {}
     for batch in batches:
         for event in batch.events:
             if event["job_id"] is not None:
                 events[event["site_id"], event["job_id"]].append(event)
-                received[event["site_id"], event["job_id"]] = batch.received_at
+                received[event["id"]] = batch.received_at
     jobs: Rows = []
     outcomes: Rows = []
     findings: Rows = []
     readings: Rows = []
     for (site_id, job_id), of_job in events.items():
         record = fold_job(of_job)
-        jobs.append(job_row(record, site_id=site_id, job_id=job_id, last_received_at=received[site_id, job_id]))
+        got = {event["id"]: received[event["id"]] for event in of_job}
+        jobs.append(job_row(record, site_id=site_id, job_id=job_id, received=got))
         outcomes.append(outcome_row(record, site_id=site_id, job_id=job_id))
         findings += finding_rows(record, site_id, job_id)
         readings += reading_rows(record, site_id, job_id)

@@ -23,6 +23,7 @@ class Job(Base):
         Index(None, "closed_at"),
         Index(None, "heater_off"),
         Index(None, "due_out_wall"),
+        Index(None, "put_back_at"),
         Index(None, "needs_rebuild"),
         Index(None, "fold_version"),
     )
@@ -60,6 +61,17 @@ class Job(Base):
 
     office_not_told: Mapped[bool] = mapped_column(Boolean, default=False)
     """Left off, and no voice call to the office stands recorded."""
+
+    left_off_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    """When a heater was left off last, by the server's clock as well as the phone knew it."""
+
+    left_off_heard_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    """When the server had that."""
+
+    put_back_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
+    """When a heater was put back in service last, whichever job had left it off."""
+
+    put_back_heard_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
 
     booked_at: Mapped[datetime | None] = mapped_column(UtcDateTime)
     """From the event's wall time: for display and rough sorting, never for order of events."""

@@ -11,14 +11,15 @@ from webapp.models.base import wall_time
 from webapp.office import left_off_queries, queries
 from webapp.people.service import Draft, record_office_events
 from webapp.sites import service as sites
-from webapp.sites.clock import local, parse_wall
+from webapp.sites.clock import local, noted_at, parse_wall, reckoned
+from webapp.sites.event_reading import event_of
 from webapp.sites.standing_heaters import heaters_of_groups
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import EventRow, Job, Person, Site
-    from webapp.trade.record_types import LeftOffNote, OfficeToldNote, Record
+    from webapp.trade.record_types import LeftOffNote, Record
 
 MOST_SHOWN = 100
 PUT_BACK_SHOWN = 25
@@ -36,7 +37,7 @@ class StandsOff:
     """Days without hot water, by the calendar."""
     notes: list[LeftOffNote]
     noted_by: str
-    told: list[OfficeToldNote]
+    told: list[tuple[str, datetime | None]]
     """Voice calls to the office that stand recorded; none means that the office was not told."""
 
 
@@ -110,7 +111,7 @@ def _stands_off(job: Job, site: Site, heaters: list[str], names: dict[str, str],
         noted_by=", ".join(
             dict.fromkeys(names.get(note["by"]["person_id"], "somebody unknown here") for note in notes)
         ),
-        told=record["office_told"],
+        told=[(one["who_words"], reckoned(one["told_wall"], one["by"], None)) for one in record["office_told"]],
     )
 
 
@@ -134,8 +135,8 @@ def _put_back(session: Session) -> list[WasPutBack]:
 
 
 def _was_put_back(event: EventRow, job: Job, site: Site, name: str | None, left: list[Job]) -> WasPutBack:
-    at = parse_wall(event.at_wall)
-    earlier = [one for one in left if _left_at(one) is not None and (at is None or _left_at(one) <= at)]  # type: ignore[operator]  # just looked at
+    at = noted_at(event_of(event), event.received_at).noted
+    earlier = [one for one in left if one.left_off_at is not None and (at is None or one.left_off_at <= at)]
     off = next((one for one in earlier if one.id == job.id), earlier[0] if earlier else None)
     words = str(event.body.get("words", ""))
     return WasPutBack(site, job, words, name or "somebody unknown here", at, _left_at(off) if off else None, off)
@@ -147,7 +148,7 @@ def _left_at(job: Job) -> datetime | None:
 
 
 def _moment(by: Any) -> datetime | None:
-    return parse_wall(by["at_wall"])
+    return noted_at(by, None).noted
 
 
 def _record(job: Job) -> Record:

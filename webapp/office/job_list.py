@@ -12,7 +12,7 @@ from webapp.office.queries import JobEdge
 from webapp.office.urgency import as_of, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
-from webapp.sites.call_seen import alarm_words
+from webapp.sites.call_seen import calls_alarm
 from webapp.sites.clock import wall_words
 from webapp.sites.event_reading import words_of_jobs
 from webapp.sites.logbook import job_moment
@@ -172,7 +172,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
                 rank=rank,
                 why=why_here(job, rank, cold, before, now),
                 hints=_hints(job, seen, waiting.get(job.id, 0)),
-                alarm=alarm_words(calls.get(job.id)),
+                alarm=calls_alarm(calls.get(job.id, [])),
             )
         )
     return found

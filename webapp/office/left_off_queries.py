@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import String, and_, cast, exists, func, literal_column, or_, select
+from sqlalchemy import String, and_, cast, exists, func, literal_column, select
 from sqlalchemy.orm import aliased
 
-from webapp.models import EventRow, Job, Person, Site
+from webapp.models import EventRow, Job, JobOutcome, Person, Site
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from datetime import datetime
 
-    from sqlalchemy import ColumnElement, Row
+    from sqlalchemy import ColumnElement, Row, Select
     from sqlalchemy.orm import Session
 
 PUT_BACK: ColumnElement[str] = literal_column("'put_back'")
@@ -21,25 +21,38 @@ PUT_BACK: ColumnElement[str] = literal_column("'put_back'")
 
 
 def still_off(job: type[Job] = Job) -> ColumnElement[bool]:
-    """Left off by this job, and put back neither by it nor by a later one at the same address.
+    """Left off by this job, and put back neither by it nor by another one at the same address since then.
 
-    A put_back that was withdrawn is in no record any more, and does not count.
+    Jobs overlap: which was booked first says nothing. The put back must have been noted later, by the server's clock
+    as well as the phones knew it, and must have got here later too: in doubt a heater stands off, and the office asks.
+    Two jobs that each described one heater, and not the same one, say nothing about each other.
     """
-    back, by, at, here = aliased(EventRow), aliased(Job), aliased(Site), aliased(Site)
-    later = func.coalesce(by.booked_at, by.opened_at) > func.coalesce(job.booked_at, job.opened_at)
-    put_back = (
-        select(back.id)
-        .join(at, at.id == back.site_id)
+    return and_(job.heater_off, ~exists(ended_by(job).correlate(job)))
+
+
+def ended_by(job: type[Job]) -> Select[str]:
+    """The other jobs at that address by which its heater is in service again."""
+    by, at, here = aliased(Job), aliased(Site), aliased(Site)
+    ours, theirs = aliased(JobOutcome), aliased(JobOutcome)
+    another_heater = and_(ours.job_id == job.id, theirs.job_id == by.id, ours.appliance_id != theirs.appliance_id)
+    return (
+        select(by.id)
+        .join(at, at.id == by.site_id)
         .join(here, here.group_id == at.group_id)
-        .join(by, by.id == back.job_id)
-        .where(here.id == job.site_id, back.kind == PUT_BACK, by.id != job.id, later, _stands(by, back))
+        .where(
+            here.id == job.site_id,
+            by.id != job.id,
+            by.put_back_at > job.left_off_at,
+            by.put_back_heard_at >= job.left_off_heard_at,
+            ~exists(select(ours.job_id).join(theirs, another_heater).correlate(job, by)),
+        )
+        .order_by(by.put_back_at, by.id)
     )
-    return and_(job.heater_off, ~exists(put_back.correlate(job)))
 
 
 def get_still_off(session: Session, limit: int) -> Sequence[Row[Job, Site]]:
     """Heaters that stand off, with their address, the longest first."""
-    left_at = func.coalesce(Job.closed_at, Job.opened_at, Job.booked_at, Job.last_received_at)
+    left_at = func.coalesce(Job.left_off_at, Job.last_received_at)
     found = select(Job, Site).join(Site, Site.id == Job.site_id).where(still_off())
     return session.execute(found.order_by(left_at, Job.id).limit(limit)).all()
 
@@ -68,11 +81,9 @@ def get_put_back(session: Session, limit: int) -> Sequence[Row[EventRow, Job, Si
 
 def get_jobs_left_off(session: Session, group_ids: Collection[str], before: datetime) -> Sequence[Row[Job, str]]:
     """Jobs of these addresses that left a heater off before that moment, with their group, the newest first."""
-    stood = or_(Job.heater_off, Job.close_state == "left_off", cast(Job.record, String).contains('"left_off":[{'))
-    booked = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at)
     found = select(Job, Site.group_id).join(Site, Site.id == Job.site_id)
-    found = found.where(Site.group_id.in_(group_ids), stood, booked <= before)
-    return session.execute(found.order_by(booked.desc(), Job.id)).all()
+    found = found.where(Site.group_id.in_(group_ids), Job.left_off_at <= before)
+    return session.execute(found.order_by(Job.left_off_at.desc(), Job.id)).all()
 
 
 def _stands(job: type[Job], event: type[EventRow]) -> ColumnElement[bool]:

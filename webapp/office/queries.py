@@ -89,10 +89,10 @@ def get_phones_last_seen(session: Session, person_ids: Collection[str]) -> dict[
     return {row.person_id: row.seen for row in rows}
 
 
-def get_calls(session: Session, job_ids: Collection[str]) -> dict[str, CallNote | None]:
+def get_calls(session: Session, job_ids: Collection[str]) -> dict[str, list[CallNote]]:
     """What was asked at the call, by job: for the few jobs of a page whose caller alarms."""
     rows = session.execute(select(Job.id, Job.record).where(Job.id.in_(job_ids))) if job_ids else ()
-    return {job_id: record["call"] for job_id, record in rows}
+    return {job_id: record.get("calls") or [] for job_id, record in rows if record}
 
 
 def count_photos_on_phones(session: Session, job_ids: Collection[str]) -> dict[str, int]:

@@ -125,7 +125,7 @@ def _key(now: datetime, cold: ColumnElement[str]) -> ColumnElement[str]:
 def _left_off_by_address() -> Subquery:
     """The day since when a heater stands off, by address."""
     off, there = aliased(Job), aliased(Site)
-    day = func.substr(cast(func.coalesce(off.closed_at, off.opened_at, off.booked_at), String), 1, 10)
+    day = func.substr(cast(func.coalesce(off.left_off_at, off.opened_at, off.booked_at), String), 1, 10)
     left = select(there.group_id.label("group_id"), func.min(day).label("day")).join(off, off.site_id == there.id)
     return left.where(off.heater_off, still_off(off)).group_by(there.group_id).subquery()
 

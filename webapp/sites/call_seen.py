@@ -25,6 +25,12 @@ def alarm_words(call: CallNote | None) -> str:
     return ", ".join(words + marks[answer] for words, answer in said if answer in marks)
 
 
+def calls_alarm(calls: list[CallNote]) -> str:
+    """The same over each person's last word: what one of them heard stands against another's all-clear."""
+    last = {call["by"]["person_id"]: call for call in calls}
+    return ", ".join(dict.fromkeys(words for call in last.values() if (words := alarm_words(call))))
+
+
 def call_lines(call: CallNote | None) -> list[CallLine]:
     """Heading and words, in the order in which it was asked."""
     if call is None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
     from webapp.trade.events import Event
@@ -59,6 +59,19 @@ def noted_at(event: Event | Mark, arrived: datetime | None) -> Noted:
         return Noted(right or wall, arrived, off if right and abs(off) > CLOCK_WORTH_A_WORD else None)
     except OverflowError:
         return Noted(wall, arrived, None)
+
+
+def reckoned(wall: str, by: Event | Mark, arrived: datetime | None) -> datetime | None:
+    """A time that a device reckoned by its own clock, by the server's; None where it cannot be read.
+
+    A clock that was never measured and runs ahead is put back to when its entry got here: whoever is due out would
+    else be waited for a day too long.
+    """
+    noted = noted_at(by, None).noted
+    due = noted_at(cast("Mark", {**by, "at_wall": wall}), None).noted
+    if due is None or noted is None or arrived is None or noted <= arrived:
+        return due
+    return parse_wall((due - (noted - arrived)).isoformat()) or due
 
 
 def local(moment: datetime) -> datetime:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from webapp.models.base import wall_time
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID, NOT_TOLD, OTHER, held_words
-from webapp.sites.clock import date_words, wall_words
+from webapp.sites.clock import date_words, reckoned, wall_words
 from webapp.sites.procedure_words import (
     CLOSE_WORDS,
     ProcedureWords,
@@ -20,6 +21,7 @@ from webapp.trade.bodies import SHAPES, read_body
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import datetime
 
     from webapp.trade.events import Event
 
@@ -61,6 +63,10 @@ SAID_WORDS = {
 ANSWER_WORDS = {"yes": "yes", "no": "no", "unsure": "not sure", "not_asked": "not asked"}
 
 
+RECKONED_BY_THE_DEVICE = {"due_out": ("due_out_wall",), "office_told": ("told_wall",)}
+"""Times inside a body that its device read off its own clock: shown by the server's, as in the lists."""
+
+
 def quoted(words: str | None) -> str:
     """Somebody's own words, marked as such; nothing where there are none."""
     return f"“{words}”" if words else ""
@@ -76,7 +82,7 @@ def measured(quantity: str, value: object, unit: str | None = None) -> str:
     return f"{number_words(value)} {unit or split_unit(quantity)[1]}".strip()
 
 
-def sentence(event: Event, words: ProcedureWords, names: dict[str, str]) -> Sentence:
+def sentence(event: Event, words: ProcedureWords, names: dict[str, str], arrived: datetime | None = None) -> Sentence:
     """One event in words. Kinds and bodies that cannot be read say so; nothing is hidden."""
     kind, schema = event["kind"], event["schema"]
     if (kind, schema) not in SHAPES:
@@ -84,6 +90,9 @@ def sentence(event: Event, words: ProcedureWords, names: dict[str, str]) -> Sent
     body, fault = read_body(kind, schema, event["body"])
     if fault is not None:
         return f"Could not be read: {plain_words(kind)}, its {plain_words(fault)}; it is kept as it came", None, ""
+    for name in RECKONED_BY_THE_DEVICE.get(kind, ()):
+        moment = reckoned(body[name], event, arrived)
+        body[name] = wall_time(moment) if moment else body[name]
     return SENTENCES[kind](body, words, names)
 
 
@@ -114,8 +123,9 @@ def _job_moved(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sent
         f"ring {body['phone']}" if body.get("phone") else "",
     )
     moved = " and ".join(part for part in changed if part)
-    title = f"Moved {moved}" if moved else "Booking corrected" if corrected else "Moved"
-    return title, None, joined(corrected, quoted(body["why"]))
+    cleared = "no appointment stands any more" if body.get("due_cleared") else ""
+    title = f"Moved {moved}" if moved else "Booking corrected" if corrected or cleared else "Moved"
+    return title, None, joined(cleared, corrected, quoted(body["why"]))
 
 
 def _call_taken(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
@@ -148,8 +158,9 @@ def _due_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sent
     return f"Went below, due out {wall_words(body['due_out_wall'])}", None, joined(ring, quoted(body["words"]))
 
 
-def _came_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Out again", None, quoted(body["words"])
+def _came_out(body: Body, _words: ProcedureWords, names: dict[str, str]) -> Sentence:
+    who = names.get(body["person_id"], "somebody unknown here") if body.get("person_id") else ""
+    return f"Heard that {who} is out" if who else "Out again", None, quoted(body["words"])
 
 
 def _instrument_carried(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:

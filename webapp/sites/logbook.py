@@ -6,11 +6,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
-from webapp.sites.call_seen import alarm_words, call_lines
-from webapp.sites.clock import moment_words, noted_at, span_words, wall_words
+from webapp.sites.call_seen import alarm_words, call_lines, calls_alarm
+from webapp.sites.clock import moment_words, noted_at, reckoned, span_words, wall_words
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import joined, measured, quoted
-from webapp.sites.procedure_words import Said, could_not
+from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from webapp.models import Job
     from webapp.sites.procedure_words import ProcedureWords
-    from webapp.trade.record_types import CheckFinding, DueOutNote, Mark, PhotoNote, Reading, Record
+    from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
 
 NOT_RIGHT = ("bad", "doubtful")
 NO_CAUSE = ("other", "none_of_these")
@@ -91,12 +91,14 @@ def read_visit(
         cause_words=words.cause(record["cause"]) if record["cause"] else "",
         brought_in=from_file,
         uncounted=_uncounted(record),
-        alarm=alarm_words(record["call"]),
+        alarm=calls_alarm(record["calls"]),
         call=call_lines(record["call"]),
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
-        below=_below(record, now),
+        below=_below(record, arrived, names, now),
+        disagreements=_disagreements(record, names),
+        put_back=[joined(note["words"], _by_whom(note["by"], arrived, names)) for note in record["put_back"]],
         lines=timeline(
             arrived,
             words,
@@ -107,22 +109,41 @@ def read_visit(
 
 
 def _cancelled(record: Record) -> str:
-    return record["cancelled"]["why"] if record["cancelled"] and record["state"] == "cancelled" else ""
-
-
-def _below(record: Record, now: datetime) -> str:
-    below = record["below"]
-    if below is None or record["state"] in ("closed", "cancelled"):
+    """Why nobody goes; and, where somebody went all the same, that they did."""
+    if not record["cancelled"]:
         return ""
-    ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
-    due = due_out_at(below)
-    late = f", overdue {span_words(now - due)}" if due and due < now else ""
-    return f"due out {moment_words(due) if due else below['due_out_wall']}{late}; {ring}"
+    why = record["cancelled"]["why"]
+    if record["state"] == "closed":
+        return f"{why}. It was cancelled; the phone had begun it all the same and closed it."
+    return why
 
 
-def due_out_at(below: DueOutNote) -> datetime | None:
-    """When somebody is due out, by the server's clock: the phone that reckoned it may be hours off."""
-    return noted_at({**below["by"], "at_wall": below["due_out_wall"]}, None).noted
+def _below(record: Record, arrived: list[Arrived], names: dict[str, str], now: datetime) -> list[str]:
+    """Everybody who is below, also after the job was cancelled or closed by another: it brings nobody out."""
+    got = {one.event["id"]: one.received_at for one in arrived}
+    told = []
+    for below in record["below_now"]:
+        due = reckoned(below["due_out_wall"], below["by"], got.get(below["by"]["event_id"]))
+        ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
+        late = f", overdue {span_words(now - due)}" if due and due < now else ""
+        who = names.get(below["by"]["person_id"], SOMEBODY)
+        told.append(f"{who}, due out {moment_words(due) if due else below['due_out_wall']}{late}; {ring}")
+    return told
+
+
+def _disagreements(record: Record, names: dict[str, str]) -> list[str]:
+    """What two people said otherwise, beside the checks: how it ended, what was found, what the caller said."""
+    closed = {line["by"]["person_id"]: line for line in record["closings"]}
+    told = []
+    if len({line["state"] for line in closed.values()}) > 1:
+        said = [f"{names.get(who, SOMEBODY)}: {CLOSE_WORDS[line['state']]}" for who, line in closed.items()]
+        told.append(f"Closed by two people, and not alike. {'; '.join(said)}. The last word counts.")
+    calls = {line["by"]["person_id"]: line for line in record["calls"]}
+    heard = {who: alarm_words(line) or "no alarm" for who, line in calls.items()}
+    if len(set(heard.values())) > 1:
+        said = [f"{names.get(who, SOMEBODY)}: {words}" for who, words in heard.items()]
+        told.append(f"The caller was understood differently. {'; '.join(said)}. The alarm stands.")
+    return told
 
 
 def _names_told(names: dict[str, str]) -> dict[str, str]:

@@ -39,7 +39,7 @@ def timeline(
     struck = _struck_words(ordered, live_ids, words, names)
     lines = []
     for event in reversed(ordered):
-        title, said, detail = sentence(event, words, names)
+        title, said, detail = sentence(event, words, names, when.get(event["id"]))
         lines.append(
             Line(
                 event_id=event["id"],

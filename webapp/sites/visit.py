@@ -151,8 +151,12 @@ class Visit:
     """Why nobody goes; only while it stands so."""
     begun: bool = True
     """Whether a phone has noted anything of the work itself."""
-    below: str = ""
-    """Went below and not heard from since: due out when, and whom to ring."""
+    below: list[str] = field(default_factory=list)
+    """Who went below and was not heard from since: due out when, and whom to ring."""
+    disagreements: list[str] = field(default_factory=list)
+    """What two people said otherwise, beside the checks."""
+    put_back: list[str] = field(default_factory=list)
+    """What this visit noted of a heater that is in service again."""
 
 
 @dataclass(frozen=True)

@@ -227,6 +227,15 @@ class JobMoved2(JobMoved1):
     phone = Text(40, allow_none=True)
 
 
+class JobMoved3(JobMoved2):
+    due_cleared = YesNo(allow_none=True)
+
+    @override
+    def contradiction(self, body: dict[str, Any]) -> str:
+        both = bool(body.get("due_cleared")) and body.get("due_wall") is not None
+        return "either an appointment or none, never both" if both else ""
+
+
 class JobCancelled1(Body):
     why = Text(required=True)
 
@@ -239,6 +248,10 @@ class DueOut1(Body):
 
 class CameOut1(Body):
     words = Text(allow_none=True)
+
+
+class CameOut2(CameOut1):
+    person_id = Uuid(allow_none=True)
 
 
 class InstrumentCarried1(Body):
@@ -322,6 +335,7 @@ BODIES: dict[tuple[str, int], Body] = {
     ("arrived", 1): Arrived1(),
     ("call_taken", 1): CallTaken1(),
     ("came_out", 1): CameOut1(),
+    ("came_out", 2): CameOut2(),
     ("cause_named", 1): CauseNamed1(),
     ("check_answered", 1): CheckAnswered1(),
     ("code_read", 1): CodeRead1(),
@@ -334,6 +348,7 @@ BODIES: dict[tuple[str, int], Body] = {
     ("job_closed", 1): JobClosed1(),
     ("job_moved", 1): JobMoved1(),
     ("job_moved", 2): JobMoved2(),
+    ("job_moved", 3): JobMoved3(),
     ("job_opened", 1): JobOpened1(),
     ("left_off", 1): LeftOff1(),
     ("not_same_address", 1): NotSameAddress1(),

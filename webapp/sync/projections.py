@@ -76,9 +76,10 @@ def _project_jobs(session: Session, by_job: Mapping[JobKey, Sequence[Mapping[str
         if known.get(job_id, site_id) != site_id:
             log.warning("job %s belongs to another site than %s: not projected", job_id, site_id)
             continue
-        whole, last = (list(new), now) if new and job_id not in known else _events_of(session, site_id, job_id)
+        first = new and job_id not in known
+        whole, received = _all_new(new, now) if first else _events_of(session, site_id, job_id)
         record = fold_job(whole)
-        jobs.append(job_row(record, site_id=site_id, job_id=job_id, last_received_at=last))
+        jobs.append(job_row(record, site_id=site_id, job_id=job_id, received=received))
         outcomes.append(outcome_row(record, site_id=site_id, job_id=job_id))
         findings.extend(finding_rows(record, site_id, job_id))
         readings.extend(reading_rows(record, site_id, job_id))
@@ -94,10 +95,14 @@ def _project_site(session: Session, site_id: str) -> None:
     queries.set_site_values(session, site_id, site_values(events))
 
 
-def _events_of(session: Session, site_id: str, job_id: str) -> tuple[list[Mapping[str, Any]], datetime]:
-    """All events of the job, and when the server had the last of them."""
+def _all_new(new: Sequence[Mapping[str, Any]], now: datetime) -> tuple[list[Mapping[str, Any]], dict[str, datetime]]:
+    return list(new), {event["id"]: now for event in new}
+
+
+def _events_of(session: Session, site_id: str, job_id: str) -> tuple[list[Mapping[str, Any]], dict[str, datetime]]:
+    """All events of the job, and when the server had each of them."""
     rows = queries.events_of_job(session, site_id, job_id)
-    return [event_of(row) for row in rows], max(row.received_at for row in rows)
+    return [event_of(row) for row in rows], {row.id: row.received_at for row in rows}
 
 
 def _safely(session: Session, work: Callable[[], None], what: str) -> bool:

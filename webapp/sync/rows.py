@@ -9,17 +9,20 @@ from typing import TYPE_CHECKING, Any
 from webapp.models.base import wall_time
 from webapp.sites.address_key import phone_key, street_key, words_key
 from webapp.sites.brought_in import NOBODYS_ID
+from webapp.sites.clock import reckoned
 from webapp.trade.conviction import changed_unread
 from webapp.trade.envelope import live_events, take_in
 
 if TYPE_CHECKING:
-    from webapp.trade.record_types import Mark, Record
+    from webapp.trade.record_types import CallNote, Mark, Record
 
+WALL_LENGTH = 40
+"""Of the column: a time that cannot be read is kept as it came, as far as that."""
 SITE_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
 
 
-def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: datetime) -> dict[str, Any]:
-    """The columns of `Job`."""
+def job_row(record: Record, *, site_id: str, job_id: str, received: Mapping[str, datetime]) -> dict[str, Any]:
+    """The columns of `Job`; `received` says when the server had each of the job's events."""
     booked, opened, closed = record["booked"], record["opened"], record["closed"]
     return {
         "id": job_id,
@@ -31,13 +34,13 @@ def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: date
         "procedure_name": booked["procedure_name"] if booked else "",
         "procedure_hash": opened["procedure_hash"] if opened else None,
         "due_wall": record["due_wall"],
-        **_for_the_desk(record),
+        **_for_the_desk(record, received),
         "booked_at": _moment(booked["by"]) if booked else None,
         "opened_at": _moment(opened["by"]) if opened else None,
         "closed_at": _moment(closed["by"]) if closed else None,
         "close_state": closed["state"] if closed else None,
         "cause": record["cause"],
-        "last_received_at": last_received_at,
+        "last_received_at": max(received.values()),
         "event_count": record["event_count"],
         "record": record,
         "fold_version": record["fold_version"],
@@ -45,17 +48,46 @@ def job_row(record: Record, *, site_id: str, job_id: str, last_received_at: date
     }
 
 
-def _for_the_desk(record: Record) -> dict[str, Any]:
+def _for_the_desk(record: Record, received: Mapping[str, datetime]) -> dict[str, Any]:
     """What the office must see without opening the job: who is below, and which heater stands off."""
-    below, call = record["below"], record["call"]
+    first_out, call = _first_due_out(record, received), record["call"]
     return {
-        "due_out_wall": _by_the_server(below["due_out_wall"], below["by"]) if below else None,
-        "ring_phone": below["ring_phone"] if below else None,
-        "caller_alarm": call is not None and _is_alarm(call["smell_of_gas"], call["co_alarm"], call["unwell"]),
+        "due_out_wall": first_out[0] if first_out else None,
+        "ring_phone": first_out[1] if first_out else None,
+        "caller_alarm": any(_is_alarm(one["smell_of_gas"], one["co_alarm"], one["unwell"]) for one in _calls(record)),
         "no_hot_water_since": call["no_hot_water_since"] if call else None,
         "heater_off": record["heater_off"],
         "office_not_told": record["office_not_told"],
+        **_last_of("left_off", _left_off_marks(record), received),
+        **_last_of("put_back", [note["by"] for note in record["put_back"]], received),
     }
+
+
+def _first_due_out(record: Record, received: Mapping[str, datetime]) -> tuple[str, str | None] | None:
+    """Of all who are below, whoever is due out first: the time by the server's clock, and whom to ring."""
+    due = []
+    for below in record["below_now"]:
+        at = reckoned(below["due_out_wall"], below["by"], received.get(below["by"]["event_id"]))
+        due.append((wall_time(at) if at else below["due_out_wall"], below["by"]["event_id"], below["ring_phone"]))
+    first = min(due, default=None)
+    return (first[0][:WALL_LENGTH], first[2]) if first else None
+
+
+def _calls(record: Record) -> list[CallNote]:
+    """Each person's last word on the call: an alarm that one of them heard stands against another's all-clear."""
+    return list({call["by"]["person_id"]: call for call in record["calls"]}.values())
+
+
+def _left_off_marks(record: Record) -> list[Mark]:
+    closed_off = [closed["by"] for closed in record["closings"] if closed["state"] == "left_off"]
+    return [note["by"] for note in record["left_off"]] + closed_off
+
+
+def _last_of(name: str, marks: list[Mark], received: Mapping[str, datetime]) -> dict[str, datetime | None]:
+    """When it was noted last, never later than it got here, and when the server heard of it last."""
+    heard = [received[by["event_id"]] for by in marks]
+    noted = [min(_moment(by) or got, got) for by, got in zip(marks, heard, strict=True)]
+    return {f"{name}_at": max(noted, default=None), f"{name}_heard_at": max(heard, default=None)}
 
 
 def _is_alarm(*answers: str) -> bool:
@@ -156,14 +188,6 @@ def _first_person(record: Record) -> str | None:
     """A job that nobody booked belongs to whoever opened it."""
     began = record["opened"] or record["arrived"]
     return began["by"]["person_id"] if began else None
-
-
-def _by_the_server(wall: str, by: Mark) -> str:
-    """A time that a device reckoned by its own clock, by the server's: one hours ahead would hide who is overdue."""
-    if not by["clock_offset"]:
-        return wall
-    right = _moment({**by, "at_wall": wall})
-    return wall_time(right) if right else wall
 
 
 def _moment(by: Mark) -> datetime | None:

@@ -90,6 +90,18 @@ if TYPE_CHECKING:
         procedure_name: NotRequired[str]
         phone: NotRequired[str]
 
+    class JobMoved3(TypedDict):
+        """Schema 3 can also take an appointment back: `due_cleared`, and then no time is promised."""
+
+        technician_id: NotRequired[str]
+        due_wall: NotRequired[str]
+        why: NotRequired[str]
+        complaint: NotRequired[str]
+        complaint_words: NotRequired[str]
+        procedure_name: NotRequired[str]
+        phone: NotRequired[str]
+        due_cleared: NotRequired[bool]
+
     class JobCancelled(TypedDict):
         """Nobody goes. What was recorded stays; a job that was closed stays closed."""
 
@@ -103,8 +115,14 @@ if TYPE_CHECKING:
         words: NotRequired[str]
 
     class CameOut(TypedDict):
-        """Out again, or heard from: the office need not ring."""
+        """Out again: whoever says it is out, nobody else."""
 
+        words: NotRequired[str]
+
+    class CameOut2(TypedDict):
+        """Schema 2 says who is out, where somebody else says it: the office that rang, and heard them."""
+
+        person_id: NotRequired[str]
         words: NotRequired[str]
 
     class InstrumentCarried(TypedDict):

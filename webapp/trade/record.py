@@ -17,10 +17,12 @@ if TYPE_CHECKING:
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
-FOLD_VERSION = 4
+FOLD_VERSION = 5
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {
+    "call_taken": "calls",
+    "job_closed": "closings",
     "arrived": "arrivals",
     "job_moved": "moves",
     "code_read": "codes",
@@ -47,7 +49,8 @@ _LISTS = {
 
 # Fields that later schemas added: null in a line of an earlier one, so that a list holds one shape.
 _ADDED = {
-    "job_moved": ("complaint", "complaint_words", "procedure_name", "phone"),
+    "job_moved": ("complaint", "complaint_words", "procedure_name", "phone", "due_cleared"),
+    "came_out": ("person_id",),
     "code_read": ("flash_groups", "model_sheet_id"),
     "photo_taken": ("about",),
     "appliance_described": ("location_words", "installed_year", "model_sheet_id"),
@@ -116,8 +119,9 @@ def _one_shape(kind: str, fields: dict[str, Any]) -> None:
 
 def _record(lines: list[tuple[str, Any]]) -> Record:
     record: Any = {name: [] for name in _LISTS.values()}
-    for name in ("call", "booked", "opened", "arrived", "below", "cancelled", "closed", "cause"):
+    for name in ("call", "booked", "opened", "arrived", "cancelled", "closed", "cause"):
         record[name] = None
+    record["below_now"] = []
     record["heater_off"] = record["office_not_told"] = False
     answers: list[tuple[str, Any]] = []
     for kind, line in lines:
@@ -130,11 +134,13 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
         elif kind == "job_cancelled":
             record["cancelled"] = line
         elif kind == "job_moved":
-            record["cancelled"] = None  # moved after all: somebody goes
+            if line["technician_id"] or line["due_wall"]:
+                record["cancelled"] = None  # moved after all: somebody goes
         elif kind == "due_out":
-            record["below"] = line
+            _is_out(record, line["by"]["person_id"])
+            record["below_now"].append(line)
         elif kind == "came_out":
-            record["below"] = None
+            _is_out(record, line["person_id"] or line["by"]["person_id"])
         elif kind == "left_off":
             record["heater_off"] = record["office_not_told"] = True
         elif kind == "put_back":
@@ -147,7 +153,11 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
             record["arrived"] = record["arrived"] or line
         elif kind == "job_closed":
             record["closed"] = line
-            record["below"] = None
+            _is_out(record, line["by"]["person_id"])
+            if (
+                line["state"] == "left_off" and not record["heater_off"]
+            ):  # its own entry was taken back, or has not come
+                record["heater_off"] = record["office_not_told"] = True
         elif kind == "cause_named":
             record["cause"] = line["cause"]
         elif kind == "proof_run":
@@ -161,15 +171,21 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
     return record  # type: ignore[no-any-return]
 
 
+def _is_out(record: Any, person_id: str) -> None:
+    """Each person goes below and comes out for themselves: one who is out says nothing about another."""
+    record["below_now"] = [line for line in record["below_now"] if line["by"]["person_id"] != person_id]
+
+
 def _sum_up(record: Any) -> None:
     """What follows from the lines: who goes, whether people disagree, whether it is proven, how far the job is."""
     record["fold_version"] = FOLD_VERSION
+    record["below"] = record["below_now"][-1] if record["below_now"] else None
     booked = record["booked"]
     record["technician_id"] = booked["technician_id"] if booked else None
     record["due_wall"] = booked["due_wall"] if booked else None
     for move in record["moves"]:
         record["technician_id"] = move["technician_id"] or record["technician_id"]
-        record["due_wall"] = move["due_wall"] or record["due_wall"]
+        record["due_wall"] = None if move["due_cleared"] else move["due_wall"] or record["due_wall"]
         if booked:  # as it stands; how it was booked at first stays in the events
             for name in ("complaint", "complaint_words", "procedure_name", "phone"):
                 booked[name] = move[name] or booked[name]

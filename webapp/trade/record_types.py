@@ -38,6 +38,7 @@ if TYPE_CHECKING:
         complaint_words: str | None
         procedure_name: str | None
         phone: str | None
+        due_cleared: bool | None
         by: Mark
 
     class CallNote(TypedDict):
@@ -66,6 +67,7 @@ if TYPE_CHECKING:
         by: Mark
 
     class CameOutNote(TypedDict):
+        person_id: str | None  # who is out, where it is not whoever says it
         words: str | None
         by: Mark
 
@@ -265,7 +267,8 @@ if TYPE_CHECKING:
         site_id: str | None
         job_id: str | None
         state: Literal["booked", "open", "closed", "cancelled"]
-        call: CallNote | None
+        call: CallNote | None  # the last of them
+        calls: list[CallNote]
         booked: Booked | None
         moves: list[Moved]
         technician_id: str | None
@@ -275,7 +278,8 @@ if TYPE_CHECKING:
         arrivals: list[ArrivedAt]
         due_outs: list[DueOutNote]
         came_out: list[CameOutNote]
-        below: DueOutNote | None  # agreed, and not heard from since
+        below: DueOutNote | None  # the last of those who are below
+        below_now: list[DueOutNote]  # of each person the last that was agreed, and not heard from since
         instruments: list[InstrumentNote]
         codes: list[Code]
         checks: list[CheckFinding]
@@ -298,7 +302,8 @@ if TYPE_CHECKING:
         office_not_told: bool  # a heater was left off and no voice call since stands recorded
         notes: list[NoteLine]
         cancelled: Cancelled | None
-        closed: Closed | None
+        closed: Closed | None  # the last word
+        closings: list[Closed]  # every word; two people's may differ
         appliances: list[ApplianceNote]
         sheet: list[SheetNote]
         sheet_confirmed: list[SheetConfirmedNote]

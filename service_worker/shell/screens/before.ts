@@ -6,14 +6,16 @@ import { clockWords, count, dayWords } from "../words";
 import { leftWords, nowMs } from "./clock";
 import { carriedNow, kitMissing } from "./instruments";
 import type { Stage } from "./screen";
+import { ownBelow } from "./visit_strips";
 
 export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
   const { record } = view;
+  const below = ownBelow(stage, view);
   const carried = carriedNow(record);
   const missing = kitMissing(record, nowMs.value);
   return html`<h2>Before you go down</h2>
     <ul class="before">
-      ${way(view, "below", "Due out", record.below ? `${clockWords(record.below.due_out_wall)}, ${leftWords(record.below.due_out_wall, nowMs.value)}` : record.came_out.length > 0 ? "you are out" : "not agreed", record.below !== null || record.came_out.length > 0)}
+      ${way(view, "below", "Due out", below ? `${clockWords(below.due_out_wall)}, ${leftWords(below.due_out_wall, nowMs.value)}` : record.came_out.length > 0 ? "you are out" : "not agreed", below !== null || record.came_out.length > 0)}
       ${way(view, "kit", "Instruments", carried.length === 0 ? "none noted" : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
       ${way(view, "heater", "The heater", heaterLine(view), view.facts.heaters.length > 0)}
     </ul>

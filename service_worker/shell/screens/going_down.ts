@@ -8,6 +8,7 @@ import { clockWords } from "../words";
 import { leftWords, nowMs } from "./clock";
 import { ringButton } from "./ring";
 import type { Screen, Stage } from "./screen";
+import { ownBelow } from "./visit_strips";
 
 const MINUTE_MS = 60_000;
 const STEPS: [minutes: number, words: string][] = [[30, "In half an hour"], [60, "In an hour"], [90, "In an hour and a half"]];
@@ -17,7 +18,7 @@ const OWN_MOST_MIN = 12 * 60;
 export function belowScreen(stage: Stage, view: JobView): Screen {
   const own = stage.local("due minutes", 120);
   const ring = stage.local("ring phone", view.card.phone ?? "");
-  const { below } = view.record;
+  const below = ownBelow(stage, view);
   const phone = stage.core.company.value?.settings.office_phone ?? null;
   const at = (minutes: number): string => new Date(nowMs.value + minutes * MINUTE_MS).toISOString();
   const agree = async (minutes: number): Promise<void> => {

@@ -11,13 +11,18 @@ export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
   const view = viewOf(stage);
   if (!view) return nothing;
   const timers = stage.core.own.value.timers.filter((timer) => timer.job_id === view.card.job_id);
-  const below = view.record.closed ? null : view.record.below;
+  const below = ownBelow(stage, view);
   if (!view.record.office_not_told && !below && timers.length === 0) return nothing;
   return html`<aside class="visit-strips" aria-label="This visit">
     ${view.record.office_not_told ? notTold(stage, view) : nothing}
     ${below ? dueOut(stage, view, below.due_out_wall) : nothing}
     ${timers.map((timer) => running(stage, timer))}
   </aside>`;
+}
+
+/** Until when this phone's own person is below: another one's time is theirs to end. */
+export function ownBelow(stage: Stage, { record }: JobView): JobView["record"]["below"] {
+  return record.below_now?.find((one) => one.by.person_id === stage.core.person.value?.id) ?? null;
 }
 
 function notTold(stage: Stage, view: JobView): TemplateResult {
