@@ -38,7 +38,9 @@ def test_any_events_make_a_sheet_that_can_be_read(tmp_path: Path, told: list[Any
         heaters=[],
         stored_photos=set(),
     )
-    sheet = tell(job, {"a": Licence("Ann", True, "", "")}, Settings(None, None, "Lantern & Sons" if known else None))
+    sheet = tell(
+        job, {"a": Licence("Ann", True, "", "")}, Settings(None, None, "Lantern & Sons" if known else None, None)
+    )
     reader = PdfReader(io.BytesIO(draw_pdf(sheet, tmp_path)), strict=True)
     assert "For your safety" in " ".join(page.extract_text() for page in reader.pages)
     assert len(reader.outline) == len(sheet.sections)

@@ -90,3 +90,17 @@ def test_a_dispatcher_reads_and_does_not_write(desk: Desk, people: dict[str, Per
     assert "Fuel gas code, appendix D" in page
     assert 'type="radio"' not in page
     assert desk.post(PAGE, PAGE, co_ladder="code_appendix").status_code == 403
+
+
+def test_the_time_zone_is_a_place_that_is_known(desk: Desk, people: dict[str, Person], session: Session) -> None:
+    desk.sign_in("owner")
+    refused = desk.post(PAGE, PAGE, time_zone="Eastern time")
+    assert refused.status_code == 422
+    assert "No such zone. Region and city, as America/New_York." in refused.text
+    assert desk.post(PAGE, PAGE, time_zone=" america/new york ").status_code == 303
+    assert session.get_one(CompanySetting, "time_zone").value == "America/New_York"
+    page = desk.client.get(PAGE).text
+    assert 'value="America/New_York"' in page
+    assert "Times: America/New_York, E" in page
+    desk.post(PAGE, PAGE, time_zone="")
+    assert "America/New_York, E" not in desk.client.get(PAGE).text

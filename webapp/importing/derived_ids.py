@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import hashlib
 import uuid
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from typing import TYPE_CHECKING
+
+from webapp.sites.clock import at_local
 
 if TYPE_CHECKING:
     from datetime import date
@@ -28,7 +30,7 @@ def noon_of(day: date) -> datetime:
 
 def noon_here(day: date) -> datetime:
     """The moment that is shown for a day: noon on the office's own clock, so that no zone makes it another day."""
-    return datetime(day.year, day.month, day.day, NOON).astimezone(UTC)
+    return at_local(day, time(NOON))
 
 
 def derived_id(moment: datetime, *parts: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from flask_wtf import FlaskForm
@@ -12,9 +12,11 @@ from wtforms.validators import Length, NumberRange, Optional, ValidationError
 
 from webapp.office.call_words import ANSWERS, LATELY, QUESTIONS, SAY
 from webapp.office.said_times import read_day, read_hour
+from webapp.sites.clock import at_local, today
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+    from datetime import datetime
 
 LONGEST_ANSWER = 300
 MOST_RESETS = 99
@@ -24,11 +26,6 @@ DAYS_AHEAD = 14
 def stripped(typed: str | None) -> str | None:
     """Without the spaces around it."""
     return typed.strip() if typed else typed
-
-
-def today() -> date:
-    """By the office's own calendar."""
-    return datetime.now().astimezone().date()
 
 
 def day_choices() -> list[SelectChoice]:
@@ -75,7 +72,7 @@ class AppointmentForm(FlaskForm):  # type: ignore[misc]  # the library has no ty
         hour = read_hour(self.due_time.data or "")
         if hour is None or not self.due_day.data:
             return None
-        return datetime.combine(date.fromisoformat(self.due_day.data), hour).astimezone()
+        return at_local(date.fromisoformat(self.due_day.data), hour)
 
 
 class CallForm(AppointmentForm):

@@ -48,7 +48,7 @@ JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed", "can
 
 def init_showing(blueprint: Blueprint) -> None:
     """Give every template of the app the menu and the filters."""
-    blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.zone_words()})
+    blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.whose_time()})
     blueprint.context_processor(lambda: {"call_questions": QUESTIONS, "call_answers": ANSWERS, "call_lately": LATELY})
     for name, say in (
         ("day", clock.day_words),

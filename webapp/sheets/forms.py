@@ -7,6 +7,7 @@ from wtforms import RadioField, StringField
 from wtforms.validators import Length, Optional, ValidationError
 
 from webapp.sheets.paper_form import PLAIN_NUMBER, plain_number
+from webapp.sheets.time_zone import zone_named
 from webapp.sites.address_key import phone_key
 from webapp.trade.co_ladders import LADDERS
 
@@ -38,6 +39,19 @@ class CompanyForm(FlaskForm):  # type: ignore[misc]  # the library has no types
         filters=[_one_line],
         validators=[Length(max=80, message="At most 80 letters.")],
     )
+
+    time_zone = StringField(
+        "Time zone",
+        filters=[_one_line],
+        validators=[Length(max=60, message="At most 60 letters.")],
+    )
+
+    def validate_time_zone(self, field: StringField) -> None:
+        """A name that is known, kept as it is written by those who keep the list."""
+        zone = zone_named(field.data) if field.data else None
+        if field.data and zone is None:
+            raise ValidationError("No such zone. Region and city, as America/New_York.")
+        field.data = zone.key if zone else ""
 
 
 class ButtonForm(FlaskForm):  # type: ignore[misc]  # the library has no types

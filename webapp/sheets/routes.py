@@ -16,9 +16,11 @@ from webapp.sheets.ladders import ladder_words, shown_ladders
 from webapp.sheets.paper_form import PaperForm
 from webapp.sheets.procedure_paper import PLACE_WORDS, VENT_COLUMNS
 from webapp.sheets.settings import read_settings
+from webapp.sheets.time_zone import init_time_zone, zone_names
 from webapp.sheets.typed_on_site import list_typed, read_place
 
 sheets_bp = Blueprint("sheets", __name__, template_folder="templates")
+init_time_zone(sheets_bp)
 sheets_bp.context_processor(lambda: {"vent_columns": VENT_COLUMNS, "place_words": PLACE_WORDS})
 
 
@@ -40,6 +42,7 @@ def save_company() -> ResponseReturnValue:
         co_ladder=form.co_ladder.data or None,
         office_phone=form.office_phone.data,
         company_name=form.company_name.data,
+        time_zone=form.time_zone.data,
     )
     flash("Saved. Each phone has it after its next sync.", "good")
     return redirect(url_for("sheets.show_company"), 303)
@@ -179,7 +182,7 @@ def _typed_page(form: ReadForm | None = None, event_id: str = "") -> str:
 
 def _company_page(form: CompanyForm) -> str:
     chosen = read_settings(get_session()).co_ladder
-    told = {"chosen": chosen, "acting_words": ladder_words(chosen), "ladders": shown_ladders()}
+    told = {"chosen": chosen, "acting_words": ladder_words(chosen), "ladders": shown_ladders(), "zones": zone_names()}
     return render_template("sheets/company.html", form=form, **told)
 
 

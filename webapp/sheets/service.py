@@ -13,7 +13,7 @@ from webapp.models.ids import new_id
 from webapp.sheets import queries
 from webapp.sheets.model_key import model_key
 from webapp.sheets.schemas import LONGEST_BODY_BYTES, MOST_SHEETS, SheetBody
-from webapp.sheets.settings import CO_LADDER, COMPANY_NAME, OFFICE_PHONE
+from webapp.sheets.settings import CO_LADDER, COMPANY_NAME, OFFICE_PHONE, TIME_ZONE
 
 TOO_MANY = f"{MOST_SHEETS} sheets are in use, as many as every phone keeps. Withdraw one that nobody meets any more."
 SAVED_MEANWHILE = "Somebody saved this sheet while it was open here. Nothing of yours is saved yet."
@@ -39,11 +39,13 @@ def change_settings(
     co_ladder: str | None,
     office_phone: str,
     company_name: str | None = None,
+    time_zone: str | None = None,
     now: datetime | None = None,
 ) -> None:
     """Keep what the owner chose; what stays as it was, or is None, keeps its date and its name."""
     stored = queries.get_settings(session)
-    for name, value in ((CO_LADDER, co_ladder), (OFFICE_PHONE, office_phone), (COMPANY_NAME, company_name)):
+    chosen = {CO_LADDER: co_ladder, OFFICE_PHONE: office_phone, COMPANY_NAME: company_name, TIME_ZONE: time_zone}
+    for name, value in chosen.items():
         old = stored[name].value if name in stored else None
         if value is None or value == (old or ""):
             continue

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from contextvars import ContextVar
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
     from webapp.trade.events import Event
     from webapp.trade.record_types import Mark
 
@@ -74,17 +77,42 @@ def reckoned(wall: str, by: Event | Mark, arrived: datetime | None) -> datetime 
     return parse_wall((due - (noted - arrived)).isoformat()) or due
 
 
+_zone: ContextVar[ZoneInfo | None] = ContextVar("zone", default=None)
+
+
+def use_zone(zone: ZoneInfo | None) -> None:
+    """From now on, in this request, times are read and shown in the company's zone; None: in the machine's own."""
+    _zone.set(zone)
+
+
 def local(moment: datetime) -> datetime:
-    """In the time zone of this machine (TZ in its environment): the office's own."""
-    return moment.astimezone()
+    """In the company's time zone, where it chose one; else in that of this machine (TZ in its environment)."""
+    return moment.astimezone(_zone.get())
+
+
+def at_local(day: date, hour: time) -> datetime:
+    """The moment that somebody means who says this day and hour in the office."""
+    return datetime.combine(day, hour, _zone.get()).astimezone(UTC)
+
+
+def today() -> date:
+    """By the office's own calendar."""
+    return local(datetime.now(UTC)).date()
 
 
 def zone_words(moment: datetime | None = None) -> str:
-    """The zone of all times shown, as `CET, UTC+01:00`: whoever checks a time must know whose it is."""
+    """The zone of all times shown, as `EST, UTC-05:00`: whoever checks a time must know whose it is."""
     here = local(moment or datetime.now(UTC))
     offset = f"{here:%z}"
     beside_utc = f"UTC{offset[:3]}:{offset[3:5]}"
     return "UTC" if here.tzname() == "UTC" else f"{here.tzname()}, {beside_utc}"
+
+
+def whose_time(moment: datetime | None = None) -> str:
+    """The same, with the place that the company chose: `America/New_York, EST, UTC-05:00`."""
+    zone = _zone.get()
+    chosen = f"{zone.key}, " if zone and zone.key != "UTC" else ""
+    return chosen + zone_words(moment)
 
 
 def day_words(moment: datetime, today: datetime | None = None) -> str:
