@@ -374,3 +374,22 @@ def test_a_technician_signed_in_at_a_desk_gets_no_sheet(desk: Desk, story: Story
     with stranger.session_transaction() as cookie:
         cookie["person_id"], cookie["device_id"] = story.technician.id, story.phone.id
     assert stranger.get(f"/jobs/{job}/sheet.pdf").status_code in {302, 403}
+
+
+def test_a_heater_that_a_later_visit_put_back_is_not_forbidden_on_the_old_sheet(desk: Desk) -> None:
+    site = desk.story.address()
+    job = desk.story.book(site)
+    desk.story.walk(site, job, ("left_off", LEFT_OFF), ("job_closed", {"state": "left_off"}))
+    assert "Do not use it" in desk.read(f"/jobs/{job}/sheet")
+    desk.story.days_later(2)
+    later = desk.story.book(site)
+    desk.story.walk(site, later, ("put_back", {"words": "Ada Pipe, new vent, hot run held"}))
+    for words in (desk.read(f"/jobs/{job}/sheet"), words_of(pdf_of(desk, job))):
+        assert "Do not use it" not in words
+        assert "Your heater was left off on this visit, and is back in service" in words
+        assert "cracked vent" in words
+        assert "recorded by Wednesday, 4 March 2026, 14:06" in words
+        assert "Ada Pipe, new vent, hot run held (Wednesday, 4 March 2026, 14:06, Tom Torch)" in words
+    page = desk.read(f"/jobs/{job}")
+    assert "Put back in service by another visit : Ada Pipe, new vent, hot run held" in page
+    assert "Was left off, is back in service" in desk.read(f"/addresses/{site}")

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow, Job
+from webapp.office.call_form import day_choices
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
@@ -100,6 +101,20 @@ def test_an_appointment_is_moved_by_a_correction_and_stands_until_then(desk: Des
     session.rollback()
     assert session.get_one(Job, job_id).due_wall == due
     assert ", 08:15" in desk.read(f"/jobs/{job_id}").partition("Appointment")[2][:40]
+
+
+def test_an_appointment_is_taken_back(desk: Desk, session: Session) -> None:
+    job_id = desk.story.book(desk.story.address())
+    assert "None any more" not in desk.client.get(f"/jobs/{job_id}").text
+    correct(desk, job_id, due_day=day_choices()[2].value, due_time="8:15", why="promised")
+    answer = correct(desk, job_id, due_day="none", due_time="9:00", why="they cannot")
+    assert answer.status_code == 422
+    assert correct(desk, job_id, due_day="none", why="they cannot").status_code == 303
+    session.rollback()
+    assert session.get_one(Job, job_id).due_wall is None
+    words = desk.read(f"/jobs/{job_id}")
+    assert "no appointment stands any more" in words
+    assert "appointment" not in desk.read("/jobs")
 
 
 def test_cancelling_needs_a_reason(desk: Desk) -> None:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from webapp.sites.clock import hour_words, local, noted_at, parse_wall, zone_words
+from webapp.sites.clock import hour_words, local, noted_at, reckoned, zone_words
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from webapp.trade.record_types import Mark
+    from webapp.trade.record_types import Mark, OfficeToldNote
 
 
 def full_day(moment: datetime) -> str:
@@ -45,7 +45,7 @@ def hour_of(by: Mark) -> str:
     return hour_words(moment) if moment else ""
 
 
-def wall_words(wall: str) -> str:
-    """A time as it was typed, in local words; as it is where it cannot be read."""
-    moment = parse_wall(wall)
-    return full_moment(moment) if moment else wall
+def told_when(told: OfficeToldNote) -> str:
+    """When the office was told, that phone's clock put right; as it came where it cannot be read."""
+    moment = reckoned(told["told_wall"], told["by"], None)
+    return full_moment(moment) if moment else told["told_wall"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from webapp.jobsheet.moments import noted_words, wall_words
+from webapp.jobsheet.moments import full_moment, noted_words, told_when
 from webapp.jobsheet.plain_words import ENDED, LOOKS, NOT_ENDED, PHOTOS, REPAIRS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Picture, Pictures, Section, Signature, Table, Text
 from webapp.jobsheet.signature import strokes_of
@@ -26,8 +26,8 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     """First on the sheet where a heater was left off: what, why, who was told."""
     record = told.record
     closed_off = record["closed"] is not None and record["closed"]["state"] == "left_off"
-    off = record["heater_off"] or (closed_off and not record["put_back"])
-    if not off and not record["left_off"]:
+    off = told.back is None and (record["heater_off"] or (closed_off and not record["put_back"]))
+    if not off and not record["left_off"] and not closed_off:
         return None
     blocks: list[Block] = []
     if off:
@@ -35,11 +35,16 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     blocks += [Facts(_left_off(note, names)) for note in record["left_off"]]
     if not record["left_off"]:
         blocks.append(Text("What was left off, and why, is not recorded. Ask us before anybody touches the heater."))
-    told_office = [f"{one['who_words']}, {wall_words(one['told_wall'])}" for one in record["office_told"]]
+    told_office = [f"{one['who_words']}, {told_when(one)}" for one in record["office_told"]]
     blocks += [Facts([("Our office was told", words)]) for words in told_office]
     blocks += [
         Facts([("Put back in service", f"{one['words']} ({noted_words(one['by'])})")]) for one in record["put_back"]
     ]
+    if told.back is not None:
+        since = full_moment(told.back.at) if told.back.at else "at a time that is not known"
+        blocks.append(
+            Facts([("Put back in service, on a later visit", f"{told.back.words} ({since}, {told.back.by})")])
+        )
     if off:
         blocks.append(
             Text(
@@ -47,7 +52,8 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
             )
         )
         return Section("Your heater was left off", blocks, danger=True)
-    return Section("Your heater was left off during this visit, and is back in service", blocks)
+    when = "on" if told.back is not None else "during"
+    return Section(f"Your heater was left off {when} this visit, and is back in service", blocks)
 
 
 def _left_off(note: LeftOffNote, names: Mapping[str, str]) -> list[tuple[str, str]]:

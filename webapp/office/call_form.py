@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 LONGEST_ANSWER = 300
 MOST_RESETS = 99
 DAYS_AHEAD = 14
+NO_APPOINTMENT = "none"
+"""Chosen where one was promised, and is taken back."""
 
 
 def stripped(typed: str | None) -> str | None:
@@ -39,6 +41,10 @@ def day_choices() -> list[SelectChoice]:
             for ahead, day in enumerate(days)
         ],
     ]
+
+
+def _is_day(chosen: str | None) -> bool:
+    return bool(chosen) and chosen != NO_APPOINTMENT
 
 
 def _choices(pairs: Iterable[tuple[str, str]]) -> list[SelectChoice]:
@@ -64,18 +70,18 @@ class AppointmentForm(FlaskForm):  # type: ignore[misc]  # the library has no ty
         """Half an appointment is none."""
         if field.data and read_hour(field.data) is None:
             raise ValidationError("As 14:30 or 2:30 pm.")
-        if bool(field.data) != bool(self.due_day.data):
-            raise ValidationError("At what time?" if self.due_day.data else "Choose the day too.")
+        if bool(field.data) != _is_day(self.due_day.data):
+            raise ValidationError("At what time?" if _is_day(self.due_day.data) else "Choose the day too.")
 
     def due(self) -> datetime | None:
         """The appointment; what is typed is the office's own time."""
         hour = read_hour(self.due_time.data or "")
-        if hour is None or not self.due_day.data:
+        if hour is None or not _is_day(self.due_day.data):
             return None
         return at_local(date.fromisoformat(self.due_day.data), hour)
 
 
-class CallForm(AppointmentForm):
+class AskedForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     """What is asked on the phone. Left alone it says: not asked."""
 
     smell_of_gas = _asked(QUESTIONS[0].words)
@@ -96,3 +102,7 @@ class CallForm(AppointmentForm):
     def no_hot_water_since(self) -> date | None:
         """The day that their words mean, where they mean one."""
         return read_day(self.since_words.data or "", today())
+
+
+class CallForm(AppointmentForm, AskedForm):
+    """What is asked on the phone, and the appointment that is promised."""

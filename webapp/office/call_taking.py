@@ -8,12 +8,13 @@ from webapp.models.base import wall_time
 from webapp.office.call_words import CALLS_FOR_WORDS, NOT_ASKED, QUESTIONS
 
 if TYPE_CHECKING:
-    from webapp.office.call_form import AppointmentForm, CallForm
+    from webapp.office.call_form import AppointmentForm, AskedForm
+    from webapp.trade.record_types import CallNote
 
 OWN_WORDS = ("home_words", "since_words", "lately_words", "lights_words")
 
 
-def call_body(form: CallForm) -> dict[str, Any]:
+def call_body(form: AskedForm) -> dict[str, Any]:
     """The body of `call_taken`: a question that nobody answered was not asked."""
     body: dict[str, Any] = {one.name: form[one.name].data or NOT_ASKED for one in QUESTIONS}
     body["said"] = _said(form, body)
@@ -26,7 +27,24 @@ def call_body(form: CallForm) -> dict[str, Any]:
     return body
 
 
-def _said(form: CallForm, body: dict[str, Any]) -> list[str]:
+def asked_as_it_stands(call: CallNote) -> dict[str, Any]:
+    """The form's values for a call that was taken, to be corrected."""
+    answers = {one.name: call[one.name] for one in QUESTIONS if call[one.name] != NOT_ASKED}  # type: ignore[literal-required]
+    words = {name: call[name] or "" for name in OWN_WORDS}  # type: ignore[literal-required]
+    return {**answers, **words, "said": call["said"], "lately": call["lately"], "resets_tried": call["resets_tried"]}
+
+
+def corrected_body(form: AskedForm, stood: CallNote | None) -> dict[str, Any]:
+    """The call as it is heard now. Words about a day that were left alone keep the day that they meant when said."""
+    body = call_body(form)
+    if stood is not None and body.get("since_words") == stood["since_words"]:
+        body.pop("no_hot_water_since", None)
+        if stood["no_hot_water_since"]:
+            body["no_hot_water_since"] = stood["no_hot_water_since"]
+    return body
+
+
+def _said(form: AskedForm, body: dict[str, Any]) -> list[str]:
     """What was ticked as said; a tick under words that no answer called for was never seen, and is left out."""
     called_for = [one.say.id for one in QUESTIONS if body[one.name] in CALLS_FOR_WORDS]
     return [name for name in form.said.data or [] if name in called_for]

@@ -8,7 +8,7 @@ from wtforms import BooleanField, HiddenField, SelectField, SelectMultipleField,
 from wtforms.validators import UUID, DataRequired, InputRequired, Length, Optional, ValidationError
 
 from webapp.errors import BadForm
-from webapp.office.call_form import AppointmentForm, CallForm, stripped
+from webapp.office.call_form import NO_APPOINTMENT, AppointmentForm, CallForm, stripped
 from webapp.office.queue_file import QueueFile, parse_queue_file
 from webapp.sites.address_key import phone_key
 
@@ -66,6 +66,10 @@ def _reason(words: str, *, id: str) -> StringField:  # noqa: A002  the library's
 class CorrectForm(AppointmentForm):
     """What was heard or typed wrong."""
 
+    def due_cleared(self) -> bool:
+        """The appointment is taken back, and no other is promised."""
+        return bool(self.due_day.data == NO_APPOINTMENT)
+
     complaint = SelectField("What is wrong", validators=[Optional()])
     complaint_words = TextAreaField(
         "In the caller's own words",
@@ -101,6 +105,13 @@ class OfficeToldForm(FlaskForm):  # type: ignore[misc]  # the library has no typ
 
     who_words = _line("Who rings", DataRequired("Who told the office?"), id="told_who")
     told_words = _line("What they say", Optional(), id="told_words")
+
+
+class HeardForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """The office rang somebody who is below, and heard them."""
+
+    person_id = HiddenField(validators=[UUID("Open this page anew: the form lost whose it is.")])
+    heard_words = _line("What they say", Optional(), id="heard_words")
 
 
 class LetInForm(FlaskForm):  # type: ignore[misc]  # the library has no types

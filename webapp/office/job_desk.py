@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+from wtforms.fields import SelectChoice
 
 from webapp.office import left_off_queries
-from webapp.office.call_form import day_choices
+from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
-from webapp.office.forms import CancelForm, CorrectForm, MoveForm, OfficeToldForm, PutBackForm
+from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, OfficeToldForm, PutBackForm
 from webapp.office.urgency_queries import WAITING
 from webapp.sites import one_door
 from webapp.sites import service as sites
@@ -32,6 +34,7 @@ class JobDesk:
     cancel: CancelForm
     put_back: PutBackForm
     told: OfficeToldForm
+    heard: HeardForm
     stands_off: bool
     """A heater was left off by this job, and nobody has put it back in service."""
     doubts: list[DoubtfulPair]
@@ -47,7 +50,7 @@ class JobDesk:
         move.technician_id.choices = technician_choices(session)
         correct = CorrectForm(**_data_if(sent == "correct"))
         correct.complaint.choices = complaint_choices(session)
-        correct.due_day.choices = [("", "Leave it as it is"), *day_choices()[1:]]
+        correct.due_day.choices = _appointments(promised=bool(page.job.due_wall))
         booked = page.job.record["booked"] if page.job.record else None
         if booked and sent != "correct":
             correct.complaint.data = f"{booked['procedure_name']}/{booked['complaint']}"
@@ -59,12 +62,13 @@ class JobDesk:
             cancel=CancelForm(**_data_if(sent == "cancel")),
             put_back=PutBackForm(**_data_if(sent == "put_back")),
             told=OfficeToldForm(**_data_if(sent == "told")),
+            heard=HeardForm(**_data_if(sent == "heard")),
             stands_off=left_off_queries.is_still_off(session, job_id),
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             booked=booked,
         )
 
-    def changed(self) -> dict[str, str]:
+    def changed(self) -> dict[str, Any]:
         """What the correction says otherwise than the booking; what was emptied stays as it is."""
         procedure_name, _, complaint = str(self.correct.complaint.data or "").partition("/")
         said = {
@@ -75,7 +79,8 @@ class JobDesk:
             "due_wall": due_wall(self.correct),
         }
         stood = {**dict(self.booked or {}), "due_wall": self.page.job.due_wall}
-        return {name: str(words) for name, words in said.items() if words and words != stood.get(name)}
+        changed: dict[str, Any] = {n: str(words) for n, words in said.items() if words and words != stood.get(n)}
+        return changed | ({"due_cleared": True} if self.correct.due_cleared() else {})
 
     def valid_correction(self) -> bool:
         """Whether there is something to correct, and a reason for it."""
@@ -85,6 +90,12 @@ class JobDesk:
             return True
         self.correct.why.errors = ["Nothing above is changed yet."]
         return False
+
+
+def _appointments(*, promised: bool) -> list[SelectChoice]:
+    """The days, and that none stands any more where one was promised."""
+    none = [SelectChoice(NO_APPOINTMENT, "None any more")] if promised else []
+    return [SelectChoice("", "Leave it as it is"), *none, *day_choices()[1:]]
 
 
 def _data_if(sent: bool) -> dict[str, None]:  # noqa: FBT001  the only question

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sqlalchemy import String, and_, cast, exists, func, literal_column, select
-from sqlalchemy.orm import aliased
 
-from webapp.models import EventRow, Job, JobOutcome, Person, Site
+from webapp.models import EventRow, Job, Person, Site
+from webapp.sites.in_service import ended_by
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from datetime import datetime
 
-    from sqlalchemy import ColumnElement, Row, Select
+    from sqlalchemy import ColumnElement, Row
     from sqlalchemy.orm import Session
 
 PUT_BACK: ColumnElement[str] = literal_column("'put_back'")
@@ -28,26 +28,6 @@ def still_off(job: type[Job] = Job) -> ColumnElement[bool]:
     Two jobs that each described one heater, and not the same one, say nothing about each other.
     """
     return and_(job.heater_off, ~exists(ended_by(job).correlate(job)))
-
-
-def ended_by(job: type[Job]) -> Select[str]:
-    """The other jobs at that address by which its heater is in service again."""
-    by, at, here = aliased(Job), aliased(Site), aliased(Site)
-    ours, theirs = aliased(JobOutcome), aliased(JobOutcome)
-    another_heater = and_(ours.job_id == job.id, theirs.job_id == by.id, ours.appliance_id != theirs.appliance_id)
-    return (
-        select(by.id)
-        .join(at, at.id == by.site_id)
-        .join(here, here.group_id == at.group_id)
-        .where(
-            here.id == job.site_id,
-            by.id != job.id,
-            by.put_back_at > job.left_off_at,
-            by.put_back_heard_at >= job.left_off_heard_at,
-            ~exists(select(ours.job_id).join(theirs, another_heater).correlate(job, by)),
-        )
-        .order_by(by.put_back_at, by.id)
-    )
 
 
 def get_still_off(session: Session, limit: int) -> Sequence[Row[Job, Site]]:

@@ -6,14 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.errors import Conflict, NotFound
 from webapp.office import queries
-from webapp.people.service import record_office_events
+from webapp.people.service import Draft, record_office_events
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Job, Person
+    from webapp.trade.record_types import CallNote
 
-CORRECTED = ("complaint", "complaint_words", "procedure_name", "phone", "due_wall")
+CORRECTED = ("complaint", "complaint_words", "procedure_name", "phone", "due_wall", "due_cleared")
 
 
 def move_job(session: Session, person: Person, job_id: str, *, technician_id: str, why: str) -> None:
@@ -24,14 +25,42 @@ def move_job(session: Session, person: Person, job_id: str, *, technician_id: st
     _say(session, person, _standing(session, job_id), "job_moved", body)
 
 
-def correct_job(session: Session, person: Person, job_id: str, *, changed: dict[str, str], why: str) -> None:
+def correct_job(session: Session, person: Person, job_id: str, *, changed: dict[str, Any], why: str) -> None:
     """Record what was heard or typed wrong; the first words stay in the events."""
     if set(changed) - set(CORRECTED):
         raise ValueError("not a part of a booking")
     job = _standing(session, job_id)
     if job.state == "cancelled":
         raise Conflict("This job is cancelled. Send somebody after all, then correct it.")
-    _say(session, person, job, "job_moved", {**changed, "why": why}, schema=2)
+    _say(session, person, job, "job_moved", {**changed, "why": why}, schema=3 if "due_cleared" in changed else 2)
+
+
+def correct_call(session: Session, person: Person, job_id: str, body: dict[str, Any]) -> bool:
+    """Record what the caller said, heard better. It takes the place of this person's own words alone.
+
+    True where somebody else's stand beside it: what one of two heard as an alarm stays one.
+    """
+    job = _standing(session, job_id)
+    calls = calls_of(job)
+    own = [call["by"]["event_id"] for call in calls if call["by"]["person_id"] == person.id]
+    _say(session, person, job, "call_taken", body, replaces=own)
+    return len(calls) > len(own)
+
+
+def hear_from(session: Session, person: Person, job_id: str, *, who_id: str, words: str) -> None:
+    """Record that somebody who is below was rung and heard: nobody waits for them any more."""
+    job = queries.get_job(session, job_id)
+    below = (job.record or {}).get("below_now", []) if job else []
+    if job is None or who_id not in [line["by"]["person_id"] for line in below]:
+        raise Conflict("Nobody is waited for here any more: they are out.")
+    body = {"person_id": who_id} | ({"words": words} if words else {})
+    _say(session, person, job, "came_out", body, schema=2)
+
+
+def calls_of(job: Job) -> list[CallNote]:
+    """What was said on the phone, by whoever took the call."""
+    found: list[CallNote] = (job.record or {}).get("calls", [])
+    return found
 
 
 def cancel_job(session: Session, person: Person, job_id: str, *, why: str) -> None:
@@ -48,6 +77,15 @@ def _standing(session: Session, job_id: str) -> Job:
     return job
 
 
-def _say(session: Session, person: Person, job: Job, kind: str, body: dict[str, Any], *, schema: int = 1) -> None:
-    draft = {"site_id": job.site_id, "job_id": job.id, "kind": kind, "schema": schema, "body": body}
-    record_office_events(session, person, [draft])  # type: ignore[list-item]  # a dict literal of known keys
+def _say(
+    session: Session,
+    person: Person,
+    job: Job,
+    kind: str,
+    body: dict[str, Any],
+    *,
+    schema: int = 1,
+    replaces: list[str] | None = None,
+) -> None:
+    draft: Draft = {"site_id": job.site_id, "job_id": job.id, "kind": kind, "schema": schema, "body": body}
+    record_office_events(session, person, [{**draft, "replaces": replaces or []}])

@@ -9,6 +9,7 @@ from webapp.extensions import get_session
 from webapp.office import doubt_desk, heaters_off, job_list, kept_apart, moving, queue_file
 from webapp.office.booking import Outcome, book_job
 from webapp.office.booking_desk import ADDRESS_TOLD_BY, BookingDesk, matches_of
+from webapp.office.call_desk import CallDesk
 from webapp.office.forms import LetInForm, QueueFileForm
 from webapp.office.job_desk import JobDesk
 from webapp.office.job_list import EMPTY_WORDS, FILTERS, ORDER_WORDS
@@ -31,6 +32,11 @@ BOOKED_WORDS = {
         "caution",
     ),
 }
+CALL_CORRECTED = {
+    False: ("Corrected. The phone hears of it as soon as it has signal.", "good"),
+    True: ("Noted beside what somebody else heard: what alarms stays until they correct it.", "caution"),
+}
+"""By whether somebody else's words on the call stand too."""
 
 
 @office_bp.get("/")
@@ -104,6 +110,37 @@ def correct(job_id: object) -> ResponseReturnValue:
     why = str(desk.correct.why.data)
     moving.correct_job(get_session(), current_person(), str(job_id), changed=desk.changed(), why=why)
     flash("Corrected. The phone hears of it as soon as it has signal.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.get("/jobs/<uuid:job_id>/call")
+def show_call(job_id: object) -> ResponseReturnValue:
+    """What the caller said, to be corrected."""
+    desk = CallDesk.opened(get_session(), current_person(), str(job_id))
+    return render_template("office/call.html", desk=desk, form=desk.form)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/call")
+def correct_call(job_id: object) -> ResponseReturnValue:
+    """Something of the call was heard or typed wrong."""
+    desk = CallDesk.opened(get_session(), current_person(), str(job_id), sent=True)
+    body = desk.body()
+    if body is None:
+        return render_template("office/call.html", desk=desk, form=desk.form), 422
+    beside = moving.correct_call(get_session(), current_person(), str(job_id), body)
+    flash(*CALL_CORRECTED[beside])
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/heard")
+def heard(job_id: object) -> ResponseReturnValue:
+    """Somebody who is below was rung, and is out."""
+    desk = JobDesk.opened(get_session(), str(job_id), "heard")
+    if not desk.heard.validate_on_submit():
+        return _job_page(desk), 422
+    who_id, words = str(desk.heard.person_id.data), desk.heard.heard_words.data or ""
+    moving.hear_from(get_session(), current_person(), str(job_id), who_id=who_id, words=words)
+    flash("Noted: heard, and out.", "good")
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 
 

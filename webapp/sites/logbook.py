@@ -14,6 +14,7 @@ from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
+    Below,
     CameBack,
     Contradiction,
     FindingGroup,
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from webapp.models import Job
+    from webapp.sites.in_service import BackInService
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
 
@@ -52,6 +54,7 @@ def read_visit(
     stored_photos: Collection[str],
     next_job: Job | None,
     now: datetime,
+    back: BackInService | None = None,
 ) -> Visit:
     """The visit that a job's events tell. What cannot be read is counted, never hidden."""
     events = [one.event for one in arrived]
@@ -97,6 +100,8 @@ def read_visit(
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
         below=_below(record, arrived, names, now),
+        stands_off=record["heater_off"] and back is None,
+        back=back,
         disagreements=_disagreements(record, names),
         put_back=[joined(note["words"], _by_whom(note["by"], arrived, names)) for note in record["put_back"]],
         lines=timeline(
@@ -118,7 +123,7 @@ def _cancelled(record: Record) -> str:
     return why
 
 
-def _below(record: Record, arrived: list[Arrived], names: dict[str, str], now: datetime) -> list[str]:
+def _below(record: Record, arrived: list[Arrived], names: dict[str, str], now: datetime) -> list[Below]:
     """Everybody who is below, also after the job was cancelled or closed by another: it brings nobody out."""
     got = {one.event["id"]: one.received_at for one in arrived}
     told = []
@@ -126,8 +131,9 @@ def _below(record: Record, arrived: list[Arrived], names: dict[str, str], now: d
         due = reckoned(below["due_out_wall"], below["by"], got.get(below["by"]["event_id"]))
         ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
         late = f", overdue {span_words(now - due)}" if due and due < now else ""
-        who = names.get(below["by"]["person_id"], SOMEBODY)
-        told.append(f"{who}, due out {moment_words(due) if due else below['due_out_wall']}{late}; {ring}")
+        person_id = below["by"]["person_id"]
+        words = f"due out {moment_words(due) if due else below['due_out_wall']}{late}; {ring}"
+        told.append(Below(person_id, names.get(person_id, SOMEBODY), words))
     return told
 
 

@@ -13,6 +13,7 @@ from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_k
 from webapp.sites.at_once import AtOnce, at_once
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.heater_logs import HeaterLog, heater_logs
+from webapp.sites.in_service import back_in_service
 from webapp.sites.logbook import job_moment, read_visit
 from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
 from webapp.sites.procedure_words import ProcedureWords
@@ -280,7 +281,14 @@ def _visits(
     next_jobs = _came_next(jobs, newer, facts)
     return [
         read_visit(
-            job, by_job[job.id], words=words[job.id], names=names, stored_photos=stored, next_job=next_job, now=now
+            job,
+            by_job[job.id],
+            words=words[job.id],
+            names=names,
+            stored_photos=stored,
+            next_job=next_job,
+            now=now,
+            back=back_in_service(session, job),
         )
         for job, next_job in zip(jobs, next_jobs, strict=True)
     ]

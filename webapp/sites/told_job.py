@@ -10,6 +10,7 @@ from webapp.errors import NotFound
 from webapp.sites import queries
 from webapp.sites.about_address import address_facts
 from webapp.sites.event_reading import arrived_of, words_of_jobs
+from webapp.sites.in_service import BackInService, back_in_service
 from webapp.sites.logbook import job_moment
 from webapp.trade.record import fold_job
 
@@ -35,11 +36,14 @@ class ToldJob:
     heaters: list[str]
     """All heaters described at this address, by this job or another."""
     stored_photos: set[str]
+    back: BackInService | None = None
+    """Where another visit put its heater back in service, later."""
 
     @property
     def last_received_at(self) -> datetime:
         """When the latest of the events got here: what is shown is how it stood then."""
-        return max((one.received_at for one in self.arrived), default=self.moment)
+        later = [self.back.heard_at] if self.back else []
+        return max([*(one.received_at for one in self.arrived), *later], default=self.moment)
 
 
 def read_told_job(session: Session, job_id: str) -> ToldJob:
@@ -62,4 +66,5 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         words=words_of_jobs(session, [job])[job.id],
         heaters=facts.heaters,
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
+        back=back_in_service(session, job),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from webapp.sites.clock import Noted
+from webapp.sites.in_service import BackInService
 from webapp.sites.procedure_words import Said
 from webapp.sites.trend import Trend
 
@@ -101,6 +102,16 @@ class PhotoSeen:
 
 
 @dataclass(frozen=True)
+class Below:
+    """Somebody who went below and was not heard from since."""
+
+    person_id: str
+    who: str
+    words: str
+    """Due out when, how long ago that was, and whom to ring."""
+
+
+@dataclass(frozen=True)
 class CameBack:
     """The visit that followed at the same address."""
 
@@ -151,12 +162,15 @@ class Visit:
     """Why nobody goes; only while it stands so."""
     begun: bool = True
     """Whether a phone has noted anything of the work itself."""
-    below: list[str] = field(default_factory=list)
-    """Who went below and was not heard from since: due out when, and whom to ring."""
+    below: list[Below] = field(default_factory=list)
     disagreements: list[str] = field(default_factory=list)
     """What two people said otherwise, beside the checks."""
     put_back: list[str] = field(default_factory=list)
     """What this visit noted of a heater that is in service again."""
+    stands_off: bool = False
+    """What it left off, nobody has put back since."""
+    back: BackInService | None = None
+    """Where another visit put it back, later."""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,52 @@
+"""The page on which what the caller said is corrected."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from webapp.errors import NotFound
+from webapp.office import moving, queries
+from webapp.office.call_form import AskedForm
+from webapp.office.call_taking import asked_as_it_stands, corrected_body
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Job, Person, Site
+    from webapp.trade.record_types import CallNote
+
+
+@dataclass
+class CallDesk:
+    """One state of the page."""
+
+    job: Job
+    site: Site | None
+    form: AskedForm
+    own: CallNote | None
+    """What this person wrote; None where somebody else took the call."""
+    others: bool
+    """Somebody else's words stand too, and go on standing."""
+
+    @classmethod
+    def opened(cls, session: Session, person: Person, job_id: str, *, sent: bool = False) -> CallDesk:
+        """The page, filled in with this person's own words, else with the last ones."""
+        job = queries.get_job(session, job_id)
+        if job is None:
+            raise NotFound("There is no such job here.")
+        calls = moving.calls_of(job)
+        own = [call for call in calls if call["by"]["person_id"] == person.id]
+        stood = (own or calls)[-1:]
+        form = AskedForm() if sent else AskedForm(None, data=asked_as_it_stands(stood[0]) if stood else {})
+        return cls(job, queries.get_site(session, job.site_id), form, own[-1] if own else None, len(calls) > len(own))
+
+    def body(self) -> dict[str, Any] | None:
+        """What is to be kept; nothing where something is unclear or nothing was changed."""
+        if not self.form.validate_on_submit():
+            return None
+        body = corrected_body(self.form, self.own or next(reversed(moving.calls_of(self.job)), None))
+        if self.own is None or any(body.get(name) != value for name, value in self.own.items() if name != "by"):
+            return body
+        self.form.smell_of_gas.errors = ["Nothing is changed yet."]
+        return None
