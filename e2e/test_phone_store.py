@@ -34,6 +34,10 @@ ALL = """(stores) => new Promise((done) => {
   const gets = stores.map((store) => tx.objectStore(store).getAll());
   tx.oncomplete = () => done(gets.map((get) => get.result.map((row) => JSON.parse(JSON.stringify(row)))));
 })"""
+NEVER_OPENS = """const plain = IDBFactory.prototype.open;
+IDBFactory.prototype.open = function (...args) {
+  return Object.assign(plain.apply(this, args), {addEventListener() {}});
+};"""
 PHOTO = """window.shot = async (length) => {
   const bytes = new Uint8Array(length);
   for (let at = 0; at < length; at += 65536) crypto.getRandomValues(bytes.subarray(at, Math.min(at + 65536, length)));
@@ -225,3 +229,12 @@ def test_an_evicted_store_comes_back_as_another_device(
     (own,) = [row["event"] for row in rows(page, "events") if row["own"]]
     assert own["dev_seq"] == 1
     assert own["device_id"] not in first["json"]
+
+
+def test_a_start_that_takes_long_says_that_it_opens(phone: Chromium, server: Server) -> None:
+    page = phone.start()
+    page.add_init_script(NEVER_OPENS)
+    page.goto(f"{server.address}/phone/")
+    words = page.locator(".opening")
+    wait_until(page, "getComputedStyle(document.querySelector('.opening')).contentVisibility === 'visible'")
+    assert words.inner_text() == "Opening…"

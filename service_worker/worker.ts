@@ -19,6 +19,7 @@ worker.addEventListener("message", (event) => {
 worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (event.request.method !== "GET" || url.origin !== worker.location.origin || url.pathname.startsWith("/api/")) return;
+  if (event.request.mode === "navigate") wakeStore();
   if (event.request.mode !== "navigate") event.respondWith(fromCache(event.request));
   else if (url.pathname.startsWith(SHELL)) event.respondWith(fromCache(event.request, SHELL));
 });
@@ -39,6 +40,11 @@ async function takeOver(): Promise<void> {
   const old = (await caches.keys()).filter((name) => name.startsWith(PREFIX) && name !== CACHE);
   await Promise.all(old.map((name) => caches.delete(name)));
   await worker.clients.claim();
+}
+
+/** The browser opens the disk's side of the store while the page is still being read: the worker looks at nothing in it. */
+function wakeStore(): void {
+  void worker.indexedDB?.databases?.().catch(() => undefined);
 }
 
 /** This build's files and no other's; the network for what was never on the list. */

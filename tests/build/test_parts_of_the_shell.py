@@ -1,5 +1,7 @@
 """The shell in parts: what the first paint needs, and what comes after it."""
 
+import re
+
 import pytest
 
 from service_worker.build.assets import Assets
@@ -47,3 +49,11 @@ def test_the_page_fetches_the_shared_part_beside_the_entry(assets: Assets) -> No
     page = assets.files["/phone/"].decode()
     assert 'rel="modulepreload" href="/phone/assets/chunk-' in page
     assert "/late-" not in page
+
+
+def test_the_page_fetches_ahead_just_the_fonts_that_its_sheet_names(assets: Assets) -> None:
+    sheet = next(content for name, content in assets.files.items() if name.endswith(".css")).decode()
+    page = assets.files["/phone/"].decode()
+    named = set(re.findall(r"/phone/assets/fonts\.[^\"')]+", sheet))
+    assert named
+    assert set(re.findall(r'rel="preload" href="(/phone/assets/fonts\.[^"]+)" as="font"', page)) == named

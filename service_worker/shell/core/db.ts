@@ -20,7 +20,8 @@ export class Database {
   async read<T>(stores: StoreName[], work: (tx: ReadTx) => Promise<T>): Promise<T> {
     return this.withReopen(async (db) => {
       const tx = db.transaction(stores, "readonly");
-      return finish(tx.done, work(tx));
+      tx.done.catch(() => undefined); // what was read is read: nobody waits for the end of it
+      return work(tx);
     });
   }
 
