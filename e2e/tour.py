@@ -145,7 +145,7 @@ def _finish(page: Page, job: str) -> Iterator[str]:
     page.locator("[data-answer]").first.click()
     page.wait_for_selector('a[href$="/proof"]')
     page.click('.dock a[href$="/proof"]')
-    page.wait_for_selector('main[data-screen="proof"]')
+    page.wait_for_selector('main[data-screen="proof"] ol.how')  # what the rules ask for comes after the screen
     yield "proof"
     _go(page, f"#/job/{job}/close")
     yield "close"
