@@ -109,3 +109,37 @@ def test_no_continuity_has_a_key_of_its_own_and_is_no_number(hand: Hand) -> None
     hand.page.click('[data-answer="open"]')
     hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'limit_continuity')")
     assert hand.view("record.readings.length") == readings
+
+
+CHOOSE = (
+    "(co_ladder) => { const now = fake.company.value;"
+    " fake.company.value = {...now, settings: {...now.settings, co_ladder}}; }"
+)
+NOT_CHOSEN = "Your company has not chosen CO rules: these are the code appendix's."
+
+
+def to_room_co(hand: Hand) -> None:
+    hand.begin()
+    while hand.asked() != "co_room":
+        hand.answer(hand.first_outcome(hand.asked() or ""))
+
+
+def test_no_chosen_co_rules_are_said_beside_the_reading_and_its_result(hand: Hand) -> None:
+    hand.page.evaluate(CHOOSE, None)
+    to_room_co(hand)
+    assert NOT_CHOSEN in hand.words()
+    type_wanted(hand, "12")
+    hand.page.wait_for_selector(".said")
+    assert "No CO rules chosen by your company are known here" in hand.page.locator(".said").inner_text()
+    hand.go("proof")
+    assert NOT_CHOSEN in hand.words()
+
+
+def test_chosen_co_rules_need_no_such_words(hand: Hand) -> None:
+    hand.page.evaluate(CHOOSE, "protocol_9_36_70")
+    to_room_co(hand)
+    type_wanted(hand, "12")
+    hand.page.wait_for_selector(".said")
+    assert "code appendix" not in hand.words()
+    hand.go("proof")
+    assert "code appendix" not in hand.words()

@@ -223,6 +223,18 @@ def test_raised_co_in_the_room_is_never_a_proof(job):
         assert held["passed"] is passed, ppm
 
 
+def test_where_the_firm_chose_no_rules_a_run_with_room_co_says_whose_steps_it_was_judged_by(job):
+    sag(job)
+    looks = job.due()["looks"]
+    run = {"minutes": 30, "restarts": 2, "fans_on": True, "looks_done": looks, "after_value": 0.5, "co_room_ppm": 8}
+    for ppm in (8, 30):
+        assert "the code appendix's" in job.ask("proof_holds", run={**run, "co_room_ppm": ppm})["why_words"], ppm
+    chosen = job.ask("proof_holds", run=run, ladder="code_appendix")
+    unread = job.ask("proof_holds", run={**run, "co_room_ppm": None})
+    assert [chosen["passed"], unread["passed"]] == [True, True]
+    assert "code appendix" not in chosen["why_words"] + unread["why_words"]
+
+
 def test_with_nothing_read_before_and_no_figure_typed_it_cannot_tell(job):
     held = job.repaired("terminal_blocked").holds(after_value=0.5)
     assert held["passed"] is None

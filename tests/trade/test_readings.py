@@ -182,6 +182,20 @@ def test_a_check_proposes_by_its_own_rule(both, power_vent):
     assert propose(both, power_vent, "sensing_tube", {}) is None
 
 
+def test_where_the_firm_chose_no_rules_the_result_says_whose_steps_these_are(both, shipped):
+    args = {
+        "procedure_hash": shipped["hash"],
+        "check": "co_room",
+        "readings": [{"quantity": "co_room_ppm", "value": 12}],
+    }
+    unchosen = both("propose_outcome", {**args, "answers": [], "ladder": None})["ok"]
+    chosen = both("propose_outcome", {**args, "answers": [], "ladder": "code_appendix"})["ok"]
+    assert unchosen["outcome"] == chosen["outcome"] == "acceptable"
+    assert unchosen["words"].startswith(chosen["words"])
+    assert "No CO rules chosen by your company are known here: these are the code appendix's." in unchosen["words"]
+    assert "appendix's" not in chosen["words"]
+
+
 def test_every_rule_of_a_shipped_procedure_proposes_outcomes_that_its_check_has(both, shipped):
     relit = [{"check": "relight_watch", "outcome": one} for one in ("runs", "wont_hold")]
     sweeps = {

@@ -8,7 +8,7 @@ from . import procedure_cache
 from .bodies import is_number, read_body
 from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
 from .closing import close_states
-from .co_ladders import DEFAULT_LADDER, first_raised_ppm
+from .co_ladders import DEFAULT_LADDER, first_raised_ppm, with_rules_told
 from .codes import code_meaning, open_could_be
 from .conviction import changed_unread
 from .errors import TradeError
@@ -22,7 +22,7 @@ from .millivolts import (
     pile_loaded_outcome,
     pile_open_outcome,
 )
-from .proof import proof_due, proof_holds
+from .proof import proof_due, proof_holds, says_room_co
 from .propose import propose_outcome
 from .rank import rank
 from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
@@ -90,7 +90,11 @@ def _proof_due(args: dict[str, Any]) -> Any:
 
 def _proof_holds(args: dict[str, Any]) -> Any:
     first = first_raised_ppm(args["ladder"] or DEFAULT_LADDER)
-    return proof_holds(_procedure(args), fold_job(args["events"]), _run_args(args), first)
+    record, run = fold_job(args["events"]), _run_args(args)
+    judged = proof_holds(_procedure(args), record, run, first)
+    if not says_room_co(record, run):
+        return judged
+    return {"passed": judged["passed"], "why_words": with_rules_told(judged["why_words"], args["ladder"])}
 
 
 def _run_args(args: dict[str, Any]) -> Any:

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 
 DEFAULT_LADDER = "code_appendix"
+_NONE_CHOSEN = "No CO rules chosen by your company are known here: these are the code appendix's."
 _OUT = "Everybody out now. Call emergency services from outside. Nobody goes back in until it is aired and measured."
 _APPENDIX = "IFGC/IRC appendix D.2, informative"
 _BPI = "ANSI/BPI-1200, ambient tiers"
@@ -119,6 +120,11 @@ def co_step(co_room_ppm: float, ladder: str) -> CoStep | None:
                     found = step
             return found
     return None
+
+
+def with_rules_told(words: str, ladder: str | None) -> str:
+    """A result's words, which say so where no rule set of the firm stands behind them. Null adds a sentence."""
+    return words if ladder else words + " " + _NONE_CHOSEN
 
 
 def first_raised_ppm(ladder: str | None) -> float | None:

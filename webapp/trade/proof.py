@@ -157,6 +157,12 @@ def proven_since_repair(record: Record) -> bool:
     return not record["repairs"] or record["proofs"][-1]["by"]["lamport"] >= record["repairs"][-1]["by"]["lamport"]
 
 
+def says_room_co(record: Record, run: Any = None) -> bool:
+    """Whether the run (being noted, else the record's last) has a reading of the room's CO."""
+    run = run if run is not None else _last_run(record)
+    return run is not None and run.get("co_room_ppm") is not None
+
+
 def _last_run(record: Record) -> Any:
     return record["proofs"][-1] if proven_since_repair(record) else None
 

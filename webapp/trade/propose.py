@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .co_ladders import DEFAULT_LADDER
+from .co_ladders import DEFAULT_LADDER, with_rules_told
 from .errors import TradeError
 from .millivolts import MILLIVOLT_RULES, millivolt_outcome
 from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, run_outcome, suction_outcome
@@ -47,7 +47,8 @@ def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder:
     if rule == "limit_outcome":
         return limit_outcome(values.get("limit_ohm"), values.get("leads_ohm"))
     if rule == "co_outcome":
-        return co_outcome(values["co_room_ppm"], ladder or DEFAULT_LADDER)
+        stands = co_outcome(values["co_room_ppm"], ladder or DEFAULT_LADDER)
+        return {"outcome": stands["outcome"], "words": with_rules_told(stands["words"], ladder)}
     if rule == "run_outcome":
         return run_outcome(*[values.get(name) for name in RUN_ARGUMENTS])  # type: ignore[arg-type]
     taps = [one["outcome"] for one in answers if one["check"] == "tap_type"]

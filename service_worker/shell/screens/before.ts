@@ -5,6 +5,7 @@ import { jobHref, type JobScreen } from "../router";
 import { clockWords, count, dayWords } from "../words";
 import { leftWords, nowMs } from "./clock";
 import { carriedNow, kitMissing } from "./instruments";
+import { noRulesLine } from "./rule";
 import type { Stage } from "./screen";
 import { ownBelow } from "./visit_strips";
 
@@ -19,7 +20,7 @@ export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
       ${way(view, "kit", "Instruments", carried.length === 0 ? "none noted" : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
       ${way(view, "heater", "The heater", heaterLine(view), view.facts.heaters.length > 0)}
     </ul>
-    ${licenceStrip(stage)}${ladderWords(stage)}`;
+    ${licenceStrip(stage)}${noRulesLine(stage)}`;
 }
 
 function heaterLine(view: JobView): string {
@@ -36,13 +37,6 @@ export function notYet({ record }: JobView): TemplateResult | typeof nothing {
 
 function way(view: JobView, screen: JobScreen, name: string, words: string, done: boolean): TemplateResult {
   return html`<li><a class="before-way" data-way=${screen} data-done=${String(done)} href=${jobHref(view.card.job_id, screen)}><strong>${name}</strong><span>${words}</span></a></li>`;
-}
-
-/** Which steps of room CO count is the company's choice; where it chose none, that is said. */
-function ladderWords(stage: Stage): TemplateResult | typeof nothing {
-  const company = stage.core.company.value;
-  if (!company || company.settings.co_ladder !== null) return nothing;
-  return html`<p class="soft" data-no-ladder>The company has chosen no rule set for CO in the room: the steps of the code's appendix are used.</p>`;
 }
 
 /** As the office has it; local law says what it is worth. */

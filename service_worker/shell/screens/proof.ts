@@ -11,6 +11,7 @@ import { jobHref } from "../router";
 import { numberWords, unitWords } from "../words";
 import { askedOfJob } from "./asked";
 import { wordsField } from "./note";
+import { noRulesLine } from "./rule";
 import type { Screen, Stage } from "./screen";
 import { timerButton } from "./timers";
 
@@ -79,6 +80,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
       ${firing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p><ul class="plain">${firing.map((one) => html`<li>${one}</li>`)}</ul></div>` : nothing}
       ${due ? timerButton(stage, view, "Hot run", due.minutes) : nothing}
       <ul class="figures">${fieldsOf(due).map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = one)))}</ul>
+      ${noRulesLine(stage)}
       ${lookList(view, due, looks.value, flip, fans.value, () => (fans.value = !fans.value))}
       ${photoButton(stage, view, null, "A photo of how it stands now", "proof")}
       ${wordsField("proof-words", "A word about it", words)}

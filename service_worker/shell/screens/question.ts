@@ -11,6 +11,7 @@ import { clockWords, COULD_NOT, couldNotWords } from "../words";
 import { answerDraft } from "./drafts";
 import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
+import { noRulesLine } from "./rule";
 import type { Screen, Stage } from "./screen";
 
 export interface Asking {
@@ -39,6 +40,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         ${howTo(check)}
         <p class="normal"><strong>Normal:</strong> ${check.normal}</p>
         ${check.photo_words ? photoButton(stage, view, check.id, check.photo_words) : nothing}
+        ${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
         ${asking.missing.length > 0 ? nothing : numbers.rows}
       </article>
       ${asking.missing.length > 0 ? blockedStrip(asking.missing) : dock(stage, view, check, asking, numbers)}

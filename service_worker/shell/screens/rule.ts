@@ -1,4 +1,5 @@
 /** Asks trade/ what the figures of a check say. Only ever a proposal: the technician answers. */
+import { html, nothing, type TemplateResult } from "lit-html";
 import type { Figure } from "../components/figure_row";
 import type { JobView } from "../core_types";
 import type { Check, ReadingField, ReadingOutcome } from "../generated/trade";
@@ -17,6 +18,13 @@ export async function proposeOutcome(stage: Stage, view: JobView, check: Check, 
   } catch {
     return null; // the engine is away: the answers stand as they are
   }
+}
+
+/** Which steps of room CO count is the company's choice; where it chose none, that is said beside the reading and what is made of it. */
+export function noRulesLine(stage: Stage): TemplateResult | typeof nothing {
+  const company = stage.core.company.value;
+  if (company && company.settings.co_ladder !== null) return nothing;
+  return html`<p class="soft" data-no-ladder>${company ? "Your company has not chosen CO rules" : "Which CO rules your company chose is not known here yet"}: these are the code appendix's.</p>`;
 }
 
 function plain(figure: Figure | null): number | null {
