@@ -67,6 +67,28 @@ def test_a_cause_that_is_not_the_ranking_s_first_asks_for_a_word_of_why(hand: Ha
     assert hand.last_body("cause_named") == {"cause": second, "words": "it gurgles"}
 
 
+def test_after_a_repair_the_hot_run_is_under_the_thumb_on_the_smallest_phone(open_stage: OpenStage) -> None:
+    size = {"width": 320, "height": 640}
+    for text_percent in (100, 200):
+        hand = open_stage(size=size, text_percent=text_percent)
+        hand.begin()
+        hand.page.evaluate(
+            "(job) => fake.act(job, [{kind: 'cause_named', body: {cause: 'terminal_blocked'}},"
+            " {kind: 'repair_made', body: {action: 'clear_terminal'}}])",
+            JOB,
+        )
+        hand.go("repair")
+        step = hand.page.locator('main a[href$="/proof"]')
+        for scrolled in (0, 200):
+            hand.page.mouse.wheel(0, scrolled)
+            hand.settle()
+            box, line = step.bounding_box(), hand.page.locator("footer").bounding_box()
+            assert box
+            assert line
+            assert size["height"] / 2 < box["y"], text_percent
+            assert box["y"] + box["height"] <= line["y"] + 1, text_percent
+
+
 def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
     walked(hand)
     page = hand.page

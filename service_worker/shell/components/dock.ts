@@ -5,7 +5,9 @@ export function fitDock(root: HTMLElement): void {
   root.toggleAttribute("data-pad", root.querySelector(".pad") !== null); // for the style sheet: `:has()` took a third of an answer's time
   const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
   const last = [...root.querySelectorAll<HTMLElement>(".question-words, .question > .strip[data-kind=caution]")].at(-1);
-  if (!dock || !last) return;
-  const room = innerHeight - (root.querySelector("footer")?.offsetHeight ?? 0) - dock.offsetHeight;
-  dock.toggleAttribute("data-loose", last.offsetTop + last.offsetHeight > room);
+  if (!dock) return;
+  const foot = root.querySelector("footer")?.offsetHeight ?? 0;
+  const isLoose = last !== undefined && last.offsetTop + last.offsetHeight > innerHeight - foot - dock.offsetHeight;
+  dock.toggleAttribute("data-loose", isLoose);
+  if (foot > 0) dock.style.bottom = `${foot}px`; // the queue line wraps with large text
 }

@@ -84,7 +84,7 @@ export function repairScreen(stage: Stage, view: JobView): Screen {
         ${!all.value && ours.length > 0 && rest.length > 0 ? html`<button class="button wide quiet" type="button" @click=${() => (all.value = true)}>Other repairs (${rest.length})</button>` : nothing}
         ${wordsField("repair-words", "A word about it (goes with the next tap)", words)}</section>
       ${partForm(stage, view)}
-      ${record.repairs.length > 0 ? html`<div class="dock"><a class="button wide tall" data-lamp href=${jobHref(view.card.job_id, "proof")}>Record the hot run</a></div>` : nothing}`,
+      ${record.repairs.length > 0 ? html`<div class="dock" data-stick><a class="button wide tall" data-lamp href=${jobHref(view.card.job_id, "proof")}>Record the hot run</a></div>` : nothing}`,
   };
 }
 
