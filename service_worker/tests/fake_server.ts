@@ -31,6 +31,7 @@ export class FakeServer {
   fault: Fault = (_call, answer) => answer();
   nowMs = Date.parse("2026-11-25T08:00:00Z");
   poison = new Set<string>();
+  parted = new Set<string>();
   company: unknown = null;
   tokens = new Set(["token-1"]);
 
@@ -92,7 +93,7 @@ export class FakeServer {
   }
 
   private manifest(etag: string | null): Response {
-    const streams = [...this.streams].map(([site_id, { events }]) => ({
+    const streams = [...this.streams].filter(([site_id]) => !this.parted.has(site_id)).map(([site_id, { events }]) => ({
       site_id, group_id: SITE, head: events.length, chain: events.at(-1)?.chain ?? "",
     }));
     const body = { epoch: this.epoch, person: PERSON, people: [{ id: PERSON.id, name: PERSON.name }], streams, jobs: this.jobs, procedures: [PROCEDURE.hash], photos: [...this.photos.keys()] };

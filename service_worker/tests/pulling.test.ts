@@ -153,3 +153,16 @@ test("the next job at the address brings the earlier one's history, newest first
   assert.equal(view.card.visits_before, 2);
   assert.equal(view.card.returning, true);
 });
+
+test("an address that is no longer the same one takes its history with it, though this phone still keeps its events", async () => {
+  const server = new FakeServer();
+  const [other, earlier] = ["5a000000-0000-4000-8000-0000000000ff", "0b000000-0000-4000-8000-0000000000ff"];
+  server.store({ ...officeEvent(40, "job_booked", { complaint: "no_hot_water" }, earlier), site_id: other, at_wall: "2026-11-01T07:00:00.000Z" });
+  const phone = await readyPhone(server);
+  assert.equal((await phone.core.openJob(JOB)).history.length, 1);
+  server.parted.add(other); // the office took "same address" back: the other one is not this phone's to see
+  server.store(officeEvent(41, "note", { words: "gate code 12" }, JOB));
+  await phone.core.syncNow();
+  assert.equal((await phone.core.openJob(JOB)).history.length, 0);
+  assert.ok((await phone.rows("events")).some(({ event }) => event.site_id === other)); // a restored server may need them
+});

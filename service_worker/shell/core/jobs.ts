@@ -13,11 +13,20 @@ export async function rebuildJobs(context: Context, manifest: Manifest): Promise
   const mine = manifest.jobs.filter((job) => job.technician_id === manifest.person.id);
   const keep = new Set([...mine.map(({ job_id }) => job_id), context.openJobId ?? ""]);
   await db.write(["jobs", "events", "streams", "procedures", "photos", "settings"], async (tx) => {
+    await partStreams(tx, manifest);
     for (const job of mine) await keepJob(tx, job, manifest);
     await dropOthers(tx, keep);
     await dropOld(tx, manifest, platform.now() + ((await getSetting(tx, "clock_offset")) ?? 0));
   });
   await refreshAll(context);
+}
+
+/** Two addresses that are no longer one: what this phone sees no more must not go on as the history of the one it does. */
+async function partStreams(tx: WriteTx, { streams }: Manifest): Promise<void> {
+  const visible = new Set(streams.map(({ site_id }) => site_id));
+  const groups = new Set(streams.map(({ group_id }) => group_id));
+  const parted = (await tx.objectStore("streams").getAll()).filter(({ site_id, group_id }) => !visible.has(site_id) && groups.has(group_id));
+  await Promise.all(parted.map((row) => tx.objectStore("streams").put({ ...row, group_id: row.site_id })));
 }
 
 /** Brings every stored view up to date; what is fresh costs a look. */
