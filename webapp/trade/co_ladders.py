@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from typing import Literal, TypedDict
+    from typing import Any, Literal, TypedDict
 
     class CoStep(TypedDict):
         """From this reading up, until the next step. `mark`: how well its figure is known."""
@@ -25,85 +25,66 @@ if TYPE_CHECKING:
 
 DEFAULT_LADDER = "code_appendix"
 _NONE_CHOSEN = "No CO rules chosen by your company are known here: these are the code appendix's."
+_GOES_ON = " ppm: the visit goes on, the meter stays on."
+_LOOK = "Tell the customer. Open windows, look for the source. It is not fired."
+_AIRED = "Tell everybody here. Every burner off, doors and windows open. People wait outside until it is aired."
+_UNDER_36 = (
+    "Tell everybody here. Every burner off, doors and windows open, tests stop. People wait outside until it reads "
+    "under 36."
+)
+_STAYS_OFF = (
+    "Tell everybody here. Shut off whatever may make it, open doors and windows. It is not fired; it stays off until "
+    "somebody qualified has put it right."
+)
 _OUT = "Everybody out now. Call emergency services from outside. Nobody goes back in until it is aired and measured."
-_APPENDIX = "IFGC/IRC appendix D.2, informative"
-_BPI = "ANSI/BPI-1200, ambient tiers"
-_OLDER = "older field protocols, as trade pages print them"
+_READ = "source"
+_MEMORY = "from memory"
 
 
-def _step(from_ppm: float, outcome: str, words: str, source: str, *, known: bool) -> CoStep:
-    mark = "source" if known else "from memory"
-    return {"from_ppm": from_ppm, "outcome": outcome, "words": words, "source": source, "mark": mark}  # type: ignore[typeddict-item]
+def _ladder(name: str, words: str, source: str, steps: list[tuple[float, str, str, str]]) -> CoLadder:
+    made: Any = [
+        {"from_ppm": from_ppm, "outcome": outcome, "words": said, "source": source, "mark": mark}
+        for from_ppm, outcome, said, mark in steps
+    ]
+    return {"id": name, "words": words, "source": source, "steps": made}
 
 
 # Steps rise, in whole ppm. What was read: IRC 2018 appendix D.2(3), p. 871 (below 30 ppm the inspection can continue);
 # consolidatedph.com/co-info-3.html for 1-9, 10-35, 36-99 and 100 up. The 70 of the appendix and all figures of BPI-1200
 # are from memory. `mark` is about the figure; what to do is in our words, and no milder than the source's.
 LADDERS: list[CoLadder] = [
-    {
-        "id": "code_appendix",
-        "words": "Fuel gas code, appendix D: 30 and 70 ppm",
-        "source": _APPENDIX,
-        "steps": [
-            _step(0.0, "acceptable", "Under 30 ppm: the visit goes on, the meter stays on.", _APPENDIX, known=True),
-            _step(
-                30.0,
-                "raised",
-                "Tell everybody here. Shut off whatever may make it, open doors and windows. It is not fired; it stays "
-                "off until somebody qualified has put it right.",
-                _APPENDIX,
-                known=True,
-            ),
-            _step(70.0, "leave", _OUT, _APPENDIX, known=False),
+    _ladder(
+        DEFAULT_LADDER,
+        "Fuel gas code, appendix D: 30 and 70 ppm",
+        "IFGC/IRC appendix D.2, informative",
+        [
+            (0.0, "acceptable", "Under 30" + _GOES_ON, _READ),
+            (30.0, "raised", _STAYS_OFF, _READ),
+            (70.0, "leave", _OUT, _MEMORY),
         ],
-    },
-    {
-        "id": "protocol_9_36_70",
-        "words": "ANSI/BPI-1200: 9, 36 and 70 ppm",
-        "source": _BPI,
-        "steps": [
-            _step(0.0, "acceptable", "Under 9 ppm: the visit goes on, the meter stays on.", _BPI, known=False),
-            _step(
-                9.0,
-                "raised",
-                "Tell the customer. Open windows, look for the source. It is not fired.",
-                _BPI,
-                known=False,
-            ),
-            _step(
-                36.0,
-                "raised",
-                "Tell everybody here. Every burner off, doors and windows open, tests stop. People wait outside until "
-                "it reads under 36.",
-                _BPI,
-                known=False,
-            ),
-            _step(70.0, "leave", _OUT, _BPI, known=False),
+    ),
+    _ladder(
+        "protocol_9_36_70",
+        "ANSI/BPI-1200: 9, 36 and 70 ppm",
+        "ANSI/BPI-1200, ambient tiers",
+        [
+            (0.0, "acceptable", "Under 9" + _GOES_ON, _MEMORY),
+            (9.0, "raised", _LOOK, _MEMORY),
+            (36.0, "raised", _UNDER_36, _MEMORY),
+            (70.0, "leave", _OUT, _MEMORY),
         ],
-    },
-    {
-        "id": "protocol_9_35_100",
-        "words": "Older field protocols: 9, 35 and 100 ppm",
-        "source": _OLDER,
-        "steps": [
-            _step(0.0, "acceptable", "Up to 9 ppm: the visit goes on, the meter stays on.", _OLDER, known=True),
-            _step(
-                10.0,
-                "raised",
-                "Tell the customer. Open windows, look for the source. It is not fired.",
-                _OLDER,
-                known=True,
-            ),
-            _step(
-                36.0,
-                "raised",
-                "Tell everybody here. Every burner off, doors and windows open. People wait outside until it is aired.",
-                _OLDER,
-                known=True,
-            ),
-            _step(100.0, "leave", _OUT, _OLDER, known=True),
+    ),
+    _ladder(
+        "protocol_9_35_100",
+        "Older field protocols: 9, 35 and 100 ppm",
+        "older field protocols, as trade pages print them",
+        [
+            (0.0, "acceptable", "Up to 9" + _GOES_ON, _READ),
+            (10.0, "raised", _LOOK, _READ),
+            (36.0, "raised", _AIRED, _READ),
+            (100.0, "leave", _OUT, _READ),
         ],
-    },
+    ),
 ]
 
 
