@@ -40,6 +40,16 @@ def to_the_code(hand: Hand, *blinks: int) -> None:
     hand.page.click("[data-blinks-done]")
 
 
+def to_the_gauge(hand: Hand) -> None:
+    hand.go("walk")
+    hand.pass_gate()
+    for check, outcome in (("tap_type", "suction"), ("gas_off", None)):
+        hand.go(f"check/{check}")
+        hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
+        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
+    hand.go("check/suction_at_switch")
+
+
 def test_a_photo_says_what_it_is_of(hand: Hand) -> None:
     begun(hand)
     for number, about in enumerate(("plate", "sheet", "part_label")):
@@ -54,7 +64,7 @@ def test_a_model_of_the_company_s_sheets_is_chosen_with_one_tap(hand: Hand) -> N
     begun(hand)
     choose_model(hand)
     told = hand.last_event("appliance_described")
-    assert (told["schema"], told["job_id"]) == (2, None)
+    assert (told["schema"], told["job_id"]) == (2, JOB)
     assert told["body"]["model_sheet_id"] == MODEL
     assert "Make point on its label: 0.36 in. w.c., the part's label" in hand.page.locator("[data-sheet]").inner_text()
 
@@ -87,13 +97,7 @@ def test_another_model_typed_by_hand_no_longer_has_the_old_sheet(hand: Hand) -> 
 def test_the_company_s_figure_stands_on_the_pad_in_place_of_typing(hand: Hand) -> None:
     begun(hand)
     choose_model(hand)
-    hand.go("walk")
-    hand.pass_gate()
-    for check, outcome in (("tap_type", "suction"), ("gas_off", None)):
-        hand.go(f"check/{check}")
-        hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
-        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
-    hand.go("check/suction_at_switch")
+    to_the_gauge(hand)
     hand.page.click("[data-wanted]")
     assert hand.page.locator("[data-offer]").count() == 0  # what is measured is never offered
     hand.type_number("0.30")
@@ -104,17 +108,66 @@ def test_the_company_s_figure_stands_on_the_pad_in_place_of_typing(hand: Hand) -
     hand.page.click('[data-answer="short"]')
     hand.until("() => fake.view.value.record.sheet.length === 1")
     hand.go("record")
-    assert "0.36 in. w.c., typed on site, not confirmed yet" in hand.words()
+    assert "0.36 in. w.c., from the company's sheet, not read on the heater" in hand.words()
+    assert hand.last_event("sheet_number")["schema"] == 2
+    assert hand.last_body("sheet_number") == {
+        "quantity": "make_point_in_wc", "value": 0.36, "where": "part_label", "model_sheet_id": MODEL,
+    }  # fmt: skip
+
+
+def test_what_is_typed_over_an_offered_figure_is_typed_on_site(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    to_the_gauge(hand)
+    hand.page.click("[data-wanted]")
+    hand.type_number("0.30")
+    hand.page.click("[data-pad-done]")
+    hand.page.click("[data-offer]")
+    hand.page.wait_for_selector(".said")
+    assert hand.page.locator(".chips").count() == 0  # nobody asks where the company's figure stands
+    hand.page.click('[data-figure="make_point_in_wc"]')
+    hand.type_number("0.38")
+    hand.page.click("[data-pad-done]")
+    assert hand.page.locator(".chips").count() == 1
+    hand.page.click('[data-answer="short"]')
+    hand.until("() => fake.view.value.record.sheet.length === 1")
+    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.38, "where": "part_label"}
+    hand.go("record")
+    assert "0.38 in. w.c., typed on site, not confirmed yet" in hand.words()
     confirm = {
         "sheet_event_id": hand.last_event("sheet_number")["id"],
         "quantity": "make_point_in_wc",
         "agrees": False,
-        "read_value": 0.38,
+        "read_value": 0.39,
     }
     hand.page.evaluate("([job, body]) => fake.act(job, [{kind: 'sheet_confirmed', body}])", [JOB, confirm])
     hand.until("() => fake.view.value.record.sheet_confirmed.length === 1")
-    assert "the office reads 0.38 in. w.c." in hand.words()
-    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}
+    assert "the office reads 0.39 in. w.c." in hand.words()
+
+
+def test_of_two_heaters_of_one_kind_nobody_guesses_which_it_is(hand: Hand) -> None:
+    hand.begin()
+    for name, sheet in (("Left one", {"model_sheet_id": MODEL}), ("Right one", {})):
+        body = {"appliance_id": f"00000000-0000-7000-8000-0000000009{len(name):02}", "kind": "power_vent", **sheet}
+        hand.page.evaluate(
+            "([job, body]) => fake.act(job, [{kind: 'appliance_described', schema: 2, job: null, body}])",
+            [JOB, body | {"maker_words": name}],
+        )
+    hand.until("() => fake.view.value.facts.heaters.length === 2")
+    assert hand.view("record.appliances") == []
+    to_the_gauge(hand)
+    hand.page.click("[data-wanted]")
+    hand.type_number("0.30")
+    hand.page.click("[data-pad-done]")
+    assert hand.page.locator("[data-offer]").count() == 0
+    assert "More than one heater of this kind" in hand.words()
+    hand.go("heater")
+    hand.page.wait_for_selector("[data-which]")
+    assert hand.page.locator("[data-sheet]").count() == 0
+    hand.page.click('[data-which] button:has-text("Left one")')
+    hand.page.wait_for_selector("[data-sheet]")
+    assert hand.last_event("appliance_described")["job_id"] == JOB
+    assert hand.last_body("appliance_described")["maker_words"] == "Left one"
 
 
 def test_the_meaning_comes_from_that_model_s_table_with_the_model_named(hand: Hand) -> None:

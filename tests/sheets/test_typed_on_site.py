@@ -90,10 +90,22 @@ def test_a_figure_waits_beside_its_photo_until_the_office_has_read_it(
 def test_the_jobs_page_says_whether_a_figure_was_read(staff: Desk, basement: Basement) -> None:
     event_id = basement.type()
     page = f"/jobs/{basement.phone.job}"
-    assert "make point 0.36 in. w.c. (label on the part, not confirmed yet)" in staff.client.get(page).text
+    assert (
+        "make point 0.36 in. w.c. (label on the part, typed on site, not confirmed yet)" in staff.client.get(page).text
+    )
     basement.photograph()
     read(staff, event_id, verdict="otherwise", read_value="0.46")
     assert "(label on the part, the photo reads 0.46 in. w.c.)" in staff.client.get(page).text
+
+
+def test_a_figure_of_the_companys_own_sheet_does_not_wait_to_be_read(staff: Desk, basement: Basement) -> None:
+    body = {"quantity": "make_point_in_wc", "value": 0.36, "where": "sheet", "model_sheet_id": new_id()}
+    event = basement.phone.make("sheet_number", body, schema=2)
+    assert basement.phone.statuses(event) == ["stored"]
+    assert "Nothing waits" in staff.client.get(PAGE).text
+    assert read(staff, event["id"], verdict="agrees").status_code == 404
+    job = staff.client.get(f"/jobs/{basement.phone.job}").text
+    assert "(company&#39;s sheet of this model, not read on the heater)" in job
 
 
 def test_what_reads_otherwise_is_noted_and_what_was_typed_stays(

@@ -124,7 +124,7 @@ def test_two_other_causes_are_no_repeat(story: Story, session: Session) -> None:
 @pytest.mark.parametrize(
     ("agreed", "told"),
     [
-        (None, "not confirmed yet"),
+        (None, "typed on site, not confirmed yet"),
         ({"agrees": True}, "confirmed against the photo"),
         ({"agrees": False, "read_value": 0.41}, "the photo reads 0.41 in. w.c."),
         ({"agrees": False}, "the photo reads otherwise"),
@@ -145,6 +145,19 @@ def test_a_makers_figure_says_whether_the_office_has_read_the_photo(
     assert (figure.words, figure.read_from, figure.confirmed) == ("make point 0.36 in. w.c.", "label on the part", told)
 
 
+def test_a_figure_of_the_companys_own_sheet_is_not_said_to_be_typed_or_read_here(
+    story: Story, session: Session
+) -> None:
+    site = story.address()
+    job = visit_at(story, site, CELLAR)
+    body = {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label", "model_sheet_id": new_id()}
+    story.say(story.hand, "sheet_number", body, schema=2, site_id=site, job_id=job)
+    (log,) = logs_of(session, site).values()
+    assert [figure.line for figure in log.figures] == [
+        "make point 0.36 in. w.c. (company's sheet of this model, not read on the heater)"
+    ]
+
+
 def test_a_figure_typed_again_does_not_hide_what_the_office_read_of_the_one_before(
     story: Story, session: Session
 ) -> None:
@@ -160,7 +173,7 @@ def test_a_figure_typed_again_does_not_hide_what_the_office_read_of_the_one_befo
     (figure,) = log.figures
     assert figure.words == "make point 0.39 in. w.c."
     assert figure.confirmed == (
-        "not confirmed yet; of make point 0.36 in. w.c., typed before it: the photo reads 0.41 in. w.c."
+        "typed on site, not confirmed yet; of make point 0.36 in. w.c., typed before it: the photo reads 0.41 in. w.c."
     )
 
 

@@ -274,7 +274,7 @@ def test_heaters_and_figures_typed_on_site_are_shown_with_their_unit(story: Stor
     story.walk(site, job, ("appliance_described", heater), ("sheet_number", sheet))
     facts = read_address(session, site, None).facts
     assert facts.heaters == ["power vent, LP (propane), 40,000 Btu/h"]
-    assert facts.sheet == ["make point 0.36 in. w.c. (instruction sheet, not confirmed yet)"]
+    assert facts.sheet == ["make point 0.36 in. w.c. (instruction sheet, typed on site, not confirmed yet)"]
 
 
 def test_an_unknown_address_or_job_is_not_found(session: Session) -> None:

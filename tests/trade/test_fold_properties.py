@@ -72,6 +72,7 @@ BODIES = [
     ("appliance_described", 1, {"appliance_id": "a", "kind": "power_vent"}),
     ("appliance_described", 2, {"appliance_id": "a", "kind": "power_vent", "installed_year": 2019}),
     ("sheet_number", 1, {"quantity": "make_point_in_wc", "value": 0.36, "where": "plate"}),
+    ("sheet_number", 2, {"quantity": "make_point_in_wc", "value": 0.4, "where": "sheet", "model_sheet_id": "m"}),
     ("sheet_confirmed", 1, {"sheet_event_id": "e001", "quantity": "make_point_in_wc", "agrees": True}),
     ("kind_of_tomorrow", 1, {}),
 ]

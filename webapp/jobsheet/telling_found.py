@@ -8,7 +8,7 @@ from webapp.jobsheet.moments import hour_of
 from webapp.jobsheet.plain_words import CAUSES, INSTRUMENTS, STATES, sentence
 from webapp.jobsheet.sheet import Bullets, Section, Table, Text
 from webapp.sites.clock import date_words
-from webapp.sites.event_words import WHERE_WORDS, measured
+from webapp.sites.event_words import measured, read_from
 from webapp.sites.procedure_words import as_title, could_not, number_words
 from webapp.trade.gate import findings_of
 
@@ -118,7 +118,7 @@ def numbers_section(told: ToldJob) -> Section | None:
         (
             as_title(words.reading(None, one["quantity"])[0]),
             measured(one["quantity"], one["value"]),
-            WHERE_WORDS[one["where"]],
+            read_from(one),
         )
         for one in record["sheet"]
     ]

@@ -30,7 +30,7 @@ class SiteFacts:
     """By appliance id, as it was described last."""
     heater_of_job: dict[str, str] = field(default_factory=dict)
     typed: dict[str, Body] = field(default_factory=dict)
-    """Figures by the id of their event."""
+    """Figures by the id of their event. What was taken from the company's own sheet is not typed on site."""
     confirmed: dict[str, Body] = field(default_factory=dict)
     """What the office read, by the id of the figure's event."""
 
@@ -59,7 +59,7 @@ def _facts(rows: Iterable[EventRow]) -> SiteFacts:
             facts.heaters[body["appliance_id"]] = _told_before(facts.heaters.get(body["appliance_id"]), body)
             if event["job_id"]:
                 facts.heater_of_job[event["job_id"]] = body["appliance_id"]
-        elif event["kind"] == "sheet_number":
+        elif event["kind"] == "sheet_number" and not body.get("model_sheet_id"):
             facts.typed[event["id"]] = body
         elif event["kind"] == "sheet_confirmed":
             facts.confirmed[body["sheet_event_id"]] = body

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from webapp.sites.event_words import WHERE_WORDS, heater_words, measured
+from webapp.sites.event_words import heater_words, measured, read_from
 from webapp.sites.procedure_words import split_unit
 from webapp.trade.bodies import SHAPES, read_body
 from webapp.trade.envelope import live_events, take_in
@@ -15,12 +15,13 @@ if TYPE_CHECKING:
 
     from webapp.trade.events import Event
 
-NOT_CONFIRMED = "not confirmed yet"
+NOT_CONFIRMED = "typed on site, not confirmed yet"
+NOT_READ_HERE = "not read on the heater"
 
 
 @dataclass(frozen=True)
 class Figure:
-    """A maker's figure as it was typed on site."""
+    """A maker's figure as it was typed on site, or taken over from the company's sheet."""
 
     quantity: str
     words: str
@@ -105,7 +106,8 @@ def _standing(events: list[Event]) -> Iterator[tuple[Event, dict[str, Any]]]:
 def _figure(body: dict[str, Any], confirmed: dict[str, Any] | None) -> Figure:
     quantity = body["quantity"]
     words = f"{split_unit(quantity)[0]} {measured(quantity, body['value'])}"
-    return Figure(quantity, words, WHERE_WORDS[body["where"]], _confirmed(quantity, confirmed))
+    stands = NOT_READ_HERE if body.get("model_sheet_id") else _confirmed(quantity, confirmed)
+    return Figure(quantity, words, read_from(body), stands)
 
 
 def _after(earlier: Figure | None, figure: Figure) -> Figure:

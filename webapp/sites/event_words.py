@@ -20,7 +20,7 @@ from webapp.sites.procedure_words import (
 from webapp.trade.bodies import SHAPES, read_body
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from datetime import datetime
 
     from webapp.trade.events import Event
@@ -38,6 +38,12 @@ PHOTO_WORDS = {
     "proof": "the proof",
 }
 WHERE_WORDS = {"plate": "rating plate", "sheet": "instruction sheet", "part_label": "label on the part"}
+OFFICE_SHEET = "company's sheet of this model"
+
+
+def read_from(figure: Mapping[str, Any]) -> str:
+    """Where a maker's figure was taken from: off the company's own sheet, nobody read it on this heater."""
+    return OFFICE_SHEET if figure.get("model_sheet_id") else WHERE_WORDS[figure["where"]]
 
 
 ASKED_WORDS = {
@@ -334,11 +340,10 @@ def _appliance_described(body: Body, _words: ProcedureWords, _names: dict[str, s
 
 def _sheet_number(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     name, unit = split_unit(body["quantity"])
-    return (
-        f"Maker's figure typed on site: {name} {measured(body['quantity'], body['value'], unit)}",
-        None,
-        f"from the {WHERE_WORDS[body['where']]}; to be confirmed against the photo",
-    )
+    figure = f"{name} {measured(body['quantity'], body['value'], unit)}"
+    if body.get("model_sheet_id"):
+        return f"Maker's figure taken over: {figure}", None, f"from the {OFFICE_SHEET}; not read on the heater"
+    return f"Maker's figure typed on site: {figure}", None, f"from the {read_from(body)}; to be confirmed on the photo"
 
 
 def _address_given(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:

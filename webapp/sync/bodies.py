@@ -312,6 +312,10 @@ class ApplianceDescribed2(ApplianceDescribed1):
     model_sheet_id = Uuid(allow_none=True)
 
 
+class SheetNumber2(SheetNumber1):
+    model_sheet_id = Uuid(allow_none=True)
+
+
 class SheetConfirmed1(Body):
     sheet_event_id = Uuid(required=True)
     quantity = Text(NAME, required=True)
@@ -365,6 +369,7 @@ BODIES: dict[tuple[str, int], Body] = {
     ("same_address", 1): SameAddress1(),
     ("sheet_confirmed", 1): SheetConfirmed1(),
     ("sheet_number", 1): SheetNumber1(),
+    ("sheet_number", 2): SheetNumber2(),
     ("vent_surveyed", 1): VentSurveyed1(),
     ("withdrawn", 1): Withdrawn1(),
     ("work_agreed", 1): WorkAgreed1(),

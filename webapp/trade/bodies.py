@@ -151,6 +151,16 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
     ),
     ("sheet_number", 1, [("quantity", "text"), ("value", "number"), ("where", ("plate", "sheet", "part_label"))]),
     (
+        "sheet_number",
+        2,
+        [
+            ("quantity", "text"),
+            ("value", "number"),
+            ("where", ("plate", "sheet", "part_label")),
+            ("model_sheet_id", "text?"),
+        ],
+    ),
+    (
         "address_given",
         1,
         [

@@ -326,6 +326,14 @@ if TYPE_CHECKING:
         value: float
         where: Literal["plate", "sheet", "part_label"]
 
+    class SheetNumber2(TypedDict):
+        """Schema 2 names the company's sheet where the figure was taken from it: then nobody read it on this heater."""
+
+        quantity: str
+        value: float
+        where: Literal["plate", "sheet", "part_label"]  # where the company's sheet has it from, or where it was read
+        model_sheet_id: NotRequired[str]
+
     class SheetConfirmed(TypedDict):
         """The office read the photo: the figure typed on site is right, or reads otherwise."""
 

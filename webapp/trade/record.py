@@ -54,6 +54,7 @@ _ADDED = {
     "code_read": ("flash_groups", "model_sheet_id"),
     "photo_taken": ("about",),
     "appliance_described": ("location_words", "installed_year", "model_sheet_id"),
+    "sheet_number": ("model_sheet_id",),
 }
 
 

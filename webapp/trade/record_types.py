@@ -248,6 +248,7 @@ if TYPE_CHECKING:
         quantity: str
         value: float
         where: Literal["plate", "sheet", "part_label"]
+        model_sheet_id: str | None
         by: Mark
 
     class UnknownKind(TypedDict):

@@ -135,7 +135,7 @@ export class PhoneCore implements Core {
     const { db, platform, log } = this.context;
     const startMs = performance.now();
     let ahead: Promise<JobRow | null> = Promise.resolve(null);
-    const atAddress = drafts.some(({ job }) => job === null); // then the whole address is read again
+    const atAddress = drafts.some(({ job, kind }) => job === null || kind === "appliance_described"); // then the whole address is read again
     const saved = await saveAct(db, platform, jobId, drafts, photo, (row, own) => {
       if (!atAddress) ahead = foldAhead(this.context, row, own).catch(() => null); // then it is folded from the store
     }).catch((error: unknown) => {

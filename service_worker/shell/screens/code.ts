@@ -10,7 +10,7 @@ import { groupsText } from "./blink_groups";
 import { blinksBody } from "./blinks";
 import { replacing } from "./drafts";
 import { heaterDraft, sheetTold } from "./heater";
-import { codeIn, heaterOf, sheetName, sheetOf, sheetsFor } from "./heater_read";
+import { codeIn, heaterWith, sheetName, sheetOf, sheetsFor } from "./heater_read";
 import { couldNotButton, howTo, reasonsScreen, type Asking } from "./question";
 import { codeWords } from "./record_read";
 import type { Screen, Stage } from "./screen";
@@ -82,7 +82,7 @@ function fromTable(stage: Stage, view: JobView, seen: Seen, keep: (meaning: stri
   const parts = (line?.could_be ?? []).map((part) => [...(view.procedure?.chain ?? []), ...(view.procedure?.parts ?? [])].find((one) => one.id === part)?.words ?? part.replaceAll("_", " "));
   const choose = (id: string): void => {
     const chosen = sheetsFor(stage, view).find((one) => one.model_sheet_id === id);
-    if (chosen) void stage.attempt(async () => void (await stage.core.act(view.card.job_id, [heaterDraft(view, heaterOf(view), sheetTold(chosen))])));
+    if (chosen) void stage.attempt(async () => void (await stage.core.act(view.card.job_id, [heaterDraft(view, heaterWith(view, chosen.model_sheet_id), sheetTold(chosen))])));
   };
   if (!sheet) {
     return html`<h1 tabindex="-1">${capital(seenWords(seen))}. Which model is it?</h1><p class="soft">The company keeps the code tables of these. Chosen once, it counts for the whole job.</p>

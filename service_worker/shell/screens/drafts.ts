@@ -1,6 +1,7 @@
 /** What a tap becomes: drafts of events, each taking the place of this person's own earlier word, never of another's. */
 import type { Draft, JobView } from "../core_types";
 import type { ReadingField } from "../generated/trade";
+import { PLACE_WORDS, type SheetFigure } from "./heater_read";
 import { instrumentFor } from "./instruments";
 import { currentAnswers } from "./record_read";
 
@@ -31,9 +32,12 @@ export function readingDraft(view: JobView, me: string, check: string, field: Re
   };
 }
 
-export function sheetDraft(view: JobView, me: string, quantity: string, value: number, where: string): Draft {
+/** `taken` where it is from the company's sheet: then nobody read it on this heater. */
+export function sheetDraft(view: JobView, me: string, quantity: string, value: number, where: string, taken: SheetFigure | undefined): Draft {
   const mine = view.record.sheet.filter((one) => one.by.person_id === me && one.quantity === quantity);
-  return { kind: "sheet_number", body: { quantity, value, where }, ...replacing(mine.map((one) => one.by.event_id)) };
+  const from = taken ? { where: taken.where !== null && taken.where in PLACE_WORDS ? taken.where : "sheet", model_sheet_id: taken.model_sheet_id } : { where };
+  const body = { quantity, value, ...from };
+  return { kind: "sheet_number", schema: 2, body, ...replacing(mine.map((one) => one.by.event_id)) };
 }
 
 export function replacing(ids: string[]): { replaces?: string[] } {

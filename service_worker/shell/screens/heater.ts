@@ -6,7 +6,7 @@ import { photoPicture } from "../components/photo_picture";
 import { savedStrip } from "../components/strips";
 import type { Draft, JobView, KnownHeater, ModelSheet } from "../core_types";
 import { jobHref } from "../router";
-import { heaterName, heaterOf, limitWords, sheetName, sheetOf, sheetsFor, ventWords } from "./heater_read";
+import { heaterName, heaterOf, heatersOfKind, isInDoubt, limitWords, sheetName, sheetOf, sheetsFor, ventWords } from "./heater_read";
 import type { Screen, Stage } from "./screen";
 
 type Told = Partial<Omit<KnownHeater, "appliance_id" | "kind">>;
@@ -17,30 +17,43 @@ const ABOUT: { [about: string]: string } = { plate: "Rating plate", sheet: "Make
 export function heaterScreen(stage: Stage, view: JobView): Screen {
   const typing = stage.local("heater typing", false);
   const heater = heaterOf(view);
-  const save = async (told: Told, words: string): Promise<void> => {
+  const save = async (told: Told & { appliance_id?: string }, words: string): Promise<void> => {
     if (await stage.act(view, [heaterDraft(view, heater, told)], words)) typing.value = false;
   };
   if (typing.value) return typedScreen(stage, heater, save, () => (typing.value = false));
   const sheets = sheetsFor(stage, view);
   const sheet = sheetOf(stage, view);
-  const others = view.facts.heaters.filter((one) => one !== heater);
+  const alike = heatersOfKind(view).filter((one) => one !== heater);
+  const others = view.facts.heaters.filter((one) => one !== heater && !alike.includes(one));
+  const inDoubt = isInDoubt(view);
   return {
     title: "The heater", key: "heater",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">The heater</h1>
       ${heater ? html`<p class="strip recorded"><strong>${heaterName(heater)}</strong>${more(heater)}</p>` : html`<p class="soft">Photograph plate and sheet; the office reads the rest from them.</p>`}
+      ${inDoubt ? whichOne(alike, "Which of these is it?", (one) => void save(one, `heater: ${heaterName(one)}`), stage) : nothing}
       ${view.card.state === "open" || view.card.state === "booked" ? html`<div class="stack">
         ${photoButton(stage, view, null, "Photo of the rating plate", "plate")} ${photoButton(stage, view, null, "Photo of the maker's sheet", "sheet")} ${photoButton(stage, view, null, "Photo of a part's label", "part_label")}</div>` : nothing}
       ${photos(stage, view)}
       ${sheet ? sheetCard(sheetName(sheet), [...sheet.limits.map((limit) => limitWords(view, limit)), ...ventWords(view, sheet)], sheet.words) : nothing}
-      ${sheets.some((one) => one !== sheet) ? html`<section aria-label="Models"><h2>${sheet ? "Another model?" : "Is it one of these?"}</h2><p class="soft">Models of which the company keeps the maker's figures.</p>
+      ${!inDoubt && sheets.some((one) => one !== sheet) ? html`<section aria-label="Models"><h2>${sheet ? "Another model?" : "Is it one of these?"}</h2><p class="soft">Models of which the company keeps the maker's figures.</p>
         ${answerButtons(sheets.filter((one) => one !== sheet).map((one) => ({ id: one.model_sheet_id, words: sheetName(one) })), (id) => {
           const chosen = sheets.find((one) => one.model_sheet_id === id);
           if (chosen) void save(sheetTold(chosen), `heater: ${sheetName(chosen)}`);
         }, stage.busy.value)}</section>` : nothing}
       <button class="button wide" type="button" data-heater-type @click=${() => (typing.value = true)}>${heater ? "Correct it, or add to it" : "Another one: type what the plate says"}</button>
+      ${!inDoubt && alike.length > 0 ? whichOne(alike, "Or is it this one?", (one) => void save(one, `heater: ${heaterName(one)}`), stage) : nothing}
       ${others.length > 0 ? html`<h2>Also at this address</h2><ul class="plain">${others.map((one) => html`<li>${heaterName(one)}${more(one)}</li>`)}</ul>` : nothing}
       <div class="dock"><a class="button wide" href=${jobHref(view.card.job_id, "chain")}>The chain of safeties</a></div>`,
   };
+}
+
+/** Naming one is describing it again in this job. */
+function whichOne(heaters: readonly KnownHeater[], words: string, onPick: (one: KnownHeater) => void, stage: Stage): TemplateResult {
+  return html`<section data-which aria-label=${words}><h2>${words}</h2><p class="soft">More than one of this kind stands at this address.</p>
+    ${answerButtons(heaters.map((one) => ({ id: one.appliance_id, words: `${heaterName(one)}${more(one)}` })), (id) => {
+      const chosen = heaters.find((one) => one.appliance_id === id);
+      if (chosen) onPick(chosen);
+    }, stage.busy.value)}</section>`;
 }
 
 function more(heater: KnownHeater): string {
@@ -67,11 +80,11 @@ export function sheetTold({ maker_words, model_words, model_sheet_id }: ModelShe
   return { maker_words, model_words, model_sheet_id };
 }
 
-/** The whole description each time: who reads only the last one misses nothing. A heater of the address keeps its id from visit to visit. */
-export function heaterDraft(view: JobView, heater: KnownHeater | null, told: Told): Draft {
+/** The whole description each time: who reads only the last one misses nothing. A heater keeps its id from visit to visit; said in a job, it is that job's heater. */
+export function heaterDraft(view: JobView, heater: KnownHeater | null, told: Told & { appliance_id?: string }): Draft {
   const known: KnownHeater = { appliance_id: heater?.appliance_id ?? crypto.randomUUID(), kind: view.procedure?.name ?? "", fuel: null, maker_words: null, model_words: null, serial_words: null, input_btu_h: null, location_words: null, model_sheet_id: null };
   const body = Object.fromEntries(Object.entries({ ...known, ...heater, ...told }).filter(([, value]) => value !== null && value !== ""));
-  return { kind: "appliance_described", schema: 2, body, job: null };
+  return { kind: "appliance_described", schema: 2, body };
 }
 
 const FIELDS: [id: "maker_words" | "model_words" | "serial_words" | "location_words", words: string][] = [

@@ -4,9 +4,28 @@ import type { ReadingField } from "../generated/trade";
 import { plainName, readingWords } from "../words";
 import type { Stage } from "./screen";
 
-/** The heater of this job's kind that was described last. */
+/** Heaters of this job's kind that are known at this address. */
+export function heatersOfKind(view: JobView): KnownHeater[] {
+  return view.facts.heaters.filter((one) => one.kind === view.procedure?.name);
+}
+
+/** The heater of this job: the one that was named in it, or the only one of its kind. Of several nobody guesses which it is. */
 export function heaterOf(view: JobView): KnownHeater | null {
-  return view.facts.heaters.find((one) => one.kind === view.procedure?.name) ?? null;
+  const known = heatersOfKind(view);
+  const named = view.record.appliances.findLast((said) => known.some((one) => one.appliance_id === said.appliance_id));
+  if (named) return known.find((one) => one.appliance_id === named.appliance_id) ?? null;
+  return known.length === 1 ? (known[0] ?? null) : null;
+}
+
+/** Nobody has said yet which of several it is. */
+export function isInDoubt(view: JobView): boolean {
+  return heaterOf(view) === null && heatersOfKind(view).length > 1;
+}
+
+/** The heater to which a chosen sheet belongs: this job's, or among several in doubt the only one with that sheet. */
+export function heaterWith(view: JobView, model_sheet_id: string): KnownHeater | null {
+  const alike = heatersOfKind(view).filter((one) => one.model_sheet_id === model_sheet_id);
+  return heaterOf(view) ?? (alike.length === 1 ? (alike[0] ?? null) : null);
 }
 
 /** Sheets for this kind of heater. */
@@ -27,12 +46,15 @@ export function heaterName(heater: KnownHeater): string {
   return [heater.maker_words, heater.model_words].filter(Boolean).join(" ") || "A heater without a name";
 }
 
+/** A maker's figure with the company's sheet that it is from. */
+export type SheetFigure = ModelLimit & { model_sheet_id: string };
+
 /** The maker's figure for a field, from the company's sheet of this model; the unit in its name must be the very same. Those of the vent go by the size of the pipe. */
-export function limitFor(stage: Stage, view: JobView, field: Pick<ReadingField, "quantity" | "from_sheet">, nominalIn: number | null): ModelLimit | null {
+export function limitFor(stage: Stage, view: JobView, field: Pick<ReadingField, "quantity" | "from_sheet">, nominalIn: number | null): SheetFigure | null {
   const sheet = field.from_sheet ? sheetOf(stage, view) : null;
   const value = sheet?.vent.find((row) => row.nominal_in === nominalIn)?.figures[field.quantity];
-  if (value !== undefined) return { quantity: field.quantity, value, where: "sheet" };
-  return sheet?.limits.find((limit) => limit.quantity === field.quantity) ?? null;
+  const limit = value !== undefined ? { quantity: field.quantity, value, where: "sheet" } : sheet?.limits.find((one) => one.quantity === field.quantity);
+  return sheet && limit ? { ...limit, model_sheet_id: sheet.model_sheet_id } : null;
 }
 
 export const PLACE_WORDS: { [where: string]: string } = { plate: "the rating plate", sheet: "the maker's sheet", part_label: "the part's label" };

@@ -7,7 +7,7 @@ import type { Check, ReadingField } from "../generated/trade";
 import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./earlier";
-import { limitFor, PLACE_WORDS, placeWords } from "./heater_read";
+import { isInDoubt, limitFor, placeWords, type SheetFigure } from "./heater_read";
 import { instrumentFor } from "./instruments";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
@@ -32,6 +32,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const typed = stage.local<Typed>(`figures ${check.id}`, {});
   const open = stage.local<string | null>(`pad ${check.id}`, null);
   const where = stage.local<string>(`where ${check.id}`, "part_label");
+  const taken = stage.local<{ [field: string]: SheetFigure }>(`taken ${check.id}`, {}); // from the company's sheet
   const said = stage.local<string | null>(`said ${check.id}`, null);
   const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
   const nextWanted = (): ReadingField | undefined => check.readings.find((field) => !field.optional && figureOf(field) === null);
@@ -40,8 +41,10 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     stage.local(`typing ${check.id} ${keyOf(field)}`, "").value = "";
     open.value = keyOf(field);
   };
-  const keep = (field: ReadingField, figure: Figure): void => {
+  const keep = (field: ReadingField, figure: Figure, from: SheetFigure | null): void => {
     typed.value = { ...typed.value, [keyOf(field)]: figure };
+    const { [keyOf(field)]: _before, ...others } = taken.value;
+    taken.value = from ? { ...others, [keyOf(field)]: from } : others;
     const next = nextWanted();
     if (next) openPad(next);
     else open.value = null;
@@ -51,15 +54,15 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   const me = stage.core.person.value?.id ?? "";
   return {
-    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure) => keep(now, figure), () => (open.value = null), (place) => (where.value = place), nominalOf(view, typed.value)) } : null,
+    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure, from) => keep(now, figure, from ?? null), () => (open.value = null), nominalOf(view, typed.value)) } : null,
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
-      ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
+      ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value && !(keyOf(field) in taken.value)) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
     said: said.value === null ? null : sentences(said.value),
     drafts: () => check.readings.flatMap((field) => {
       const figure = typed.value[keyOf(field)];
       if (typeof figure !== "number") return [];
-      return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value) : readingDraft(view, me, check.id, field, figure)];
+      return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value, taken.value[keyOf(field)]) : readingDraft(view, me, check.id, field, figure)];
     }),
     answerMore: () => {
       const minutes = check.readings.find((field) => field.quantity === "minutes_since_fired");
@@ -83,27 +86,24 @@ function onSheet(view: JobView, quantity: string): number | null {
   return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
 }
 
-function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure) => void, onCancel: () => void, onFromSheet: (where: string) => void, nominal: number | null): TemplateResult {
+function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure, from?: SheetFigure) => void, onCancel: () => void, nominal: number | null): TemplateResult {
   const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
   const value = valueOf(typing.value);
   const limit = limitFor(stage, view, field, nominal);
-  const take = (figure: number): void => {
-    onFromSheet(limit?.where && limit.where in PLACE_WORDS ? limit.where : "sheet");
-    onDone(figure);
-  };
   const impossible = rangeWarning(value, field.hard_low, field.hard_high, unitWords(field.unit));
   return numberPad({
     words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
     warning: impossible, unusual: impossible ? null : unusualWords(value, field),
-    offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${placeWords(limit.where)}`, onTake: () => take(limit.value) } : null,
+    offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${placeWords(limit.where)}`, onTake: () => onDone(limit.value, limit) } : null,
     beside: [...withWords(view, check, field), ...besideWords(view, field)],
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
-    onTyped: (typed) => (typing.value = typed), onDone, onCancel,
+    onTyped: (typed) => (typing.value = typed), onDone: (figure) => onDone(figure), onCancel,
   });
 }
 
 /** The instrument that this figure will name. */
 function withWords(view: JobView, check: Check, field: ReadingField): string[] {
+  if (field.from_sheet && isInDoubt(view)) return ["More than one heater of this kind is known here: say on “The heater” which it is, and the company's figures are offered."];
   const words = field.from_sheet ? null : instrumentFor(view, check, field.quantity);
   return words ? [`With: ${words}`] : [];
 }

@@ -82,7 +82,7 @@ export function timelineOf(view: JobView): Line[] {
   for (const one of record.photos) add(one.by, "Photo", one.words ?? "", { photo: one.sha256 });
   for (const one of record.vent_surveys) add(one.by, "The vent run", surveyWords(one));
   for (const one of record.hunches) add(one.by, "Hunch", withMore(causeWords(procedure, one.cause), one.words));
-  for (const one of record.sheet) add(one.by, `Maker's figure: ${plainName(one.quantity)}`, `${readingWords(one.value, one.quantity)}, ${confirmedWords(record, one.by.event_id)}`);
+  for (const one of record.sheet) add(one.by, `Maker's figure: ${plainName(one.quantity)}`, `${readingWords(one.value, one.quantity)}, ${confirmedWords(record, one)}`);
   for (const one of record.causes) add(one.by, "Cause", withMore(causeWords(procedure, one.cause), one.words));
   for (const one of record.repairs) add(one.by, "Repair", withMore(repairWords(procedure, one.action), one.words));
   for (const one of record.parts) add(one.by, one.direction === "fitted" ? "Fitted" : "Taken out", `${one.count} × ${one.part_words}`);

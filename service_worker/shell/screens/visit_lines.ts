@@ -4,9 +4,10 @@ import { clockWords, readingWords } from "../words";
 import { instrumentWords } from "./instruments";
 import type { Line } from "./record_read";
 
-/** A maker's figure counts as typed on site until the office has read the photo. */
-export function confirmedWords(record: JobView["record"], eventId: string): string {
-  const read = (record.sheet_confirmed ?? []).findLast((one) => one.sheet_event_id === eventId);
+/** A maker's figure counts as typed on site until the office has read the photo; one from the company's sheet was not read here at all. */
+export function confirmedWords(record: JobView["record"], note: JobView["record"]["sheet"][number]): string {
+  if (note.model_sheet_id) return "from the company's sheet, not read on the heater";
+  const read = (record.sheet_confirmed ?? []).findLast((one) => one.sheet_event_id === note.by.event_id);
   if (!read) return "typed on site, not confirmed yet";
   return read.agrees ? "confirmed by the office" : `the office reads ${read.read_value === null ? "otherwise" : readingWords(read.read_value, read.quantity)}`;
 }

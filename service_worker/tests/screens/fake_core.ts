@@ -156,11 +156,12 @@ export class FakeCore implements Core {
     const card = this.scene.cards.find((one) => one.job_id === jobId);
     if (!card) throw new CoreError("job_unknown", "This job is not on this phone.");
     const { procedure } = this.scene;
-    const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: this.events.get(jobId) ?? [] });
-    const history = await Promise.all((this.scene.earlier[jobId] ?? []).map((job, index) => this.foldEarlier(`${jobId.slice(0, -1)}${index + 5}`, job)));
     const all = this.events.get(jobId) ?? [];
+    const own = all.filter(({ job_id }) => job_id !== null); // as in the core: what was said of the address is in no job's record
+    const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own });
+    const history = await Promise.all((this.scene.earlier[jobId] ?? []).map((job, index) => this.foldEarlier(`${jobId.slice(0, -1)}${index + 5}`, job)));
     const others = new Map((this.scene.earlier[jobId] ?? []).map((_, index) => { const id = `${jobId.slice(0, -1)}${index + 5}`; return [id, this.events.get(id) ?? []] as const; }));
-    const facts = addressFacts({ own: all.filter(({ job_id }) => job_id !== null), site: all.filter(({ job_id }) => job_id === null), others });
+    const facts = addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others });
     return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts,
       undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
   }
