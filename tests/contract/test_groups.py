@@ -85,3 +85,42 @@ def test_a_joining_of_a_schema_of_tomorrow_is_kept_and_joins_nothing(desk: Hand,
     odd = desk.make("same_address", {"other_site_id": "x" * 3000}, site=one, schema=2)
     assert desk.statuses(odd, desk.note(one)) == ["stored", "stored"]
     assert groups(session, [one]) == [one]
+
+
+def test_taking_back_a_parting_joins_them_again_whichever_stream_said_which(desk: Hand, session: Session) -> None:
+    """The joining stands in one stream and the parting in the other: the withdrawal names neither address."""
+    one, two, three = sorted([new_id(), new_id(), new_id()])
+    for joined_in, parted_in in ((one, two), (two, one)):
+        desk.store(desk.note(one), desk.note(two), desk.note(three))
+        other = {one: two, two: one}
+        desk.store(desk.make("same_address", {"other_site_id": other[joined_in]}, site=joined_in))
+        desk.store(desk.make("same_address", {"other_site_id": three}, site=two))
+        parting = desk.make("not_same_address", {"other_site_id": other[parted_in]}, site=parted_in)
+        desk.store(parting)
+        assert groups(session, [one, two, three]) == [one, two, two]
+        desk.store(desk.make("withdrawn", {}, site=parted_in, replaces=[parting["id"]]))
+        assert groups(session, [one, two, three]) == [one, one, one]
+        assert_whole(session)
+
+
+def test_the_rebuild_gives_the_same_groups_after_any_taking_back(
+    desk: Hand, database: Database, session: Session
+) -> None:
+    rng = random.Random(11)
+    sites = sorted(new_id() for _ in range(5))
+    desk.store(*[desk.note(site) for site in sites])
+    said: list[dict[str, str]] = []
+    for _ in range(30):
+        if said and rng.random() < 0.4:
+            taken = said.pop(rng.randrange(len(said)))
+            desk.store(desk.make("withdrawn", {}, site=taken["site_id"], replaces=[taken["id"]]))
+        else:
+            one, other = rng.sample(sites, 2)
+            kind = rng.choice(["same_address", "not_same_address"])
+            event = desk.make(kind, {"other_site_id": other}, site=one)
+            said.append({"id": event["id"], "site_id": one})
+            desk.store(event)
+        before = groups(session, sites)
+        with database.session() as writing:
+            rebuild(writing)
+        assert groups(session, sites) == before

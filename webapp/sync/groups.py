@@ -24,7 +24,7 @@ def sites_to_lock(session: Session, site_ids: Iterable[str], grouping: Sequence[
     wanted = set(site_ids)
     if grouping:
         queries.lock_groups(session)
-        named = {event["site_id"] for event in grouping} | _others(grouping)
+        named = _named(session, grouping)
         groups = queries.groups_of_sites(session, named).values()
         wanted |= named | {site.id for site in queries.sites_of_groups(session, groups)}
     return sorted(wanted)
@@ -34,7 +34,7 @@ def regroup(session: Session, grouping: Sequence[Mapping[str, Any]]) -> None:
     """Set the group of every site that these events may have joined or parted."""
     if not grouping:
         return
-    named = {event["site_id"] for event in grouping} | _others(grouping)
+    named = _named(session, grouping)
     groups = queries.groups_of_sites(session, named).values()
     regroup_sites(session, named | {site.id for site in queries.sites_of_groups(session, groups)})
 
@@ -67,6 +67,19 @@ def components(site_ids: Iterable[str], pairs: Iterable[tuple[str, str]]) -> dic
             if group_id == high:
                 group_of[site_id] = low
     return group_of
+
+
+def _named(session: Session, grouping: Sequence[Mapping[str, Any]]) -> set[str]:
+    """The sites that these events are about: what takes something back is about the sites of what it takes back."""
+    named = {event["site_id"] for event in grouping} | _others(grouping)
+    known: set[str] = set()
+    wanted = {event_id for event in grouping for event_id in event["replaces"]}
+    while wanted:
+        known |= wanted
+        replaced = queries.events_named(session, wanted)
+        named |= {row["site_id"] for row in replaced} | _others(replaced)
+        wanted = {event_id for row in replaced for event_id in row["replaces"]} - known
+    return named
 
 
 def _others(grouping: Iterable[Mapping[str, Any]]) -> set[str]:

@@ -211,6 +211,17 @@ def joining_events(session: Session, site_ids: Iterable[str]) -> list[EventRow]:
     return list(session.scalars(wanted.where(_may_join())))
 
 
+def events_named(session: Session, ids: Iterable[str]) -> list[dict[str, Any]]:
+    """Those of these events that are here and belong to an address itself."""
+    columns = select(EventRow.site_id, EventRow.kind, EventRow.schema, EventRow.replaces, EventRow.body)
+    found: list[dict[str, Any]] = []
+    wanted = sorted(ids)
+    for start in range(0, len(wanted), ID_CHUNK):
+        named = EventRow.id.in_(wanted[start : start + ID_CHUNK])
+        found += [dict(row) for row in session.execute(columns.where(named, EventRow.job_id.is_(None))).mappings()]
+    return found
+
+
 def _may_join() -> ColumnElement[bool]:
     return or_(EventRow.kind.in_(("same_address", "not_same_address")), EventRow.replaces != [])
 
