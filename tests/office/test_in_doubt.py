@@ -134,3 +134,14 @@ def test_a_booking_that_left_the_address_in_doubt_is_on_the_list_and_on_its_own_
     assert "41 Copper Kettle Rise" in pairs_in(desk.read(LIST))
     assert "May be the same address as 41 Copperkettle Rise" in desk.read(answer.location)
     assert "41 Copper Kettle Rise" in desk.read(f"/addresses/{known}/same-as")
+
+
+def test_the_offices_word_comes_after_what_either_stream_has_said(
+    desk: Desk, session: Session, two: tuple[str, str]
+) -> None:
+    """Counters of two addresses do not compare: the older one, with a long story, said that they are one."""
+    one, two_id = two
+    desk.story.say(desk.story.hand, "same_address", {"other_site_id": two_id}, site_id=one, lamport=900)
+    assert groups(session, two) == 1
+    say(desk, two, "not_same", shown_at=f"/addresses/{two_id}/same-as")
+    assert groups(session, two) == 2

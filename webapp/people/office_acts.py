@@ -75,6 +75,9 @@ def _complete(
         fold = (draft["site_id"], draft.get("job_id"))
         if fold not in lamports:
             lamports[fold] = queries.highest_lamport(session, site_id=fold[0], job_id=fold[1])
+        if other_id := draft["body"].get("other_site_id"):  # said of two addresses: it comes after either one's words
+            there = queries.highest_lamport(session, site_id=other_id, job_id=None)
+            lamports[fold] = max(lamports[fold], there)
         lamports[fold] += 1
         events.append(
             {
