@@ -13,6 +13,7 @@ from webapp.office.call_desk import CallDesk
 from webapp.office.forms import LetInForm, QueueFileForm
 from webapp.office.job_desk import JobDesk
 from webapp.office.job_list import EMPTY_WORDS, FILTERS, ORDER_WORDS
+from webapp.office.overdue import read_overdue
 from webapp.office.paging import read_place
 from webapp.office.queue_file import ReadIn
 from webapp.office.showing import init_showing
@@ -51,6 +52,12 @@ def list_jobs() -> ResponseReturnValue:
     chosen = job_list.filter_named(request.args.get("show"))
     page = job_list.list_jobs(get_session(), chosen, request.args)
     return render_template("office/jobs.html", page=page, filters=FILTERS, order=ORDER_WORDS, empty=EMPTY_WORDS)
+
+
+@office_bp.get("/jobs/overdue")
+def show_overdue() -> ResponseReturnValue:
+    """Who is overdue below now: a piece of every page, asked for again and again."""
+    return render_template("office/_overdue.html", overdue=read_overdue(get_session()))
 
 
 @office_bp.get("/jobs/book")

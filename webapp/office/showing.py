@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, g, request, url_for
 
+from webapp.extensions import get_database
 from webapp.office.call_words import ANSWERS, LATELY, QUESTIONS
+from webapp.office.overdue import OverdueNow, read_overdue
 from webapp.people.rules import ROLES, rule_of
 from webapp.sites import clock
 from webapp.sites.procedure_words import CLOSE_WORDS
@@ -52,6 +54,7 @@ JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed", "can
 def init_showing(blueprint: Blueprint) -> None:
     """Give every template of the app the menu and the filters."""
     blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.whose_time()})
+    blueprint.app_context_processor(lambda: {"office_overdue": overdue_below})
     blueprint.context_processor(lambda: {"call_questions": QUESTIONS, "call_answers": ANSWERS, "call_lately": LATELY})
     for name, say in (
         ("day", clock.day_words),
@@ -71,6 +74,15 @@ def may_open(endpoint: str, role: str) -> bool:
     """By the rules of people/rules.py: no menu leads to a closed door."""
     rule = rule_of(endpoint)
     return rule is not None and role in ROLES.get(rule, ())
+
+
+def overdue_below() -> OverdueNow | None:
+    """Who is overdue below, for whoever may open the jobs; called by the frame of every page."""
+    person = g.get("person")
+    if person is None or not may_open("office.list_jobs", person.role):
+        return None
+    with get_database().reading_session() as reading:  # a session of its own: a write must not begin here
+        return read_overdue(reading)
 
 
 def office_menu() -> list[dict[str, object]]:

@@ -73,6 +73,25 @@ def count_alarms_elsewhere(session: Session) -> int:
     return session.scalar(others.where(Job.state.not_in(WAITING))) or 0
 
 
+def select_overdue(now: datetime) -> Select[Job, str]:
+    """Jobs with somebody below who should be out, the first due on top, with their street. An index is read."""
+    found = select(Job, Site.street).join(Site, Site.id == Job.site_id)
+    return found.where(Job.due_out_wall > "", _below_too_long(now)).order_by(Job.due_out_wall, Job.id)
+
+
+def get_names(session: Session, person_ids: Collection[str]) -> dict[str, str]:
+    """Names by id."""
+    return {
+        row.id: row.name for row in session.execute(select(Person.id, Person.name).where(Person.id.in_(person_ids)))
+    }
+
+
+def count_overdue(session: Session, now: datetime) -> int:
+    """How many jobs that is."""
+    overdue = select(func.count(Job.id)).where(Job.due_out_wall > "", _below_too_long(now))
+    return session.scalar(overdue) or 0
+
+
 def _wanted(states: Collection[str], *, alarms_of_all: bool) -> ColumnElement[str]:
     wanted = [select(Job.id).where(Job.state.in_(states))]
     if alarms_of_all:
