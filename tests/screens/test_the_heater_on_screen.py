@@ -160,7 +160,7 @@ def test_of_two_heaters_of_one_kind_nobody_guesses_which_it_is(hand: Hand) -> No
     hand.type_number("0.30")
     hand.page.click("[data-pad-done]")
     assert hand.page.locator("[data-offer]").count() == 0
-    assert "More than one heater of this kind" in hand.words()
+    assert "Several heaters here; none is named." in hand.words()
     hand.go("heater")
     hand.page.wait_for_selector("[data-which]")
     assert hand.page.locator("[data-sheet]").count() == 0

@@ -103,7 +103,7 @@ function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onD
 
 /** The instrument that this figure will name. */
 function withWords(view: JobView, check: Check, field: ReadingField): string[] {
-  if (field.from_sheet && isInDoubt(view)) return ["More than one heater of this kind is known here: say on “The heater” which it is, and the company's figures are offered."];
+  if (field.from_sheet && isInDoubt(view)) return ["Several heaters here; none is named."]; // one line: “Done” stays in sight on a small phone
   const words = field.from_sheet ? null : instrumentFor(view, check, field.quantity);
   return words ? [`With: ${words}`] : [];
 }
