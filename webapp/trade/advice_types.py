@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from .events import CloseState
     from .procedure_types import Sense
     from .record_types import Record
+    from .said_words import Unasked
 
     class Evidence(TypedDict):
         """A check that was answered, and its outcome."""
@@ -83,6 +84,7 @@ if TYPE_CHECKING:
         blocked: list[Blocked]
         available: list[str]
         aside: list[str]
+        unasked: list[Unasked]  # free words mention it, and nobody has answered the question
 
     class ProofDue(TypedDict):
         """The proof that the named cause asks for, and what is still missing from it.

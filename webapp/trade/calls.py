@@ -27,6 +27,7 @@ from .propose import propose_outcome
 from .rank import rank
 from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
+from .said_words import mentioned_in, words_for
 from .units import convert
 from .vent import vent_run
 from .walk import advise
@@ -204,6 +205,10 @@ def _cutoff(args: dict[str, Any]) -> Any:
     return cutoff_outcome(args["cutoff_ohm"], args["leads_ohm"])
 
 
+def _mentioned(args: dict[str, Any]) -> Any:
+    return words_for(mentioned_in(args["words"]))
+
+
 def _plausible(args: dict[str, Any]) -> Any:
     return plausible(args["quantity"], args["value"])
 
@@ -256,6 +261,12 @@ CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
         _proof_holds,
         "Whether a hot run shows that the repair held. It proposes.",
         _WHICH + [_EVENTS, _RUN, _LADDER],
+    ),
+    (
+        "mentioned",
+        _mentioned,
+        "What free words mention that is asked about: one line each, a reminder.",
+        [("words", "text", "English, as somebody typed them")],
     ),
     (
         "close_states",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from .gate import findings_of, gate_advice, may_fire, standing
 from .plan import SAYS_SOMETHING_BITS, plan_walk
 from .rank import rank
+from .said_words import unasked
 from .tables import tables_of
 from .why_words import conclude_words, next_words
 from .worth import first_repair, minutes_if_asked, repair_minutes_expected
@@ -53,6 +54,7 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
         "blocked": plan.blocked,
         "available": [check["id"] for check in plan.ready],
         "aside": [check["id"] for check in plan.ready if check not in plan.offered],
+        "unasked": unasked(record, procedure),
     }
 
 
