@@ -16,311 +16,123 @@ LARGEST_NUMBER = 1e300
 
 REASONS = ("no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted")
 CLOSE_STATES = (
-    "proven",
-    "not_proven",
-    "not_seen_today",
-    "waiting_part",
-    "declined",
-    "handed_over",
-    "replaced",
-    "left_off",
-)
-
+    "proven", "not_proven", "not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off",
+)  # fmt: skip
 CALL_ANSWERS = ("yes", "no", "unsure", "not_asked")
 INSTRUMENT_KINDS = (
-    "co_meter",
-    "gas_detector",
-    "multimeter",
-    "manometer",
-    "combustion_analyser",
-    "thermometer",
-    "other",
-)
+    "co_meter", "gas_detector", "multimeter", "manometer", "combustion_analyser", "thermometer", "other",
+)  # fmt: skip
 PHOTO_ABOUT = ("check", "plate", "sheet", "part_label", "damage_before", "proof", "other")
+
+_SHOWN = ("flashes", "text", "dark", "steady")
+_FUELS = ("?", "natural_gas", "propane")
+_WHERE = ("plate", "sheet", "part_label")
 
 # A field is (name, what it holds). A tuple is a choice; "?" marks what may be left out or null.
 _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
-    (
-        "job_booked",
-        1,
-        [
-            ("complaint", "text"),
-            ("complaint_words", "text"),
-            ("technician_id", "text"),
-            ("procedure_name", "text"),
-            ("phone", "text?"),
-            ("due_wall", "text?"),
-        ],
-    ),
+    ("job_booked", 1, [
+        ("complaint", "text"), ("complaint_words", "text"), ("technician_id", "text"), ("procedure_name", "text"),
+        ("phone", "text?"), ("due_wall", "text?"),
+    ]),
     ("job_moved", 1, [("technician_id", "text?"), ("due_wall", "text?"), ("why", "text?")]),
     ("job_opened", 1, [("procedure_hash", "text")]),
     ("arrived", 1, [("words", "text?")]),
-    (
-        "code_read",
-        1,
-        [
-            ("shown", ("flashes", "text", "dark", "steady")),
-            ("flashes", "whole?"),
-            ("text", "text?"),
-            ("meaning_words", "text?"),
-        ],
-    ),
-    (
-        "check_answered",
-        1,
-        [
-            ("check", "text"),
-            ("outcome", "text?"),
-            ("could_not", ("?", "no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted")),
-            ("words", "text?"),
-            ("minutes_since_fired", "number?"),
-        ],
-    ),
-    (
-        "reading_taken",
-        1,
-        [
-            ("check", "text?"),
-            ("quantity", "text"),
-            ("value", "number"),
-            ("place", "text?"),
-            ("state", ("?", "cold", "hot", "dead", "live")),
-            ("instrument_words", "text?"),
-        ],
-    ),
-    (
-        "photo_taken",
-        1,
-        [
-            ("sha256", "text"),
-            ("length_bytes", "whole"),
-            ("media_type", "text"),
-            ("width_px", "whole"),
-            ("height_px", "whole"),
-            ("check", "text?"),
-            ("words", "text?"),
-        ],
-    ),
-    (
-        "vent_surveyed",
-        1,
-        [
-            ("nominal_in", "number"),
-            ("straight_ft", "number"),
-            ("elbows_90", "whole"),
-            ("elbows_45", "whole"),
-            ("limit_equivalent_ft", "number?"),
-            ("limit_elbows", "whole?"),
-            ("words", "text?"),
-        ],
-    ),
+    ("code_read", 1, [
+        ("shown", _SHOWN), ("flashes", "whole?"), ("text", "text?"), ("meaning_words", "text?"),
+    ]),
+    ("check_answered", 1, [
+        ("check", "text"), ("outcome", "text?"), ("could_not", ("?",) + REASONS), ("words", "text?"),
+        ("minutes_since_fired", "number?"),
+    ]),
+    ("reading_taken", 1, [
+        ("check", "text?"), ("quantity", "text"), ("value", "number"), ("place", "text?"),
+        ("state", ("?", "cold", "hot", "dead", "live")), ("instrument_words", "text?"),
+    ]),
+    ("photo_taken", 1, [
+        ("sha256", "text"), ("length_bytes", "whole"), ("media_type", "text"), ("width_px", "whole"),
+        ("height_px", "whole"), ("check", "text?"), ("words", "text?"),
+    ]),
+    ("vent_surveyed", 1, [
+        ("nominal_in", "number"), ("straight_ft", "number"), ("elbows_90", "whole"), ("elbows_45", "whole"),
+        ("limit_equivalent_ft", "number?"), ("limit_elbows", "whole?"), ("words", "text?"),
+    ]),
     ("hunch", 1, [("cause", "text"), ("words", "text?")]),
     ("cause_named", 1, [("cause", "text"), ("words", "text?")]),
     ("repair_made", 1, [("action", "text"), ("words", "text?")]),
     ("part_used", 1, [("part_words", "text"), ("count", "whole"), ("direction", ("fitted", "removed"))]),
-    (
-        "proof_run",
-        1,
-        [
-            ("passed", "flag"),
-            ("minutes", "number"),
-            ("restarts", "whole"),
-            ("suction_before_in_wc", "number?"),
-            ("suction_hot_in_wc", "number?"),
-            ("co_room_ppm", "number?"),
-            ("looks_done", "texts"),
-            ("words", "text?"),
-        ],
-    ),
+    ("proof_run", 1, [
+        ("passed", "flag"), ("minutes", "number"), ("restarts", "whole"), ("suction_before_in_wc", "number?"),
+        ("suction_hot_in_wc", "number?"), ("co_room_ppm", "number?"), ("looks_done", "texts"), ("words", "text?"),
+    ]),
     ("left_off", 1, [("what_words", "text"), ("why_words", "text"), ("told_words", "text")]),
     ("note", 1, [("words", "text")]),
     ("withdrawn", 1, [("why", "text?")]),
     ("job_closed", 1, [("state", CLOSE_STATES), ("words", "text?")]),
-    (
-        "appliance_described",
-        1,
-        [
-            ("appliance_id", "text"),
-            ("kind", "text"),
-            ("fuel", ("?", "natural_gas", "propane")),
-            ("maker_words", "text?"),
-            ("model_words", "text?"),
-            ("serial_words", "text?"),
-            ("input_btu_h", "number?"),
-        ],
-    ),
-    ("sheet_number", 1, [("quantity", "text"), ("value", "number"), ("where", ("plate", "sheet", "part_label"))]),
-    (
-        "sheet_number",
-        2,
-        [
-            ("quantity", "text"),
-            ("value", "number"),
-            ("where", ("plate", "sheet", "part_label")),
-            ("model_sheet_id", "text?"),
-        ],
-    ),
-    (
-        "address_given",
-        1,
-        [
-            ("street", "text"),
-            ("town", "text"),
-            ("postcode", "text?"),
-            ("customer_name", "text?"),
-            ("phone", "text?"),
-            ("access_words", "text?"),
-        ],
-    ),
-    (
-        "call_taken",
-        1,
-        [
-            ("smell_of_gas", CALL_ANSWERS),
-            ("co_alarm", CALL_ANSWERS),
-            ("unwell", CALL_ANSWERS),
-            ("water_leak", CALL_ANSWERS),
-            ("home_words", "text?"),
-            ("since_words", "text?"),
-            ("no_hot_water_since", "text?"),
-            ("lately", "texts"),
-            ("lately_words", "text?"),
-            ("lights_words", "text?"),
-            ("resets_tried", "whole?"),
-            ("said", "texts"),
-        ],
-    ),
-    (
-        "job_moved",
-        2,
-        [
-            ("technician_id", "text?"),
-            ("due_wall", "text?"),
-            ("why", "text?"),
-            ("complaint", "text?"),
-            ("complaint_words", "text?"),
-            ("procedure_name", "text?"),
-            ("phone", "text?"),
-        ],
-    ),
-    (
-        "job_moved",
-        3,
-        [
-            ("technician_id", "text?"),
-            ("due_wall", "text?"),
-            ("why", "text?"),
-            ("complaint", "text?"),
-            ("complaint_words", "text?"),
-            ("procedure_name", "text?"),
-            ("phone", "text?"),
-            ("due_cleared", "flag?"),
-        ],
-    ),
+    ("appliance_described", 1, [
+        ("appliance_id", "text"), ("kind", "text"), ("fuel", _FUELS), ("maker_words", "text?"),
+        ("model_words", "text?"), ("serial_words", "text?"), ("input_btu_h", "number?"),
+    ]),
+    ("sheet_number", 1, [("quantity", "text"), ("value", "number"), ("where", _WHERE)]),
+    ("sheet_number", 2, [
+        ("quantity", "text"), ("value", "number"), ("where", _WHERE), ("model_sheet_id", "text?"),
+    ]),
+    ("address_given", 1, [
+        ("street", "text"), ("town", "text"), ("postcode", "text?"), ("customer_name", "text?"), ("phone", "text?"),
+        ("access_words", "text?"),
+    ]),
+    ("call_taken", 1, [
+        ("smell_of_gas", CALL_ANSWERS), ("co_alarm", CALL_ANSWERS), ("unwell", CALL_ANSWERS),
+        ("water_leak", CALL_ANSWERS), ("home_words", "text?"), ("since_words", "text?"),
+        ("no_hot_water_since", "text?"), ("lately", "texts"), ("lately_words", "text?"), ("lights_words", "text?"),
+        ("resets_tried", "whole?"), ("said", "texts"),
+    ]),
+    ("job_moved", 2, [
+        ("technician_id", "text?"), ("due_wall", "text?"), ("why", "text?"), ("complaint", "text?"),
+        ("complaint_words", "text?"), ("procedure_name", "text?"), ("phone", "text?"),
+    ]),
+    ("job_moved", 3, [
+        ("technician_id", "text?"), ("due_wall", "text?"), ("why", "text?"), ("complaint", "text?"),
+        ("complaint_words", "text?"), ("procedure_name", "text?"), ("phone", "text?"), ("due_cleared", "flag?"),
+    ]),
     ("job_cancelled", 1, [("why", "text")]),
     ("due_out", 1, [("due_out_wall", "text"), ("ring_phone", "text?"), ("words", "text?")]),
     ("came_out", 1, [("words", "text?")]),
     ("came_out", 2, [("person_id", "text?"), ("words", "text?")]),
-    (
-        "instrument_carried",
-        1,
-        [
-            ("instrument_id", "text"),
-            ("instrument_kind", INSTRUMENT_KINDS),
-            ("serial_words", "text?"),
-            ("calibrated_on", "text?"),
-            ("bump_tested", "flag?"),
-            ("zeroed", "flag?"),
-            ("words", "text?"),
-        ],
-    ),
-    (
-        "code_read",
-        2,
-        [
-            ("shown", ("flashes", "text", "dark", "steady")),
-            ("flashes", "whole?"),
-            ("flash_groups", "text?"),
-            ("text", "text?"),
-            ("meaning_words", "text?"),
-            ("model_sheet_id", "text?"),
-        ],
-    ),
-    (
-        "photo_taken",
-        2,
-        [
-            ("sha256", "text"),
-            ("length_bytes", "whole"),
-            ("media_type", "text"),
-            ("width_px", "whole"),
-            ("height_px", "whole"),
-            ("check", "text?"),
-            ("about", PHOTO_ABOUT),
-            ("words", "text?"),
-        ],
-    ),
-    (
-        "work_agreed",
-        1,
-        [
-            ("told_words", "text"),
-            ("scope_words", "text"),
-            ("price_words", "text?"),
-            ("decision", ("authorised", "declined")),
-            ("name_words", "text?"),
-            ("signature_path", "text?"),
-        ],
-    ),
-    (
-        "proof_run",
-        2,
-        [
-            ("passed", "flag"),
-            ("minutes", "number"),
-            ("restarts", "whole"),
-            ("quantity", "text?"),
-            ("before_value", "number?"),
-            ("after_value", "number?"),
-            ("co_room_ppm", "number?"),
-            ("co_air_free_ppm", "number?"),
-            ("fans_on", "flag?"),
-            ("looks_done", "texts"),
-            ("words", "text?"),
-        ],
-    ),
+    ("instrument_carried", 1, [
+        ("instrument_id", "text"), ("instrument_kind", INSTRUMENT_KINDS), ("serial_words", "text?"),
+        ("calibrated_on", "text?"), ("bump_tested", "flag?"), ("zeroed", "flag?"), ("words", "text?"),
+    ]),
+    ("code_read", 2, [
+        ("shown", _SHOWN), ("flashes", "whole?"), ("flash_groups", "text?"), ("text", "text?"),
+        ("meaning_words", "text?"), ("model_sheet_id", "text?"),
+    ]),
+    ("photo_taken", 2, [
+        ("sha256", "text"), ("length_bytes", "whole"), ("media_type", "text"), ("width_px", "whole"),
+        ("height_px", "whole"), ("check", "text?"), ("about", PHOTO_ABOUT), ("words", "text?"),
+    ]),
+    ("work_agreed", 1, [
+        ("told_words", "text"), ("scope_words", "text"), ("price_words", "text?"),
+        ("decision", ("authorised", "declined")), ("name_words", "text?"), ("signature_path", "text?"),
+    ]),
+    ("proof_run", 2, [
+        ("passed", "flag"), ("minutes", "number"), ("restarts", "whole"), ("quantity", "text?"),
+        ("before_value", "number?"), ("after_value", "number?"), ("co_room_ppm", "number?"),
+        ("co_air_free_ppm", "number?"), ("fans_on", "flag?"), ("looks_done", "texts"), ("words", "text?"),
+    ]),
     ("office_told", 1, [("told_wall", "text"), ("who_words", "text"), ("words", "text?")]),
     ("put_back", 1, [("words", "text")]),
-    (
-        "appliance_described",
-        2,
-        [
-            ("appliance_id", "text"),
-            ("kind", "text"),
-            ("fuel", ("?", "natural_gas", "propane")),
-            ("maker_words", "text?"),
-            ("model_words", "text?"),
-            ("serial_words", "text?"),
-            ("input_btu_h", "number?"),
-            ("location_words", "text?"),
-            ("installed_year", "whole?"),
-            ("model_sheet_id", "text?"),
-        ],
-    ),
-    (
-        "sheet_confirmed",
-        1,
-        [
-            ("sheet_event_id", "text"),
-            ("quantity", "text"),
-            ("agrees", "flag"),
-            ("read_value", "number?"),
-            ("words", "text?"),
-        ],
-    ),
+    ("appliance_described", 2, [
+        ("appliance_id", "text"), ("kind", "text"), ("fuel", _FUELS), ("maker_words", "text?"),
+        ("model_words", "text?"), ("serial_words", "text?"), ("input_btu_h", "number?"), ("location_words", "text?"),
+        ("installed_year", "whole?"), ("model_sheet_id", "text?"),
+    ]),
+    ("sheet_confirmed", 1, [
+        ("sheet_event_id", "text"), ("quantity", "text"), ("agrees", "flag"), ("read_value", "number?"),
+        ("words", "text?"),
+    ]),
     ("same_address", 1, [("other_site_id", "text")]),
     ("not_same_address", 1, [("other_site_id", "text")]),
-]
+]  # fmt: skip
 
 
 def _field(name: str, holds: Any) -> tuple[str, Any, bool]:
