@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from typing import Any
 
 from marshmallow import RAISE, Schema, ValidationError, validates_schema
@@ -22,19 +24,9 @@ from webapp.sync.fields import (
     Whole,
     YesNo,
 )
+from webapp.trade.bodies import CALL_ANSWERS, CLOSE_STATES, INSTRUMENT_KINDS, PHOTO_ABOUT, REASONS
 
 NAME = 80
-
-COULD_NOT = ("no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted")
-CLOSE_STATES = (
-    "proven", "not_proven", "not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off",
-)  # fmt: skip
-
-CALL_ANSWERS = ("yes", "no", "unsure", "not_asked")
-INSTRUMENT_KINDS = (
-    "co_meter", "gas_detector", "multimeter", "manometer", "combustion_analyser", "thermometer", "other",
-)  # fmt: skip
-PHOTO_ABOUT = ("check", "plate", "sheet", "part_label", "damage_before", "proof", "other")
 
 
 class Body(Schema):
@@ -99,7 +91,7 @@ class CodeRead1(Body):
 class CheckAnswered1(Body):
     check = Text(NAME, required=True)
     outcome = Text(NAME, required=True, allow_none=True)
-    could_not = Choice(*COULD_NOT, required=True, allow_none=True)
+    could_not = Choice(*REASONS, required=True, allow_none=True)
     words = Text(allow_none=True)
     minutes_since_fired = Number(allow_none=True)
 
@@ -332,48 +324,16 @@ class NotSameAddress1(Body):
     other_site_id = Uuid(required=True)
 
 
-BODIES: dict[tuple[str, int], Body] = {
-    ("address_given", 1): AddressGiven1(),
-    ("appliance_described", 1): ApplianceDescribed1(),
-    ("appliance_described", 2): ApplianceDescribed2(),
-    ("arrived", 1): Arrived1(),
-    ("call_taken", 1): CallTaken1(),
-    ("came_out", 1): CameOut1(),
-    ("came_out", 2): CameOut2(),
-    ("cause_named", 1): CauseNamed1(),
-    ("check_answered", 1): CheckAnswered1(),
-    ("code_read", 1): CodeRead1(),
-    ("code_read", 2): CodeRead2(),
-    ("due_out", 1): DueOut1(),
-    ("hunch", 1): Hunch1(),
-    ("instrument_carried", 1): InstrumentCarried1(),
-    ("job_booked", 1): JobBooked1(),
-    ("job_cancelled", 1): JobCancelled1(),
-    ("job_closed", 1): JobClosed1(),
-    ("job_moved", 1): JobMoved1(),
-    ("job_moved", 2): JobMoved2(),
-    ("job_moved", 3): JobMoved3(),
-    ("job_opened", 1): JobOpened1(),
-    ("left_off", 1): LeftOff1(),
-    ("not_same_address", 1): NotSameAddress1(),
-    ("note", 1): Note1(),
-    ("office_told", 1): OfficeTold1(),
-    ("part_used", 1): PartUsed1(),
-    ("photo_taken", 1): PhotoTaken1(),
-    ("photo_taken", 2): PhotoTaken2(),
-    ("proof_run", 1): ProofRun1(),
-    ("proof_run", 2): ProofRun2(),
-    ("put_back", 1): PutBack1(),
-    ("reading_taken", 1): ReadingTaken1(),
-    ("repair_made", 1): RepairMade1(),
-    ("same_address", 1): SameAddress1(),
-    ("sheet_confirmed", 1): SheetConfirmed1(),
-    ("sheet_number", 1): SheetNumber1(),
-    ("sheet_number", 2): SheetNumber2(),
-    ("vent_surveyed", 1): VentSurveyed1(),
-    ("withdrawn", 1): Withdrawn1(),
-    ("work_agreed", 1): WorkAgreed1(),
-}
+def _shapes_of(parent: type[Body]) -> Iterator[tuple[tuple[str, int], Body]]:
+    """Each shape by the kind and schema number that its class is named for: JobMoved2 is job_moved 2."""
+    for shape in parent.__subclasses__():
+        name = shape.__name__.rstrip("0123456789")
+        kind = re.sub("(?<!^)(?=[A-Z])", "_", name).lower()
+        yield (kind, int(shape.__name__.removeprefix(name))), shape()
+        yield from _shapes_of(shape)
+
+
+BODIES: dict[tuple[str, int], Body] = dict(sorted(_shapes_of(Body), key=lambda shape: shape[0]))
 
 PHOTO_SCHEMAS = frozenset(schema for kind, schema in BODIES if kind == "photo_taken")
 """Every shape of `photo_taken` that is taken in names bytes that may come: a list kept by hand was forgotten once."""
