@@ -6,8 +6,23 @@ import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import type { Screen, Stage } from "./screen";
 
+/** What the rules find in the words as they are being typed. */
+interface Mentioned {
+  of: string;
+  lines: readonly string[];
+}
+
 export function noteScreen(stage: Stage, view: JobView): Screen {
   const words = stage.local("note", "");
+  const seen = stage.local<Mentioned>("note mentions", { of: "", lines: [] });
+  if (seen.value.of !== words.value) queueMicrotask(() => void look());
+  const look = async (): Promise<void> => {
+    const of = words.peek();
+    if (seen.peek().of === of) return;
+    seen.value = { of, lines: of.trim() === "" ? [] : seen.peek().lines };
+    const lines = await stage.core.ask<string[]>("mentioned", { words: of }).catch(() => []);
+    if (seen.peek().of === of) seen.value = { of, lines };
+  };
   const save = async (): Promise<void> => {
     if (await stage.act(view, [{ kind: "note", body: { words: words.value.trim() } }], "note")) stage.go(jobHref(view.card.job_id, "record"));
   };
@@ -15,6 +30,7 @@ export function noteScreen(stage: Stage, view: JobView): Screen {
     title: "A note", key: "note",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">A note</h1>
       ${wordsField("note-words", "In your own words", words)}
+      <div role="status">${seen.value.lines.map((line) => html`<p class="strip" data-kind="caution" data-mentions><strong>${line}</strong></p>`)}</div>
       <div class="dock"><button class="button wide tall" type="button" data-lamp ?disabled=${words.value.trim() === "" || stage.busy.value} @click=${() => void save()}>Save the note</button></div>`,
   };
 }

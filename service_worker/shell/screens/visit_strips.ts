@@ -1,6 +1,7 @@
 /** What stands over every screen of a job while it lasts: the office not told, due out, clocks that run. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView, Timer } from "../core_types";
+import type { Unasked } from "../generated/trade";
 import { jobHref } from "../router";
 import { clockWords } from "../words";
 import { isOver, leftWords, nowMs } from "./clock";
@@ -12,10 +13,12 @@ export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
   if (!view) return nothing;
   const timers = stage.core.own.value.timers.filter((timer) => timer.job_id === view.card.job_id);
   const below = ownBelow(stage, view);
-  if (!view.record.office_not_told && !below && timers.length === 0) return nothing;
+  const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
+  if (!view.record.office_not_told && !below && timers.length + unasked.length === 0) return nothing;
   return html`<aside class="visit-strips" aria-label="This visit">
     ${view.record.office_not_told ? notTold(stage, view) : nothing}
     ${below ? dueOut(stage, view, below.due_out_wall) : nothing}
+    ${unasked.map((one) => mentioned(stage, view, one))}
     ${timers.map((timer) => running(stage, timer))}
   </aside>`;
 }
@@ -29,6 +32,14 @@ function notTold(stage: Stage, view: JobView): TemplateResult {
   const here = stage.route.name === "office-told";
   return html`<p class="visit-strip" data-kind="bad" data-not-told><strong>Office not told</strong>
     ${here ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "office-told")}>Ring, then say so</a>`}</p>`;
+}
+
+/** A reminder: it ticks nothing, and goes when the question is answered. */
+function mentioned(stage: Stage, view: JobView, { question, check, words }: Unasked): TemplateResult {
+  const { route } = stage;
+  const here = route.name === "check" ? route.arg === check : route.name === "walk" && view.advice?.gate.next_check === check;
+  return html`<p class="visit-strip" data-kind="bad" data-unasked=${question}><strong>${words}</strong>
+    ${check === null || here || view.card.state !== "open" ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "check", check)}>Ask it now</a>`}</p>`;
 }
 
 function dueOut(stage: Stage, view: JobView, wall: string): TemplateResult {
