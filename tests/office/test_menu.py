@@ -73,3 +73,13 @@ def test_no_page_carries_styles_or_scripts_of_its_own(desk: Desk, path: str) -> 
         assert "<style" not in text
         assert not re.search(r"<script(?![^>]*src=)", text)
         assert not re.search(r"\son[a-z]+=", text)
+
+
+def test_what_a_call_needs_stands_in_the_menu_and_the_rest_one_step_further(desk: Desk) -> None:
+    nav = desk.client.get("/company").text.partition('<nav class="office-nav"')[2].partition("</nav>")[0]
+    at_once, _, further = nav.partition("<details")
+    assert re.findall(r">([^<>]+)</a>", at_once) == ["Jobs", "Book a job", "Heaters off", "Addresses"]
+    assert 'aria-current="page">Company</a>' in further
+    assert re.search(r"<summary data-here>More<[^>]+>: Company is open", further)
+    elsewhere = desk.client.get("/jobs").text.partition("<details")[2].partition("</summary>")[0]
+    assert "data-here" not in elsewhere

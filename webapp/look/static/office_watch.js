@@ -47,3 +47,15 @@ if (place) {
   document.addEventListener("visibilitychange", () => document.hidden || ask());
   window.addEventListener("pageshow", (event) => event.persisted && ask()); // the Back button shows an old page
 }
+
+// The rest of the menu folds away again with Escape, or when the keyboard or a finger goes elsewhere.
+const more = document.querySelector(".office-more");
+more?.addEventListener("keydown", ({ key }) => {
+  if (key !== "Escape" || !more.open) return;
+  more.open = false;
+  more.querySelector("summary").focus();
+});
+document.addEventListener("click", ({ target }) => more?.contains(target) || more?.removeAttribute("open"));
+more?.addEventListener("focusout", ({ relatedTarget }) => {
+  if (relatedTarget && !more.contains(relatedTarget)) more.open = false;
+});
