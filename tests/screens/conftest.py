@@ -33,7 +33,7 @@ def stage_address() -> Iterator[str]:
         yield address
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="package")
 def browser(playwright: Playwright, chromium_program: str) -> Iterator[Browser]:
     running = playwright.chromium.launch(executable_path=chromium_program, args=QUIET)
     yield running

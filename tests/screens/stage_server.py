@@ -4,6 +4,7 @@ import json
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from threading import Thread
@@ -26,7 +27,13 @@ PLACES_IN_INDEX = {"app_css": "app.css", "app_js": "app.js", "build": "test"}
 
 
 def stage_files(procedure_name: str = "power_vent") -> dict[str, bytes]:
-    """Everything that the page loads, by path; the screens are bundled from their sources."""
+    """Everything that the page loads, by path."""
+    return {**_files_of_any_procedure(), "/procedure.json": json.dumps(compiled(procedure_name)).encode()}
+
+
+@cache
+def _files_of_any_procedure() -> dict[str, bytes]:
+    """The screens are bundled from their sources, once for all modules of tests."""
     ensure_node_modules(HERE)
     fonts = font_files(HERE)
     index = (HERE.phone / "shell" / "index.html").read_text("utf-8")
@@ -37,7 +44,6 @@ def stage_files(procedure_name: str = "power_vent") -> dict[str, bytes]:
         "/app.js": _bundle(HERE.phone / "tests" / "screens" / "stage.ts"),
         "/app.css": app_css(style_sheets(HERE), {name: f"/{name}" for name in fonts}),
         "/sketches.json": (HERE.phone / "shell" / "sketches" / "sketches.json").read_bytes(),
-        "/procedure.json": json.dumps(compiled(procedure_name)).encode(),
         **{f"/{name}": content for name, content in fonts.items()},
     }
 

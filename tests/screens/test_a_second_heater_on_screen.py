@@ -15,13 +15,6 @@ def stage_address() -> Iterator[str]:
         yield address
 
 
-def answer_to(hand: Hand, *checks: str, **outcomes: str) -> None:
-    for check in checks:
-        hand.go(f"check/{check}")
-        hand.page.click(f'[data-answer="{outcomes.get(check) or hand.first_outcome(check)}"]')
-        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
-
-
 BEFORE_ANY_FLAME = (
     "burn_marks", "intake_screen", "door_seal", "cutoff_tripped", "vent_and_hood", "tp_valve", "lighting_label",
     "source_kind", "gas_cleared", "as_found",
@@ -31,13 +24,7 @@ BEFORE_ANY_FLAME = (
 def test_every_sketch_of_it_is_drawn_and_has_words(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()
-    missing = []
-    for check in hand.view("procedure.checks"):
-        hand.go(f"check/{check['id']}")
-        sketch = hand.page.locator(".sketch")
-        if sketch.count() != 1 or not sketch.get_attribute("aria-label"):
-            missing.append(check["id"])
-    assert missing == []
+    assert hand.checks_without_sketch() == []
 
 
 def test_its_own_drawing_has_every_part_and_each_is_large_enough_for_a_thumb(hand: Hand) -> None:
@@ -62,9 +49,9 @@ def test_nothing_is_lit_before_the_looks_and_the_screen_says_which(hand: Hand) -
 def test_a_high_closed_reading_with_a_dropped_pilot_is_said_to_be_the_fault(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()
-    answer_to(hand, *BEFORE_ANY_FLAME)
-    answer_to(hand, "relight_watch", relight_watch="wont_hold")
-    answer_to(hand, "gas_cleared")
+    hand.answer_to(*BEFORE_ANY_FLAME)
+    hand.answer_to("relight_watch", relight_watch="wont_hold")
+    hand.answer_to("gas_cleared")
     hand.until("() => !fake.view.value.advice.blocked.some((one) => one.check === 'couple_closed')")
     hand.go("check/couple_closed")
     hand.page.click("[data-wanted]")

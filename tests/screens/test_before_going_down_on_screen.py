@@ -103,7 +103,7 @@ def test_a_reading_names_the_instrument_that_fits_it(hand: Hand) -> None:
     assert hand.last_body("instrument_carried")["bump_tested"] is True
     hand.page.click("[data-start]")
     hand.page.wait_for_selector("[data-check]")
-    hand.pass_gate()
+    hand.tap_through_gate()
     assert hand.last_body("reading_taken")["instrument_words"] == "CO meter, C-1187"
 
 
