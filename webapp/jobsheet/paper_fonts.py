@@ -8,6 +8,8 @@ from pathlib import Path
 from fpdf import FPDF
 from fpdf.fonts import TTFFont
 
+from webapp.plain_text import straight
+
 FOLDER = Path(__file__).parents[1] / "look" / "static" / "built" / "fonts"
 """Copied there by the build, with their licence (SIL Open Font License 1.1)."""
 FAMILY, MORE_LETTERS = "Own", "OwnMore"
@@ -42,7 +44,7 @@ def close_fonts(pdf: FPDF) -> None:
 
 def printable(words: str) -> str:
     """The words with what this family can print: `MΩ` becomes `megohm`."""
-    letters, told = _letters(), words
+    letters, told = _letters(), straight(words)
     for sign, instead in INSTEAD.items():
         told = told.replace(sign, instead)
     return "".join(letter if letter in letters or letter == "\n" else UNKNOWN for letter in told)
