@@ -71,7 +71,7 @@ def unasked(record: Record, procedure: Procedure | None) -> list[Unasked]:
     The call's answers count for the call's words alone; a note written after the gate's answer asks for a new one.
     Range: any record. Source: expert guess. Example: complaint "no hot water, smells gas", nothing asked: smell_of_gas.
     """
-    gate = [] if procedure is None else procedure["gate"]
+    gate = [] if procedure is None else procedure.get("gate") or []
     found: list[Unasked] = []
     for question, check, words in _QUESTIONS:
         answered = [
