@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from wtforms.fields import SelectChoice
@@ -13,12 +14,17 @@ from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, OfficeToldForm, PutBackForm
 from webapp.office.urgency_queries import WAITING
+from webapp.people.licences import licence_on
+from webapp.people.service import get_person
 from webapp.sites import one_door
 from webapp.sites import service as sites
+from webapp.sites.brought_in import NOBODYS_ID
+from webapp.sites.clock import local
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from webapp.models import Job
     from webapp.sites.one_door import DoubtfulPair
     from webapp.sites.service import JobPage
     from webapp.trade.record_types import Booked
@@ -39,6 +45,8 @@ class JobDesk:
     """A heater was left off by this job, and nobody has put it back in service."""
     doubts: list[DoubtfulPair]
     """Other entries that its address may be the same as."""
+    licence: str
+    """What is kept of whoever goes, for the day on which they went."""
     booked: Booked | None
     """The booking as it stands, corrections and all."""
 
@@ -65,6 +73,7 @@ class JobDesk:
             heard=HeardForm(**_data_if(sent == "heard")),
             stands_off=left_off_queries.is_still_off(session, job_id),
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
+            licence=_licence(session, page.job),
             booked=booked,
         )
 
@@ -90,6 +99,11 @@ class JobDesk:
             return True
         self.correct.why.errors = ["Nothing above is changed yet."]
         return False
+
+
+def _licence(session: Session, job: Job) -> str:
+    person = get_person(session, job.technician_id) if job.technician_id not in (None, NOBODYS_ID) else None
+    return licence_on(person, local(job.opened_at or datetime.now(UTC)).date()) if person else ""
 
 
 def _appointments(*, promised: bool) -> list[SelectChoice]:

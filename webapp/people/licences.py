@@ -33,6 +33,17 @@ def licence_warning(person: Person, today: date | None = None) -> str:
     return f"licence runs out {soon}, {when}"
 
 
+def licence_on(person: Person, day: date) -> str:
+    """What is kept of a person's licence now, and whether it was good on that day. No older licence is kept."""
+    if not person.licence_words:
+        return "no licence is kept for this person"
+    if not person.licence_expires_on:
+        return f"licence as kept now: {person.licence_words}"
+    ran_out = date.fromisoformat(person.licence_expires_on) < day
+    told = "had run out" if ran_out else "good to"
+    return f"licence as kept now: {person.licence_words}, {told} {date_words(person.licence_expires_on)}"
+
+
 def set_licence(session: Session, person_id: str, *, words: str, expires_on: str) -> Person:
     """What stands on the licence; empty words mean that none is kept."""
     person = queries.get_person(session, person_id)

@@ -6,13 +6,18 @@ from typing import TYPE_CHECKING
 
 from webapp.sites.clock import date_words
 from webapp.sites.event_words import ANSWER_WORDS, ASKED_WORDS, SAID_WORDS, joined, quoted
-from webapp.sites.procedure_words import plain_words
+from webapp.sites.procedure_words import as_title, plain_words
 
 if TYPE_CHECKING:
-    from webapp.trade.record_types import CallNote
+    from collections.abc import Mapping
+
+    from webapp.sites.procedure_words import ProcedureWords
+    from webapp.trade.record_types import CallNote, CheckFinding
 
 ALARMS = ("smell_of_gas", "co_alarm", "unwell")
 CALLED_FOR = {"smell_of_gas": "gas_out", "co_alarm": "co_out", "unwell": "co_out", "water_leak": "water_away"}
+LOOKED_INTO = {"smell_of_gas": "smell_of_gas", "unwell": "symptoms"}
+"""Which check of the gate asks on site what was asked on the phone. A CO alarm has none: a meter answers it."""
 CallLine = tuple[str, str]
 
 
@@ -29,6 +34,25 @@ def calls_alarm(calls: list[CallNote]) -> str:
     """The same over each person's last word: what one of them heard stands against another's all-clear."""
     last = {call["by"]["person_id"]: call for call in calls}
     return ", ".join(dict.fromkeys(words for call in last.values() if (words := alarm_words(call))))
+
+
+def otherwise_on_site(calls: list[CallNote], findings: Mapping[str, CheckFinding], words: ProcedureWords) -> list[str]:
+    """Where the caller did not say no, and whoever was there notes that all is well: nobody may overlook that.
+
+    Both may be right: people feel better once they are out, a smell drifts away. It is told, not judged.
+    """
+    told = []
+    for name, check in LOOKED_INTO.items():
+        said = {call["by"]["person_id"]: call[name] for call in calls}  # type: ignore[literal-required]
+        answer = next((one for one in ("yes", "unsure") if one in said.values()), None)
+        found = findings.get(check)
+        if answer is None or found is None or found["state"] != "answered":
+            continue
+        noted = words.outcome(check, found["outcome"])
+        if noted.verdict == "good":
+            caller = f"{as_title(ASKED_WORDS[name])}: the caller said {ANSWER_WORDS[answer]}"
+            told.append(f"{caller}, on site was noted: {noted.words}.")
+    return told
 
 
 def call_lines(call: CallNote | None) -> list[CallLine]:

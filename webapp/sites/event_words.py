@@ -170,17 +170,21 @@ def _came_out(body: Body, _words: ProcedureWords, names: dict[str, str]) -> Sent
 
 
 def _instrument_carried(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    serial = f", serial {body['serial_words']}" if body["serial_words"] else ""
-    return (
-        f"Carried: {INSTRUMENT_WORDS[body['instrument_kind']]}{serial}",
-        None,
-        joined(
-            f"calibrated {date_words(body['calibrated_on'])}" if body["calibrated_on"] else "",
-            done_or_not("bump-tested", was_done=body["bump_tested"]),
-            done_or_not("zeroed", was_done=body["zeroed"]),
-            quoted(body["words"]),
-        ),
-    )
+    what, *more = carried_words(body)
+    return f"Carried: {what}", None, joined(*more)
+
+
+def carried_words(note: Mapping[str, Any]) -> list[str]:
+    """An instrument, then what is known of how far it can be trusted; a day of calibration that nobody gave is said."""
+    serial = f", serial {note['serial_words']}" if note["serial_words"] else ""
+    day = note["calibrated_on"]
+    return [
+        INSTRUMENT_WORDS[note["instrument_kind"]] + serial,
+        f"calibrated {date_words(day)}" if day else "no day of calibration given",
+        done_or_not("bump-tested", was_done=note["bump_tested"]),
+        done_or_not("zeroed", was_done=note["zeroed"]),
+        quoted(note["words"]),
+    ]
 
 
 def done_or_not(what: str, *, was_done: bool | None) -> str:

@@ -6,10 +6,10 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
-from webapp.sites.call_seen import alarm_words, call_lines, calls_alarm
+from webapp.sites.call_seen import alarm_words, call_lines, calls_alarm, otherwise_on_site
 from webapp.sites.clock import moment_words, noted_at, reckoned, span_words, wall_words
 from webapp.sites.did_it_hold import held
-from webapp.sites.event_words import joined, measured, quoted
+from webapp.sites.event_words import carried_words, joined, measured, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
@@ -85,7 +85,7 @@ def read_visit(
         codes=entry["code_words"],
         findings=_findings(checks, words, has_code=bool(record["codes"])),
         contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
-        readings=[_reading(reading, words) for reading in record["readings"]] + _proof_readings(record, words),
+        readings=[_reading(reading, words, arrived) for reading in record["readings"]] + _proof_readings(record, words),
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
         never_measured=[]
         if from_file
@@ -96,6 +96,10 @@ def read_visit(
         uncounted=_uncounted(record),
         alarm=calls_alarm(record["calls"]),
         call=call_lines(record["call"]),
+        call_by=_by_whom(record["call"]["by"], arrived, names, "taken") if record["call"] else "",
+        booked_by=_by_whom(record["booked"]["by"], arrived, names, "booked") if record["booked"] else "",
+        carried=[joined(*carried_words(note), _by_whom(note["by"], arrived, names)) for note in record["instruments"]],
+        not_alike=otherwise_on_site(record["calls"], {one["check"]: one for one in checks}, words),
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
@@ -163,11 +167,11 @@ def _complaint(record: Record, words: ProcedureWords) -> str:
     return words.complaint(record["booked"]["complaint"])
 
 
-def _by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str]) -> str:
+def _by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str], act: str = "noted") -> str:
     """Who noted it and when: for whoever asks later who knew of it."""
     one = next((one for one in arrived if one.event["id"] == by["event_id"]), None)
     noted = noted_at(one.event, one.received_at).noted if one else None
-    return f"noted by {names.get(by['person_id'], SOMEBODY)}" + (f", {moment_words(noted)}" if noted else "")
+    return f"{act} by {names.get(by['person_id'], SOMEBODY)}" + (f", {moment_words(noted)}" if noted else "")
 
 
 def _noted(said: str, own_words: str | None) -> str:
@@ -249,11 +253,13 @@ def _contradiction(
     return Contradiction(words.check(finding["check"]), answers)
 
 
-def _reading(reading: Reading, words: ProcedureWords) -> ReadingSeen:
+def _reading(reading: Reading, words: ProcedureWords, arrived: list[Arrived]) -> ReadingSeen:
     name, unit = words.reading(reading["check"], reading["quantity"])
     where = ", ".join(part for part in (reading["place"], reading["state"]) if part)
     value = measured(reading["quantity"], reading["value"], unit)
-    return ReadingSeen(reading["quantity"], name, value, where, reading["value"])
+    one = next((one for one in arrived if one.event["id"] == reading["by"]["event_id"]), None)
+    noted = noted_at(one.event, one.received_at) if one else None
+    return ReadingSeen(reading["quantity"], name, value, where, reading["value"], noted)
 
 
 def _proof_readings(record: Record, words: ProcedureWords) -> list[ReadingSeen]:

@@ -90,6 +90,7 @@ class ReadingSeen:
     where: str
     """Place and state: `switch, hot`."""
     number: float | None = None
+    noted: Noted | None = None
 
 
 @dataclass(frozen=True)
@@ -156,6 +157,13 @@ class Visit:
     """What the caller said yes to, or was not sure of: `smell of gas, CO alarm (not sure)`."""
     call: list[tuple[str, str]] = field(default_factory=list)
     """What was asked on the phone: heading and words."""
+    call_by: str = ""
+    """`taken by Bo Ox, Fri 20 Nov, 10:00`."""
+    booked_by: str = ""
+    carried: list[str] = field(default_factory=list)
+    """Instruments with their serials, and when they were calibrated."""
+    not_alike: list[str] = field(default_factory=list)
+    """Where the caller alarmed and on site all was noted as well."""
     due: str = ""
     """The appointment."""
     cancelled: str = ""

@@ -1,0 +1,104 @@
+"""One job's page answers an inspector: who took the call, who was sent with what, what was read when, who differs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from sqlalchemy.orm import Session
+
+from tests.office.conftest import Desk
+from tests.office.test_call_again import called
+from webapp.models import ProcedureVersion
+from webapp.models.ids import new_id
+from webapp.sites.clock import moment_words
+
+GATE = [
+    {
+        "id": name, "sense": "hand", "part": "room", "from_event": None, "title": title, "readings": [],
+        "outcomes": [
+            {"id": "well", "words": well, "verdict": "good"}, {"id": "bad", "words": "Not well", "verdict": "bad"},
+        ],
+    }
+    for name, title, well in (
+        ("symptoms", "Anybody unwell", "Nobody unwell"), ("smell_of_gas", "Smell of gas", "No smell"),
+    )
+]  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def _gate(desk: Desk, session: Session) -> None:
+    version = session.query(ProcedureVersion).filter_by(name="toy_vent").one()
+    version.body = {**version.body, "checks": [*version.body["checks"], *GATE]}
+    session.commit()
+
+
+def answered(desk: Desk, place: tuple[str, str], **answers: str) -> None:
+    desk.story.open(*place)
+    for check, outcome in answers.items():
+        body = {"check": check, "outcome": outcome, "could_not": None, "words": None, "minutes_since_fired": None}
+        desk.story.walk(*place, ("check_answered", body))
+
+
+@pytest.mark.parametrize(("said", "told"), [("yes", "the caller said yes"), ("unsure", "the caller said not sure")])
+def test_a_caller_who_felt_unwell_is_not_silenced_by_nobody_unwell_on_site(desk: Desk, said: str, told: str) -> None:
+    place = called(desk, unwell=said)
+    answered(desk, place, symptoms="well")
+    page = desk.read(f"/jobs/{place[1]}")
+    assert f"Caller and site differ. Anybody unwell: {told}, on site was noted: Nobody unwell. Both stand." in page
+    assert "Caller and site differ" in desk.read(f"/addresses/{place[0]}")
+
+
+def test_a_smell_that_the_caller_told_and_nobody_found_is_told_too(desk: Desk) -> None:
+    place = called(desk, smell_of_gas="yes")
+    answered(desk, place, smell_of_gas="well")
+    assert "Smell of gas: the caller said yes, on site was noted: No smell." in desk.read(f"/jobs/{place[1]}")
+
+
+@pytest.mark.parametrize(("said", "found"), [("no", "well"), ("not_asked", "well"), ("yes", "bad")])
+def test_nothing_is_remarked_where_they_do_not_differ(desk: Desk, said: str, found: str) -> None:
+    place = called(desk, unwell=said)
+    answered(desk, place, symptoms=found)
+    assert "Caller and site differ" not in desk.read(f"/jobs/{place[1]}")
+
+
+def test_the_page_says_who_took_the_call_and_who_booked(desk: Desk) -> None:
+    _site, job = called(desk)
+    facts = desk.read(f"/jobs/{job}").partition("Timeline")[0]
+    assert f"taken by Dora Desk, {moment_words(desk.story.at)}" in facts
+    assert "booked by Dora Desk, " in facts
+
+
+def test_whoever_was_sent_stands_with_the_licence_that_is_kept(desk: Desk, session: Session) -> None:
+    _site, job = called(desk)
+    assert "no licence is kept for this person" in desk.read(f"/jobs/{job}")
+    desk.story.technician.licence_words, desk.story.technician.licence_expires_on = "Gas fitter G-1187", "2026-01-31"
+    session.commit()
+    desk.story.open(_site, job)
+    assert "licence as kept now: Gas fitter G-1187, had run out Sat 31 Jan 2026" in desk.read(f"/jobs/{job}")
+    desk.story.technician.licence_expires_on = "2026-03-02"  # the day of these stories is the last that counts
+    session.commit()
+    assert "licence as kept now: Gas fitter G-1187, good to Mon 2 Mar 2026" in desk.read(f"/jobs/{job}")
+
+
+def test_each_instrument_stands_with_its_serial_and_when_it_was_calibrated(desk: Desk) -> None:
+    place = called(desk)
+    desk.story.open(*place)
+    meter: dict[str, Any] = {
+        "instrument_id": new_id(), "instrument_kind": "co_meter", "serial_words": "C-77", "calibrated_on": "2026-02-10",
+        "bump_tested": True, "zeroed": True, "words": None,
+    }  # fmt: skip
+    unknown = {**meter, "instrument_id": new_id(), "instrument_kind": "manometer", "calibrated_on": None}
+    desk.story.walk(*place, ("instrument_carried", meter), ("instrument_carried", unknown))
+    facts = desk.read(f"/jobs/{place[1]}").partition("Timeline")[0].partition("Instruments carried")[2]
+    assert "CO meter, serial C-77 · calibrated Tue 10 Feb 2026 · bump-tested · zeroed · noted by" in facts
+    assert "gauge, serial C-77 · no day of calibration given" in facts
+
+
+def test_a_reading_stands_with_its_time_by_the_phone_and_its_arrival(desk: Desk) -> None:
+    place = called(desk)
+    desk.story.open(*place)
+    taken = {"check": "suction", "quantity": "suction_in_wc", "value": 0.41, "place": None, "state": None}
+    desk.story.walk(*place, ("reading_taken", taken | {"instrument_words": None}))
+    measured = desk.read(f"/jobs/{place[1]}").partition("Timeline")[0].partition("Measured")[2]
+    assert f"0.41 in. w.c. noted {moment_words(desk.story.at)}" in measured
