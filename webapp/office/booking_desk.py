@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from flask import request
@@ -13,6 +13,7 @@ from webapp.office.booking import DECIDE_LATER, NEW_ADDRESS, Booking, likely_sam
 from webapp.office.call_taking import call_body, due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import BookingForm
+from webapp.office.mentions import mentions_of
 from webapp.sites import service as sites
 from webapp.sites.address_key import street_key
 from webapp.sites.near_spelling import nearly_same_street
@@ -37,6 +38,8 @@ class BookingDesk:
     matches: list[Match]
     looking: bool
     """Only the address is being looked for: nothing is to be booked yet."""
+    mentions: list[str] = field(default_factory=list)
+    """What the typed words mention while the question about it is not answered."""
 
     @classmethod
     def opened(cls, session: Session, site_id: str | None) -> BookingDesk:
@@ -52,7 +55,7 @@ class BookingDesk:
     def sent(cls, session: Session) -> BookingDesk:
         """The page as it was sent."""
         form = _form(session)
-        return cls(form, _matches(session, form), looking="look" in request.form)
+        return cls(form, _matches(session, form), looking="look" in request.form, mentions=mentions_of(request.form))
 
     def booking(self) -> Booking | None:
         """The booking, or nothing: the form then says what is missing."""

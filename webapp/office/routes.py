@@ -13,6 +13,7 @@ from webapp.office.call_desk import CallDesk
 from webapp.office.forms import LetInForm, QueueFileForm
 from webapp.office.job_desk import JobDesk
 from webapp.office.job_list import EMPTY_WORDS, FILTERS, ORDER_WORDS
+from webapp.office.mentions import mentions_of
 from webapp.office.overdue import read_overdue
 from webapp.office.paging import read_place
 from webapp.office.queue_file import ReadIn
@@ -88,6 +89,12 @@ def show_matches() -> ResponseReturnValue:
     chosen = request.args.get("site_id", "")
     matches = matches_of(get_session(), typed, chosen)
     return render_template("office/_matches.html", matches=matches, chosen=chosen, typed=typed)
+
+
+@office_bp.post("/jobs/book/mentions")
+def show_mentions() -> ResponseReturnValue:
+    """What the words typed so far mention and nobody has asked: a piece of the call's page."""
+    return render_template("office/_mentions.html", mentions=mentions_of(request.form))
 
 
 @office_bp.get("/jobs/<uuid:job_id>")

@@ -26,6 +26,7 @@ from webapp.sites.visit import (
 from webapp.trade.gate import findings_of
 from webapp.trade.history import history_entry
 from webapp.trade.record import fold_job
+from webapp.trade.said_words import unasked
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
 
+NOT_OVER = ("booked", "open")
 NOT_RIGHT = ("bad", "doubtful")
 NO_CAUSE = ("other", "none_of_these")
 """Found twice they are no repeat: nobody knows that they are the same."""
@@ -95,6 +97,7 @@ def read_visit(
         brought_in=from_file,
         uncounted=_uncounted(record),
         alarm=calls_alarm(record["calls"]),
+        unasked=[one["words"] for one in unasked(record, words.procedure)] if record["state"] in NOT_OVER else [],
         call=call_lines(record["call"]),
         call_by=_by_whom(record["call"]["by"], arrived, names, "taken") if record["call"] else "",
         booked_by=_by_whom(record["booked"]["by"], arrived, names, "booked") if record["booked"] else "",
