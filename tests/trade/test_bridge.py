@@ -10,7 +10,7 @@ import pytest
 
 from tests.trade.making import answered, event, small_procedure
 from webapp.trade import procedure_cache
-from webapp.trade.__main__ import main
+from webapp.trade.__main__ import MEANINGS, main
 from webapp.trade.arguments import MOST_ITEMS
 from webapp.trade.calls import CALLS
 from webapp.trade.errors import CODES
@@ -93,8 +93,8 @@ def test_every_call_says_what_it_does_and_in_which_unit():
     for name, _function, words, described in CALLS:
         assert words.endswith("."), name
         assert described, name
-        for argument, _holds, unit in described:
-            assert unit, f"{name}.{argument}"
+        for argument, _holds in described:
+            assert MEANINGS[argument], f"{name}.{argument}"
     assert len({name for name, *_rest in CALLS}) == len(CALLS)
 
 

@@ -83,8 +83,10 @@ def _complaints(node: ast.AST, name: str) -> list[str]:  # noqa: C901, PLR0912  
         found.append("no f-strings: number formatting differs")
     if isinstance(node, ast.Attribute) and node.attr in BANNED_ATTRIBUTES:
         found.append(f".{node.attr} is missing or differs on the phone's engine")
-    if isinstance(node, ast.Attribute) and node.attr in ("lower", "upper", "strip", "split", "isdigit", "isspace"):
+    if isinstance(node, ast.Attribute) and node.attr in ("lower", "upper", "strip", "isdigit", "isspace"):
         found.append(f".{node.attr} knows only ASCII on the phone's engine")
+    if isinstance(node, ast.Call) and not node.args and ast.unparse(node.func).endswith(".split"):
+        found.append(".split() knows only ASCII white space on the phone's engine: say at what")
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in BANNED_NAMES:
         found.append(f"{node.func.id}() is not stable, or not for rules")
     if isinstance(node, ast.Name) and node.id in ("inf", "nan"):
@@ -129,6 +131,7 @@ def test_no_function_calls_itself(path):
         "x = sorted(a)",
         "x = a.removeprefix('b')",
         "x = a.lower()",
+        "x = a.split()",
         "def f(a, /): pass",
         "match a:\n    case 1: pass",
         "import json",

@@ -13,11 +13,43 @@ if TYPE_CHECKING:
 # One call is bounded, because memory inside a call is not given back on the phone.
 MOST_ITEMS = 5000
 
+# What each argument holds: the same word is the same thing in every call. Units and meanings are in `__main__.py`.
+_HOLDS = {
+    "object": "procedure run",
+    "text": "procedure_hash words check flash_groups text quantity from_unit to_unit",
+    "list": "events",
+    "objects": "evidence readings answers codes contacts",
+    "texts": "failed named",
+    "number": (
+        "suction_in_wc make_point_in_wc limit_ohm leads_ohm co_room_ppm straight_ft elbows_90 elbows_45 "
+        "limit_ft feet_per_90 feet_per_45 limit_elbows limit_min_ft terminal_ft nominal_in outlet_gap_in "
+        "source_v load_ohm meter_ohm source_mv source_ohm extra_ohm couple_open_mv couple_open_min_mv "
+        "couple_closed_mv couple_closed_min_mv drop_out_seconds drop_out_limit_seconds drop_out_mv "
+        "pile_open_mv pile_open_min_mv pile_loaded_mv valve_loaded_mv pile_loaded_min_mv cutoff_ohm value"
+    ),
+    "numbers": "gaps_in contact_ohms to_common_v across_v",
+    "whole": "flashes",
+    "flag": "low_impedance holds",
+    "numbers_or_null": "ohms",
+}
+ARGUMENTS: dict[str, Any] = {name: holds for holds, names in _HOLDS.items() for name in names.split(" ")}
+ARGUMENTS["ladder"] = ("?", "code_appendix", "protocol_9_36_70", "protocol_9_35_100")
+ARGUMENTS["tap"] = ("suction", "pressure", "differential")
 
-def check_arguments(described: list[tuple[str, Any, str]], given: dict[str, Any]) -> dict[str, Any]:
+
+def described(names: str) -> list[tuple[str, Any]]:
+    """(argument, what it holds) of each: "limit_ohm? leads_ohm?", where "?" is what may be null."""
+    found: list[tuple[str, Any]] = []
+    for name in names.split(" "):
+        bare = name[:-1] if name[-1] == "?" else name
+        found.append((bare, ARGUMENTS[bare] if bare == name else ARGUMENTS[bare] + "?"))
+    return found
+
+
+def check_arguments(described_as: list[tuple[str, Any]], given: dict[str, Any]) -> dict[str, Any]:
     """The arguments in the described shape; what may be left out is null. Raises missing_argument or bad_argument."""
     ready: dict[str, Any] = {}
-    for name, holds, _unit in described:
+    for name, holds in described_as:
         value = given.get(name)
         may_be_null = isinstance(holds, str) and holds[-1] == "?" or isinstance(holds, tuple) and holds[0] == "?"
         if value is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from . import procedure_cache
+from .arguments import described
 from .bodies import is_number, read_body
 from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
 from .closing import close_states
@@ -25,7 +26,7 @@ from .millivolts import (
 from .proof import proof_due, proof_holds, says_room_co
 from .propose import propose_outcome
 from .rank import rank
-from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
+from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
 from .said_words import mentioned_in, words_for
 from .units import convert
@@ -156,32 +157,8 @@ def _convert(args: dict[str, Any]) -> Any:
     return {"value": convert(args["value"], args["from_unit"], args["to_unit"]), "unit": args["to_unit"]}
 
 
-def _suction(args: dict[str, Any]) -> Any:
-    return suction_outcome(args["suction_in_wc"], args["make_point_in_wc"], args["tap"])
-
-
-def _limit(args: dict[str, Any]) -> Any:
-    return limit_outcome(args["limit_ohm"], args["leads_ohm"])
-
-
 def _co(args: dict[str, Any]) -> Any:
     return co_outcome(args["co_room_ppm"], args["ladder"] or DEFAULT_LADDER)
-
-
-def _run(args: dict[str, Any]) -> Any:
-    return run_outcome(*[args[name] for name in RUN_ARGUMENTS])
-
-
-def _vent_run(args: dict[str, Any]) -> Any:
-    return vent_run(args)
-
-
-def _loop(args: dict[str, Any]) -> Any:
-    return millivolt_loop(args["source_mv"], args["source_ohm"], args["load_ohm"], args["extra_ohm"])
-
-
-def _couple_open(args: dict[str, Any]) -> Any:
-    return couple_open_outcome(args["couple_open_mv"], args["couple_open_min_mv"])
 
 
 def _couple_closed(args: dict[str, Any]) -> Any:
@@ -189,293 +166,136 @@ def _couple_closed(args: dict[str, Any]) -> Any:
     return couple_closed_outcome(figures[0], figures[1], figures[2], holds=args["holds"])
 
 
-def _drop_out(args: dict[str, Any]) -> Any:
-    return drop_out_outcome(args["drop_out_seconds"], args["drop_out_limit_seconds"], args["drop_out_mv"])
-
-
-def _pile_open(args: dict[str, Any]) -> Any:
-    return pile_open_outcome(args["pile_open_mv"], args["pile_open_min_mv"])
-
-
-def _pile_loaded(args: dict[str, Any]) -> Any:
-    return pile_loaded_outcome(args["pile_loaded_mv"], args["valve_loaded_mv"], args["pile_loaded_min_mv"])
-
-
-def _cutoff(args: dict[str, Any]) -> Any:
-    return cutoff_outcome(args["cutoff_ohm"], args["leads_ohm"])
-
-
 def _mentioned(args: dict[str, Any]) -> Any:
     return words_for(mentioned_in(args["words"]))
 
 
-def _plausible(args: dict[str, Any]) -> Any:
-    return plausible(args["quantity"], args["value"])
+_WHICH = "procedure_hash? procedure? "
+_VENT_RUN = (
+    "straight_ft elbows_90 elbows_45 limit_ft? feet_per_90? feet_per_45? limit_elbows? limit_min_ft? terminal_ft?"
+)
 
-
-_WHICH = [
-    ("procedure_hash", "text?", "as given by load_procedure"),
-    ("procedure", "object?", "or the compiled procedure"),
-]
-_LADDER = ("ladder", ("?", "code_appendix", "protocol_9_36_70", "protocol_9_35_100"), "CO rule set of the firm")
-_CONTACTS = ("contacts", "objects", "[{id, normally: closed | open}] in the order of the chain")
-_EVENTS = ("events", "list", "event envelopes, any order")
-_RUN = ("run", "object?", "a proof_run of schema 2 as it is being noted; left out: the last one of the events")
-
-# (name, function, what it does, [(argument, what it holds, unit or meaning)])
-CALLS: list[tuple[str, Any, str, list[tuple[str, Any, str]]]] = [
-    (
-        "load_procedure",
-        _load,
-        "Keep a compiled procedure; other calls name its hash.",
-        [("procedure", "object", "compiled")],
-    ),
-    ("step", _step, "The record and the advice after an answer.", _WHICH + [_EVENTS]),
-    ("fold_job", _fold, "A job's record out of its events.", [_EVENTS]),
-    (
-        "rank",
-        _rank,
-        "Causes by probability, given outcomes.",
-        _WHICH + [("evidence", "objects", "[{check, outcome}]"), ("failed", "texts?", "causes whose proof failed")],
-    ),
-    (
-        "history_entry",
-        _history,
-        "An earlier job in a few lines.",
-        _WHICH + [_EVENTS],
-    ),
+# (name, function of the arguments by name, what it does, the arguments as in arguments.py; "?" may be null)
+_BY_NAME: list[tuple[str, Any, str, str]] = [
+    ("load_procedure", _load, "Keep a compiled procedure; other calls name its hash.", "procedure"),
+    ("step", _step, "The record and the advice after an answer.", _WHICH + "events"),
+    ("fold_job", _fold, "A job's record out of its events.", "events"),
+    ("rank", _rank, "Causes by probability, given outcomes.", _WHICH + "evidence failed?"),
+    ("history_entry", _history, "An earlier job in a few lines.", _WHICH + "events"),
     (
         "changed_unread",
         _changed_unread,
         "Parts that were changed although nothing read before convicts them.",
-        [_EVENTS],
+        "events",
     ),
     (
         "proof_due",
         _proof_due,
         "The proof that the named cause asks for, and what is missing from it.",
-        _WHICH + [_EVENTS, _RUN],
+        _WHICH + "events run?",
     ),
     (
         "proof_holds",
         _proof_holds,
         "Whether a hot run shows that the repair held. It proposes.",
-        _WHICH + [_EVENTS, _RUN, _LADDER],
+        _WHICH + "events run? ladder",
     ),
-    (
-        "mentioned",
-        _mentioned,
-        "What free words mention that is asked about: one line each, a reminder.",
-        [("words", "text", "English, as somebody typed them")],
-    ),
+    ("mentioned", _mentioned, "What free words mention that is asked about: one line each, a reminder.", "words"),
     (
         "close_states",
         _close_states,
         "Every close state, whether it is offered now, and why or why not.",
-        _WHICH + [_EVENTS],
+        _WHICH + "events",
     ),
     (
         "propose_outcome",
         _propose,
         "The outcome that a check's readings propose.",
-        _WHICH
-        + [
-            ("check", "text", "check id"),
-            ("readings", "objects", "[{quantity, value}], value in the quantity's unit; null is no continuity"),
-            ("answers", "objects?", "[{check, outcome}] so far"),
-            _LADDER,
-        ],
+        _WHICH + "check readings answers? ladder",
     ),
-    (
-        "suction_outcome",
-        _suction,
-        "Suction at the switch against its make point.",
-        [
-            ("suction_in_wc", "number", "in. w.c."),
-            ("make_point_in_wc", "number", "in. w.c., from the switch's label"),
-            ("tap", ("suction", "pressure", "differential"), "what the switch is tapped to"),
-        ],
-    ),
-    (
-        "limit_outcome",
-        _limit,
-        "Continuity of a normally closed limit, dead.",
-        [
-            ("limit_ohm", "number?", "ohm; null is no continuity"),
-            ("leads_ohm", "number?", "ohm, leads touched together"),
-        ],
-    ),
-    (
-        "co_outcome",
-        _co,
-        "Room CO against the firm's rule set.",
-        [
-            ("co_room_ppm", "number", "ppm"),
-            _LADDER,
-        ],
-    ),
-    (
-        "run_outcome",
-        _run,
-        "The vent run against the maker's sheet.",
-        [
-            ("straight_ft", "number", "ft"),
-            ("elbows_90", "number", "count"),
-            ("elbows_45", "number", "count"),
-            ("limit_ft", "number?", "equivalent ft, from the sheet"),
-            ("feet_per_90", "number?", "ft for each, from the sheet"),
-            ("feet_per_45", "number?", "ft for each, from the sheet"),
-            ("limit_elbows", "number?", "count, from the sheet"),
-            ("limit_min_ft", "number?", "equivalent ft, from the sheet"),
-            ("terminal_ft", "number?", "ft, where the sheet counts the terminal"),
-        ],
-    ),
+    ("co_outcome", _co, "Room CO against the firm's rule set.", "co_room_ppm ladder"),
     (
         "vent_run",
-        _vent_run,
+        vent_run,
         "The vent run counted the sheet's way, against its limits, with the spacing of its elbows.",
-        [
-            ("nominal_in", "number", "in., pipe size"),
-            ("straight_ft", "number", "ft"),
-            ("elbows_90", "number", "count"),
-            ("elbows_45", "number", "count"),
-            ("feet_per_90", "number?", "ft for each, from the sheet"),
-            ("feet_per_45", "number?", "ft for each, from the sheet"),
-            ("terminal_ft", "number?", "ft, where the sheet counts the terminal"),
-            ("limit_ft", "number?", "equivalent ft at most, from the sheet"),
-            ("limit_min_ft", "number?", "equivalent ft at least, from the sheet"),
-            ("limit_elbows", "number?", "count at most, from the sheet"),
-            ("gaps_in", "numbers?", "in. of straight pipe between elbows, in order"),
-            ("outlet_gap_in", "number?", "in. of straight pipe between blower and first elbow"),
-        ],
+        "nominal_in " + _VENT_RUN + " gaps_in? outlet_gap_in?",
     ),
     (
         "code_meaning",
         _code,
         "Which lines of a model's own table a code stands on: all that fit, or none.",
-        [
-            ("codes", "objects", "[{flash_groups | text, meaning_words, could_be}], the model's table"),
-            ("flashes", "whole?", "count, where it flashes in one group"),
-            ("flash_groups", "text?", "as tapped: 2-4"),
-            ("text", "text?", "as shown"),
-        ],
+        "codes flashes? flash_groups? text?",
     ),
     (
         "open_could_be",
         _could_be,
         "The chain of safeties for drawing: what was found of each, and which could be open.",
-        _WHICH + [_EVENTS, ("named", "texts?", "contacts or parts that the code's line points at")],
+        _WHICH + "events named?",
     ),
-    (
-        "chain_volts",
-        _volts,
-        "What a meter would read along the chain.",
-        [
-            ("source_v", "number", "V"),
-            ("load_ohm", "number", "ohm"),
-            ("meter_ohm", "number", "ohm"),
-            ("contact_ohms", "numbers", "ohm each; an open contact about 1e9"),
-        ],
-    ),
+    ("chain_volts", _volts, "What a meter would read along the chain.", "source_v load_ohm meter_ohm contact_ohms"),
     (
         "chain_from_voltages",
         _from_voltages,
         "Which contact is open, from volts to common.",
-        [
-            _CONTACTS,
-            ("to_common_v", "numbers", "V, after the source and after each contact"),
-            ("low_impedance", "flag", "whether the meter's low-impedance setting was used"),
-        ],
+        "contacts to_common_v low_impedance",
     ),
-    (
-        "chain_from_across",
-        _from_across,
-        "Which contact is open, from volts across each.",
-        [_CONTACTS, ("across_v", "numbers", "V across each"), ("source_v", "number", "V")],
-    ),
-    (
-        "chain_from_continuity",
-        _from_continuity,
-        "Which contact is open, dead.",
-        [
-            _CONTACTS,
-            ("ohms", "numbers_or_null", "ohm each; null is no continuity"),
-            ("leads_ohm", "number?", "ohm, leads touched together"),
-        ],
-    ),
-    (
-        "millivolt_loop",
-        _loop,
-        "Current and millivolts in a loop of source, coil and bad contact.",
-        [
-            ("source_mv", "number", "mV, open"),
-            ("source_ohm", "number", "ohm, of the source itself"),
-            ("load_ohm", "number", "ohm, of the coil"),
-            ("extra_ohm", "number", "ohm, of contacts and wires between them"),
-        ],
-    ),
-    (
-        "couple_open_outcome",
-        _couple_open,
-        "A thermocouple off its valve.",
-        [("couple_open_mv", "number", "mV"), ("couple_open_min_mv", "number?", "mV, from the maker's sheet")],
-    ),
+    ("chain_from_across", _from_across, "Which contact is open, from volts across each.", "contacts across_v source_v"),
+    ("chain_from_continuity", _from_continuity, "Which contact is open, dead.", "contacts ohms leads_ohm?"),
     (
         "couple_closed_outcome",
         _couple_closed,
         "A thermocouple working on its magnet, at the adapter.",
-        [
-            ("couple_closed_mv", "number", "mV"),
-            ("couple_open_mv", "number?", "mV, read before with the same flame"),
-            ("couple_closed_min_mv", "number?", "mV, from the maker's sheet"),
-            ("holds", "flag?", "whether the pilot held"),
-        ],
+        "couple_closed_mv couple_open_mv? couple_closed_min_mv? holds?",
     ),
+    ("convert", _convert, "Convert between units of the trade.", "value from_unit to_unit"),
+]
+
+# The same, but the function takes its arguments one by one, as they stand here.
+_IN_ORDER: list[tuple[str, Any, str, str]] = [
+    (
+        "suction_outcome",
+        suction_outcome,
+        "Suction at the switch against its make point.",
+        "suction_in_wc make_point_in_wc tap",
+    ),
+    ("limit_outcome", limit_outcome, "Continuity of a normally closed limit, dead.", "limit_ohm? leads_ohm?"),
+    ("run_outcome", run_outcome, "The vent run against the maker's sheet.", _VENT_RUN),
+    (
+        "millivolt_loop",
+        millivolt_loop,
+        "Current and millivolts in a loop of source, coil and bad contact.",
+        "source_mv source_ohm load_ohm extra_ohm",
+    ),
+    ("couple_open_outcome", couple_open_outcome, "A thermocouple off its valve.", "couple_open_mv couple_open_min_mv?"),
     (
         "drop_out_outcome",
-        _drop_out,
+        drop_out_outcome,
         "How long the valve stays open without a flame.",
-        [
-            ("drop_out_seconds", "number", "s, from pilot out to the click"),
-            ("drop_out_limit_seconds", "number?", "s, from the maker's sheet"),
-            ("drop_out_mv", "number?", "mV at the click"),
-        ],
+        "drop_out_seconds drop_out_limit_seconds? drop_out_mv?",
     ),
-    (
-        "pile_open_outcome",
-        _pile_open,
-        "A thermopile with its wires off.",
-        [("pile_open_mv", "number", "mV"), ("pile_open_min_mv", "number?", "mV, from the maker's sheet")],
-    ),
+    ("pile_open_outcome", pile_open_outcome, "A thermopile with its wires off.", "pile_open_mv pile_open_min_mv?"),
     (
         "pile_loaded_outcome",
-        _pile_loaded,
+        pile_loaded_outcome,
         "A thermopile working on its valve.",
-        [
-            ("pile_loaded_mv", "number", "mV at the pile"),
-            ("valve_loaded_mv", "number?", "mV at the valve"),
-            ("pile_loaded_min_mv", "number?", "mV, from the maker's sheet"),
-        ],
+        "pile_loaded_mv valve_loaded_mv? pile_loaded_min_mv?",
     ),
     (
         "cutoff_outcome",
-        _cutoff,
+        cutoff_outcome,
         "Continuity of a cut-out in the millivolt circuit, dead.",
-        [
-            ("cutoff_ohm", "number?", "ohm; null is no continuity"),
-            ("leads_ohm", "number?", "ohm, leads touched together"),
-        ],
+        "cutoff_ohm? leads_ohm?",
     ),
-    (
-        "plausible",
-        _plausible,
-        "Whether a number looks like this quantity.",
-        [("quantity", "text", "as in reading_taken"), ("value", "number", "in the unit of the quantity")],
-    ),
-    (
-        "convert",
-        _convert,
-        "Convert between units of the trade.",
-        [("value", "number", "in from_unit"), ("from_unit", "text", "unit"), ("to_unit", "text", "unit")],
-    ),
+    ("plausible", plausible, "Whether a number looks like this quantity.", "quantity value"),
 ]
+
+
+def _spread(function: Any, names: str) -> Any:
+    order = [name for name, _holds in described(names)]
+    return lambda args: function(*[args[name] for name in order])
+
+
+# (name, function of the arguments by name, what it does, [(argument, what it holds)])
+CALLS: list[tuple[str, Any, str, list[tuple[str, Any]]]] = [
+    (name, function, words, described(names)) for name, function, words, names in _BY_NAME
+] + [(name, _spread(function, names), words, described(names)) for name, function, words, names in _IN_ORDER]
