@@ -35,10 +35,12 @@ def arrived_of(rows: Iterable[EventRow]) -> list[Arrived]:
 def words_of_jobs(session: Session, jobs: Sequence[Job]) -> dict[str, ProcedureWords]:
     """The words for each job: of the version it was walked with; before the walk, of the version that it would be."""
     walked = words_of_versions(session, {job.procedure_hash for job in jobs if job.procedure_hash})
+    names = {job.procedure_name for job in jobs if not job.procedure_hash}
+    current = {name: current_words(session, name) for name in sorted(names)}
     return {
         job.id: walked.get(job.procedure_hash, ProcedureWords(None))
         if job.procedure_hash
-        else current_words(session, job.procedure_name)
+        else current[job.procedure_name]
         for job in jobs
     }
 

@@ -72,9 +72,11 @@ def parts_of(street: str) -> Parts:
 def doubt_between(one: Door, other: Door) -> Doubt | None:
     """Why the two may be one door; None where they are not alike, or something says that they are two."""
     first, second = parts_of(one.street), parts_of(other.street)
-    agree = _agree(one, other)
-    if not first.name or not second.name or _two_places(one, other):
+    if not first.name or not second.name or _names(first.name, second.name) is None:
+        return None  # at once: of the thousands with the same house number nearly all are of another street
+    if _two_places(one, other):
         return None
+    agree = _agree(one, other)
     reasons = []
     for found in (
         _numbers(first, second, agree),
