@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk
 from tests.office.test_call_again import called
+from tests.sites.stories import PROCEDURE, START
 from webapp.models import ProcedureVersion
 from webapp.models.ids import new_id
 from webapp.sites.clock import moment_words
@@ -26,15 +27,19 @@ GATE = [
 ]  # fmt: skip
 
 
+GATED_HASH = "b" * 64
+
+
 @pytest.fixture(autouse=True)
-def _gate(desk: Desk, session: Session) -> None:
-    version = session.query(ProcedureVersion).filter_by(name="toy_vent").one()
-    version.body = {**version.body, "checks": [*version.body["checks"], *GATE]}
+def _gated(desk: Desk, session: Session) -> None:
+    """A version of its own: what a hash names never changes."""
+    body = {**PROCEDURE, "name": "toy_gated", "hash": GATED_HASH, "checks": [*PROCEDURE["checks"], *GATE]}
+    session.add(ProcedureVersion(hash=GATED_HASH, name="toy_gated", body=body, stored_at=START, is_current=False))
     session.commit()
 
 
 def answered(desk: Desk, place: tuple[str, str], **answers: str) -> None:
-    desk.story.open(*place)
+    desk.story.walk(*place, ("job_opened", {"procedure_hash": GATED_HASH}))
     for check, outcome in answers.items():
         body = {"check": check, "outcome": outcome, "could_not": None, "words": None, "minutes_since_fired": None}
         desk.story.walk(*place, ("check_answered", body))

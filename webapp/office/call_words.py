@@ -83,3 +83,9 @@ LATELY = (
     ("new_fan_or_dryer", "New fan, hood or dryer"),
 )
 SAY = (GAS_OUT, CO_OUT, WATER_AWAY)
+SAY_HEADS = {
+    "gas_out": "Smell of gas",
+    "co_out": "CO alarm, or somebody unwell",
+    "water_away": "Water where it should not be",
+}
+"""What calls for the words, where no question stands above them."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from wtforms.fields import SelectChoice
 
@@ -13,6 +13,7 @@ from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, OfficeToldForm, PutBackForm
+from webapp.office.said_then import SaidWhole, said_whole
 from webapp.office.urgency_queries import WAITING
 from webapp.people.licences import licence_on
 from webapp.people.service import get_person
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from webapp.models import Job
     from webapp.sites.one_door import DoubtfulPair
     from webapp.sites.service import JobPage
-    from webapp.trade.record_types import Booked
+    from webapp.trade.record_types import Booked, Record
 
 
 @dataclass
@@ -47,6 +48,8 @@ class JobDesk:
     """Other entries that its address may be the same as."""
     licence: str
     """What is kept of whoever goes, for the day on which they went."""
+    said_whole: list[SaidWhole]
+    """What was read out to the caller."""
     booked: Booked | None
     """The booking as it stands, corrections and all."""
 
@@ -74,6 +77,7 @@ class JobDesk:
             stands_off=left_off_queries.is_still_off(session, job_id),
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licence=_licence(session, page.job),
+            said_whole=said_whole(session, cast("Record | None", page.job.record)),
             booked=booked,
         )
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from flask import Blueprint, current_app, g, request, url_for
 
-from webapp.extensions import get_database
-from webapp.office.call_words import ANSWERS, LATELY, QUESTIONS
+from webapp.extensions import get_database, get_session
+from webapp.office.call_words import ANSWERS, LATELY, QUESTIONS, SAY, SAY_HEADS
 from webapp.office.overdue import OverdueNow, read_overdue
 from webapp.people.rules import ROLES, rule_of
+from webapp.sheets.own_words import read_own_words
 from webapp.sites import clock
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import grouped
@@ -57,6 +58,8 @@ def init_showing(blueprint: Blueprint) -> None:
     """Give every template of the app the menu and the filters."""
     blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.whose_time()})
     blueprint.app_context_processor(lambda: {"office_overdue": overdue_below})
+    blueprint.app_context_processor(lambda: {"call_say": SAY, "call_say_heads": SAY_HEADS})
+    blueprint.context_processor(lambda: {"call_own_words": lambda: read_own_words(get_session())})
     blueprint.context_processor(lambda: {"call_questions": QUESTIONS, "call_answers": ANSWERS, "call_lately": LATELY})
     for name, say in (
         ("day", clock.day_words),

@@ -6,6 +6,7 @@ from flask_wtf import FlaskForm
 from wtforms import RadioField, StringField
 from wtforms.validators import Length, Optional, ValidationError
 
+from webapp.sheets.own_words import LONGEST_SENTENCE, PLACES, SAY_IDS
 from webapp.sheets.paper_form import PLAIN_NUMBER, plain_number
 from webapp.sheets.time_zone import zone_named
 from webapp.sites.address_key import phone_key
@@ -52,6 +53,24 @@ class CompanyForm(FlaskForm):  # type: ignore[misc]  # the library has no types
         if field.data and zone is None:
             raise ValidationError("No such zone. Region and city, as America/New_York.")
         field.data = zone.key if zone else ""
+
+
+def own_name(say: str, place: str) -> str:
+    """The field of one of the company's own sentences."""
+    return f"own_{say}_{place}"
+
+
+for _say in SAY_IDS:
+    for _place in PLACES:
+        setattr(
+            CompanyForm,
+            own_name(_say, _place),
+            StringField(
+                "Your own sentence, said first" if _place == "above" else "Your own sentence, said last",
+                filters=[_one_line],
+                validators=[Length(max=LONGEST_SENTENCE, message=f"At most {LONGEST_SENTENCE} letters.")],
+            ),
+        )
 
 
 class ButtonForm(FlaskForm):  # type: ignore[misc]  # the library has no types

@@ -55,4 +55,4 @@ def ladder_words(ladder_id: str | None) -> str:
 def _span(low: float, high: float | None) -> str:
     if high is None:
         return f"{low:g} ppm and more"
-    return f"under {high:g} ppm" if low == 0 else f"{low:g} to {high - 1:g} ppm"
+    return f"{low:g} to {high - 1:g} ppm"

@@ -11,8 +11,9 @@ from webapp.errors import BadForm, Conflict
 from webapp.extensions import get_session
 from webapp.people.guard import current_person
 from webapp.sheets import confirming, desk, service
-from webapp.sheets.forms import ButtonForm, CompanyForm, ReadForm
+from webapp.sheets.forms import ButtonForm, CompanyForm, ReadForm, own_name
 from webapp.sheets.ladders import ladder_words, shown_ladders
+from webapp.sheets.own_words import PLACES, SAY_IDS, OwnWords, keep_own_words, read_own_words
 from webapp.sheets.paper_form import PaperForm
 from webapp.sheets.procedure_paper import PLACE_WORDS, VENT_COLUMNS
 from webapp.sheets.settings import read_settings
@@ -27,7 +28,12 @@ sheets_bp.context_processor(lambda: {"vent_columns": VENT_COLUMNS, "place_words"
 @sheets_bp.get("/company")
 def show_company() -> ResponseReturnValue:
     """What the company chose for all its phones."""
-    return _company_page(CompanyForm(data=read_settings(get_session())._asdict()))
+    own = {
+        own_name(say, place): words
+        for say, one in read_own_words(get_session()).items()
+        for place, words in one._asdict().items()
+    }
+    return _company_page(CompanyForm(data=read_settings(get_session())._asdict() | own))
 
 
 @sheets_bp.post("/company")
@@ -44,6 +50,8 @@ def save_company() -> ResponseReturnValue:
         company_name=form.company_name.data,
         time_zone=form.time_zone.data,
     )
+    own = {say: OwnWords(*[form[own_name(say, place)].data for place in PLACES]) for say in SAY_IDS}
+    keep_own_words(get_session(), current_person(), own)
     flash("Saved. Each phone has it after its next sync.", "good")
     return redirect(url_for("sheets.show_company"), 303)
 
