@@ -8,7 +8,8 @@ from webapp.jobsheet.moments import hour_of
 from webapp.jobsheet.plain_words import CAUSES, INSTRUMENTS, STATES, sentence
 from webapp.jobsheet.sheet import Bullets, Section, Table, Text
 from webapp.sites.clock import date_words
-from webapp.sites.event_words import measured, read_from
+from webapp.sites.event_words import read_from
+from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import as_title, could_not, number_words
 from webapp.trade.gate import findings_of
 

@@ -8,7 +8,7 @@ from webapp.jobsheet.moments import full_moment, noted_words, told_when
 from webapp.jobsheet.plain_words import ENDED, LOOKS, NOT_ENDED, PHOTOS, REPAIRS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Picture, Pictures, Section, Signature, Table, Text
 from webapp.jobsheet.signature import strokes_of
-from webapp.sites.event_words import measured
+from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import as_title, number_words
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from webapp.sites.event_words import heater_words, measured, read_from
+from webapp.sites.event_words import heater_words, read_from
+from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import split_unit
 from webapp.trade.bodies import SHAPES, read_body
 from webapp.trade.envelope import live_events, take_in

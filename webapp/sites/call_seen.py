@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.sites.clock import date_words
-from webapp.sites.event_words import ANSWER_WORDS, ASKED_WORDS, SAID_WORDS, joined, quoted
+from webapp.sites.office_event_words import ANSWER_WORDS, ASKED_WORDS, SAID_WORDS
+from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import as_title, plain_words
 
 if TYPE_CHECKING:

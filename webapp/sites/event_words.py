@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from webapp.models.base import wall_time
-from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID, NOT_TOLD, OTHER, held_words
+from webapp.sites.brought_in import held_words
 from webapp.sites.clock import date_words, reckoned, wall_words
+from webapp.sites.office_event_words import OFFICE_SENTENCES
+from webapp.sites.phrases import Body, Sentence, done_or_not, joined, measured, quoted
 from webapp.sites.procedure_words import (
     CLOSE_WORDS,
     ProcedureWords,
     Said,
-    as_title,
     could_not,
     number_words,
     plain_words,
@@ -24,10 +25,6 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from webapp.trade.events import Event
-
-Body = dict[str, Any]
-Sentence = tuple[str, Said | None, str]
-"""Title, what was said with its verdict, and the detail beneath."""
 
 SHOWN_WORDS = {"flashes": "flashing", "text": "text", "dark": "dark", "steady": "steady light"}
 PHOTO_WORDS = {
@@ -46,12 +43,6 @@ def read_from(figure: Mapping[str, Any]) -> str:
     return OFFICE_SHEET if figure.get("model_sheet_id") else WHERE_WORDS[figure["where"]]
 
 
-ASKED_WORDS = {
-    "smell_of_gas": "smell of gas",
-    "co_alarm": "CO alarm",
-    "unwell": "anybody unwell",
-    "water_leak": "water where it should not be",
-}
 INSTRUMENT_WORDS = {
     "co_meter": "CO meter",
     "gas_detector": "gas detector",
@@ -61,31 +52,10 @@ INSTRUMENT_WORDS = {
     "thermometer": "thermometer",
     "other": "another instrument",
 }
-SAID_WORDS = {
-    "gas_out": "everybody out, touch no switch, call from outside",
-    "co_out": "everybody out into fresh air, call 911, do not go back in",
-    "water_away": "keep away from the water and from anything electrical",
-}
-ANSWER_WORDS = {"yes": "yes", "no": "no", "unsure": "not sure", "not_asked": "not asked"}
 
 
 RECKONED_BY_THE_DEVICE = {"due_out": ("due_out_wall",), "office_told": ("told_wall",)}
 """Times inside a body that its device read off its own clock: shown by the server's, as in the lists."""
-
-
-def quoted(words: str | None) -> str:
-    """Somebody's own words, marked as such; nothing where there are none."""
-    return f"“{words}”" if words else ""
-
-
-def joined(*parts: str) -> str:
-    """The parts that are there, with a middle dot between."""
-    return " · ".join(part for part in parts if part)
-
-
-def measured(quantity: str, value: object, unit: str | None = None) -> str:
-    """A number and its unit: `0.41 in. w.c.`."""
-    return f"{number_words(value)} {unit or split_unit(quantity)[1]}".strip()
 
 
 def sentence(event: Event, words: ProcedureWords, names: dict[str, str], arrived: datetime | None = None) -> Sentence:
@@ -100,63 +70,6 @@ def sentence(event: Event, words: ProcedureWords, names: dict[str, str], arrived
         moment = reckoned(body[name], event, arrived)
         body[name] = wall_time(moment) if moment else body[name]
     return SENTENCES[kind](body, words, names)
-
-
-def _job_booked(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
-    if body["technician_id"] == NOBODYS_ID:
-        complaint = "" if body["complaint"] in (NOT_TOLD, OTHER) else words.complaint(body["complaint"])
-        return as_title(FROM_OLD_FILES) + (f": {complaint}" if complaint else ""), None, quoted(body["complaint_words"])
-    technician = names.get(body["technician_id"], "a technician unknown here")
-    return (
-        f"Booked for {technician}: {words.complaint(body['complaint'])}",
-        None,
-        joined(
-            quoted(body["complaint_words"]), f"appointment {wall_words(body['due_wall'])}" if body["due_wall"] else ""
-        ),
-    )
-
-
-def _job_moved(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
-    technician, complaint = body["technician_id"], body.get("complaint")
-    changed = [
-        f"to {names.get(technician, 'a technician unknown here')}" if technician else "",
-        f"to {wall_words(body['due_wall'])}" if body["due_wall"] else "",
-    ]
-    corrected = joined(
-        f"complaint: {words.complaint(complaint)}" if complaint else "",
-        quoted(body.get("complaint_words")),
-        plain_words(body["procedure_name"]) if body.get("procedure_name") else "",
-        f"ring {body['phone']}" if body.get("phone") else "",
-    )
-    moved = " and ".join(part for part in changed if part)
-    cleared = "no appointment stands any more" if body.get("due_cleared") else ""
-    title = f"Moved {moved}" if moved else "Booking corrected" if corrected or cleared else "Moved"
-    return title, None, joined(cleared, corrected, quoted(body["why"]))
-
-
-def _call_taken(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    asked = [f"{ASKED_WORDS[name]} {ANSWER_WORDS[body[name]]}" for name in ASKED_WORDS]
-    resets = body["resets_tried"]
-    return (
-        "The call: " + ", ".join(asked),
-        None,
-        joined(
-            f"no hot water since {date_words(body['no_hot_water_since'])}" if body["no_hot_water_since"] else "",
-            quoted(body["since_words"]),
-            "lately: " + ", ".join(plain_words(one) for one in body["lately"]) if body["lately"] else "",
-            quoted(body["lately_words"]),
-            f"the lights: {body['lights_words']}" if body["lights_words"] else "",
-            f"resets tried by the household: {resets}" if resets is not None else "",
-            f"at home: {body['home_words']}" if body["home_words"] else "",
-            "said to the caller: " + "; ".join(SAID_WORDS.get(one, plain_words(one)) for one in body["said"])
-            if body["said"]
-            else "",
-        ),
-    )
-
-
-def _job_cancelled(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Cancelled: nobody goes", None, quoted(body["why"])
 
 
 def _due_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
@@ -187,13 +100,6 @@ def carried_words(note: Mapping[str, Any]) -> list[str]:
     ]
 
 
-def done_or_not(what: str, *, was_done: bool | None) -> str:
-    """`bump-tested`, `not bump-tested`, or nothing where nobody said."""
-    if was_done is None:
-        return ""
-    return what if was_done else f"not {what}"
-
-
 def _work_agreed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     signed = "signed" if body["signature_path"] else "not signed"
     return (
@@ -211,10 +117,6 @@ def _office_told(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> 
     return f"Office told by voice: {body['who_words']}, {wall_words(body['told_wall'])}", None, quoted(body["words"])
 
 
-def _put_back(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Put back in service", None, quoted(body["words"])
-
-
 def _sheet_confirmed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     name, unit = split_unit(body["quantity"])
     read = measured(body["quantity"], body["read_value"], unit) if body["read_value"] is not None else ""
@@ -225,10 +127,6 @@ def _sheet_confirmed(body: Body, _words: ProcedureWords, _names: dict[str, str])
 
 def _job_opened(_body: Body, words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     return "Began the walk", None, "" if words.known else "The procedure it was walked with is not in this store."
-
-
-def _arrived(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Arrived", None, quoted(body["words"])
 
 
 def _code_read(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
@@ -324,14 +222,6 @@ def _left_off(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sen
     return f"Left off and tagged: {body['what_words']}", None, joined(body["why_words"], f"told: {body['told_words']}")
 
 
-def _note(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Note", None, quoted(body["words"])
-
-
-def _withdrawn(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Took an entry back", None, quoted(body["why"])
-
-
 def _job_closed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     if told := held_words(body["words"]):
         return f"Done with, as the old file tells it: {told}", None, ""
@@ -348,23 +238,6 @@ def _sheet_number(body: Body, _words: ProcedureWords, _names: dict[str, str]) ->
     if body.get("model_sheet_id"):
         return f"Maker's figure taken over: {figure}", None, f"from the {OFFICE_SHEET}; not read on the heater"
     return f"Maker's figure typed on site: {figure}", None, f"from the {read_from(body)}; to be confirmed on the photo"
-
-
-def _address_given(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    place = ", ".join(part for part in (body["street"], body["town"], body["postcode"]) if part)
-    return (
-        f"Address: {place}",
-        None,
-        joined(body["customer_name"] or "", body["phone"] or "", body["access_words"] or ""),
-    )
-
-
-def _same_address(_body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Said to be the same address as another entry; both histories are shown here", None, ""
-
-
-def _not_same_address(_body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    return "Said not to be the same address as another entry", None, ""
 
 
 def heater_words(body: Body) -> str:
@@ -385,11 +258,21 @@ def heater_words(body: Body) -> str:
     )
 
 
+def _plain(title: str, quotes: str = "") -> Callable[[Body, ProcedureWords, dict[str, str]], Sentence]:
+    """A kind that says one thing, with what somebody wrote beside it."""
+    return lambda body, _words, _names: (title, None, quoted(body[quotes]) if quotes else "")
+
+
 SENTENCES: dict[str, Callable[[Body, ProcedureWords, dict[str, str]], Sentence]] = {
-    "job_booked": _job_booked,
-    "job_moved": _job_moved,
+    **OFFICE_SENTENCES,
+    "job_cancelled": _plain("Cancelled: nobody goes", "why"),
+    "arrived": _plain("Arrived", "words"),
+    "put_back": _plain("Put back in service", "words"),
+    "note": _plain("Note", "words"),
+    "withdrawn": _plain("Took an entry back", "why"),
+    "same_address": _plain("Said to be the same address as another entry; both histories are shown here"),
+    "not_same_address": _plain("Said not to be the same address as another entry"),
     "job_opened": _job_opened,
-    "arrived": _arrived,
     "code_read": _code_read,
     "check_answered": _check_answered,
     "reading_taken": _reading_taken,
@@ -401,22 +284,14 @@ SENTENCES: dict[str, Callable[[Body, ProcedureWords, dict[str, str]], Sentence]]
     "part_used": _part_used,
     "proof_run": _proof_run,
     "left_off": _left_off,
-    "note": _note,
-    "withdrawn": _withdrawn,
     "job_closed": _job_closed,
     "appliance_described": _appliance_described,
     "sheet_number": _sheet_number,
-    "address_given": _address_given,
-    "same_address": _same_address,
-    "not_same_address": _not_same_address,
-    "call_taken": _call_taken,
-    "job_cancelled": _job_cancelled,
     "due_out": _due_out,
     "came_out": _came_out,
     "instrument_carried": _instrument_carried,
     "work_agreed": _work_agreed,
     "office_told": _office_told,
-    "put_back": _put_back,
     "sheet_confirmed": _sheet_confirmed,
 }
 """A kind without a line here is caught by a test; in the office it would be shown as something newer."""

@@ -9,7 +9,8 @@ from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_w
 from webapp.sites.call_seen import alarm_words, call_lines, calls_alarm, otherwise_on_site
 from webapp.sites.clock import moment_words, noted_at, reckoned, span_words, wall_words
 from webapp.sites.did_it_hold import held
-from webapp.sites.event_words import carried_words, joined, measured, quoted
+from webapp.sites.event_words import carried_words
+from webapp.sites.phrases import joined, measured, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
