@@ -96,6 +96,18 @@ def four_lines(procedure):
     check(procedure, "terminal")["how"] = ["a", "b", "c", "d"]
 
 
+def wait_without_clock(procedure):
+    del check(procedure, "suction_hot")["wait_minutes"]
+
+
+def clock_of_another_wait(procedure):
+    check(procedure, "flue_gas")["wait_minutes"] = 3
+
+
+def clock_without_wait(procedure):
+    check(procedure, "terminal")["wait_minutes"] = 5
+
+
 def long_line(procedure):
     check(procedure, "terminal")["how"] = ["a" * 200]
 
@@ -193,6 +205,9 @@ def banned_word(procedure):
         (no_minutes, "terminal: needs a sense and minutes"),
         (unknown_part, "terminal: unknown part magic"),
         (four_lines, "terminal: how: 1 to 3 lines"),
+        (wait_without_clock, "suction_hot: wait_minutes must be a wait that its steps state: [10]"),
+        (clock_of_another_wait, "flue_gas: wait_minutes must be a wait that its steps state: [5]"),
+        (clock_without_wait, "terminal: wait_minutes must be a wait that its steps state: none"),
         (long_line, "terminal: how: 1 to 3 lines"),
         (live_without_caution, "chain_volts: a live check needs a caution about shock"),
         (fires_without_caution, "watch_cycle: fires the burner, and its caution does not say 'CO meter on'"),

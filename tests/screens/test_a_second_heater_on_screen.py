@@ -65,6 +65,32 @@ def test_a_high_closed_reading_with_a_dropped_pilot_is_said_to_be_the_fault(hand
     assert hand.last_body("reading_taken")["value"] == 18.7
 
 
+def test_a_wait_that_a_check_states_has_a_clock_that_goes_on_elsewhere_and_answers_nothing(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/gas_cleared")
+    hand.page.click("[data-start-timer]")
+    clock = hand.page.locator("[data-timer]")
+    assert "Wait for gas to clear, 5 min · 5 min left" in clock.inner_text()
+    assert hand.page.locator("[data-start-timer]").count() == 0
+    hand.page.evaluate(
+        "fake.keepOwn({timers: fake.own.value.timers.map("
+        "(one) => ({...one, due_wall: new Date(Date.now() - 130000).toISOString()}))})"
+    )
+    hand.go("walk")
+    assert "overdue 2 min" in clock.inner_text()
+    assert not [one for one in hand.view("record.checks") if one["check"] == "gas_cleared"]
+
+
+def test_a_check_that_states_no_wait_or_may_not_be_done_yet_has_no_clock(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    for check in ("burn_marks", "draft_smoke"):
+        hand.go(f"check/{check}")
+        hand.page.wait_for_selector(f'[data-check="{check}"]')
+        assert hand.page.locator("[data-start-timer]").count() == 0
+
+
 def test_the_hot_run_asks_for_no_suction_where_there_is_no_blower(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()

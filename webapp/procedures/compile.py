@@ -79,6 +79,7 @@ def _check(check: dict[str, Any], causes: list[dict[str, Any]]) -> dict[str, Any
         "part": check["part"],
         "sense": check["sense"],
         "minutes": _plain(check["minutes"]),
+        "wait_minutes": _plain(check["wait_minutes"]) if "wait_minutes" in check else None,
         "trip": check.get("trip", check["id"]),
         "title": check["title"],
         "question": check["question"],

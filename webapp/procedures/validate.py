@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 VERDICTS = ("good", "doubtful", "bad")
 MOST_HOW_LINES = 3
 LONGEST_HOW_LINE = 110
+WAITS = {"five": 5, "ten": 10, "fifteen": 15, "thirty": 30}
 _KEYS = ("name", "title", "kind_words", "likelihood_source", "second_trip_minutes", "complaints", "causes", "repairs",
          "gate", "may_fire", "checks", "closing_looks", "proofs", "chain_words", "chain", "parts")  # fmt: skip
 _CHECK_KEYS = ("id", "part", "sense", "minutes", "title", "question", "how", "normal", "why", "sketch", "outcomes")
@@ -96,8 +97,17 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
     before_firing = [need["check"] for need in source["may_fire"] if not need.get("if_answered")]
     if check.get("fires") and check["id"] in before_firing:
         yield "fires, and is itself needed before firing"
+    yield from _wait(check)
     yield from _needs(check["id"], check.get("needs", []), source)
     yield from _outcomes(check, source)
+
+
+def _wait(check: dict[str, Any]) -> Iterator[str]:
+    """A clock runs for what the steps state, and for nothing else."""
+    steps = " ".join([check["question"], *check["how"]]).lower()
+    stated = sorted({WAITS[word] for word in re.findall(rf"\b({'|'.join(WAITS)}) minutes", steps)})
+    if (stated or "wait_minutes" in check) and check.get("wait_minutes") not in stated:
+        yield f"wait_minutes must be a wait that its steps state: {stated or 'none'}"
 
 
 def _outcomes(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:

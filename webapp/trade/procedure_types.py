@@ -128,6 +128,7 @@ if TYPE_CHECKING:
         part: str
         sense: Sense
         minutes: float
+        wait_minutes: float | None  # a wait that its own steps state; a procedure of an earlier day has none
         trip: str
         title: str
         question: str

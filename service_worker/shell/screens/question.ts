@@ -13,6 +13,7 @@ import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import { noRulesLine } from "./rule";
 import type { Screen, Stage } from "./screen";
+import { timerButton } from "./timers";
 
 export interface Asking {
   /** above the question: "Safety 2 of 4", or why this comes next */
@@ -37,6 +38,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         <h1 class="question-words" tabindex="-1">${check.question}</h1>
         ${recordedStrip(view, check)} ${gateWaits(view, check)}
         ${cautionStrip(check.caution)}
+        ${check.wait_minutes && asking.missing.length === 0 ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}
         ${howTo(check)}
         <p class="normal"><strong>Normal:</strong> ${check.normal}</p>
         ${check.photo_words ? photoButton(stage, view, check.id, check.photo_words) : nothing}
