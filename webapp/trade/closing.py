@@ -15,6 +15,34 @@ if TYPE_CHECKING:
     from .procedure_types import Check, Procedure
     from .record_types import CheckFinding, Record
 
+# What was unsafe in the versions that were shipped before outcomes were marked so (docs/adr/0014): a job keeps the
+# version that it was begun with, and is not closed as running for want of a mark. As docs/trade.md, expert guess.
+UNMARKED = {
+    "air_intake": ["plugged"],
+    "burn_marks": ["roll_out", "soot_or_scorch", "spill_marks"],
+    "co_room": ["leave"],
+    "cutoff_tripped": ["tripped_not_explained"],
+    "dilution_opening": ["closed_off"],
+    "door_seal": ["not_sealed"],
+    "draft_smoke": ["spills"],
+    "drop_out": ["too_slow"],
+    "flue_gas": ["co_high_or_o2_low"],
+    "follows_dial": ["late_or_thump", "never_stops"],
+    "gas_cleared": ["smell_stays"],
+    "intake_screen": ["holed", "plugged"],
+    "joints": ["parted", "wrong_pipe"],
+    "low_smell": ["smell"],
+    "manual_limit": ["tripped_not_explained"],
+    "scene": ["must_not_run", "vapours", "wet_or_failing"],
+    "smell_of_gas": ["smell"],
+    "switch_pump": ["off_point"],
+    "symptoms": ["somebody"],
+    "terminal": ["iced", "nest_or_debris", "screen_clogged"],
+    "tp_valve": ["missing_or_plugged"],
+    "vapour": ["vapour_or_wet"],
+    "vent_and_hood": ["blocked", "parted"],
+}
+
 # A heater that runs, or may be switched on by whoever comes next.
 RUNNING = ("proven", "not_proven", "not_seen_today")
 
@@ -66,7 +94,8 @@ def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
 
 
 def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
-    unsafe = {outcome["id"]: outcome["words"] for outcome in check["outcomes"] if outcome.get("unsafe", False)}
+    older = UNMARKED.get(check["id"], [])
+    unsafe = {one["id"]: one["words"] for one in check["outcomes"] if one.get("unsafe", one["id"] in older)}
     said = last_said(finding)
     return [
         check["title"] + ": " + unsafe[outcome["id"]]

@@ -1,0 +1,95 @@
+"""A job keeps the version of the procedure that it was begun with, also one from before proofs and marks."""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import pytest
+
+from tests.trade.making import answered, event
+from webapp.procedures import compiled, list_procedures
+from webapp.trade.closing import RUNNING, UNMARKED
+
+SINCE_THEN = ("proofs", "chain", "chain_words", "gate_cards")
+"""What compiled procedures have had since the marks: the first release had none of them."""
+
+
+def as_of_an_earlier_day(name: str) -> dict[str, Any]:
+    older: dict[str, Any] = copy.deepcopy(dict(compiled(name)))
+    for one in SINCE_THEN:
+        older.pop(one, None)
+    for check in older["checks"]:
+        for outcome in check["outcomes"]:
+            outcome.pop("unsafe", None)
+    for look in older["closing_looks"]:
+        look.pop("always", None)
+        look.pop("after_checks", None)
+    older["hash"] = "older-" + name
+    return older
+
+
+def done(procedure: dict[str, Any], *answers: dict[str, Any]) -> list[dict[str, Any]]:
+    """Repaired and proven as well as can be, with these answers before it."""
+    run = {
+        "passed": True,
+        "minutes": 15,
+        "restarts": 3,
+        "looks_done": [look["id"] for look in procedure["closing_looks"]],
+    }
+    return [
+        event(1, "job_opened", {"procedure_hash": procedure["hash"]}),
+        *answers,
+        event(900, "cause_named", {"cause": procedure["causes"][0]["id"]}),
+        event(901, "repair_made", {"action": procedure["repairs"][0]["id"]}),
+        event(902, "proof_run", run),
+    ]
+
+
+def offered(both: Any, procedure: dict[str, Any], events: list[dict[str, Any]]) -> set[str]:
+    assert both("load_procedure", {"procedure": procedure})["ok"]["hash"] == procedure["hash"]
+    offers = both("close_states", {"procedure_hash": procedure["hash"], "events": events})["ok"]
+    return {one["state"] for one in offers if one["offered"]}
+
+
+def found(name: str) -> list[tuple[str, str]]:
+    checks = compiled(name)["checks"]
+    return [(c["id"], o["id"]) for c in checks for o in c["outcomes"] if o["id"] in UNMARKED.get(c["id"], [])]
+
+
+@pytest.mark.parametrize("name", list_procedures())
+def test_it_closes_as_proven_with_the_plain_hot_run(both, name):
+    older = as_of_an_earlier_day(name)
+    assert "proven" in offered(both, older, done(older))
+
+
+@pytest.mark.parametrize(
+    ("name", "check", "outcome"), [(name, *pair) for name in list_procedures() for pair in found(name)]
+)
+def test_what_is_unsafe_is_not_left_running_for_want_of_a_mark(both, name, check, outcome):
+    older = as_of_an_earlier_day(name)
+    events = done(older, answered(2, check, outcome))
+    assert not offered(both, older, events) & set(RUNNING)
+    assert "left_off" in offered(both, older, events)
+
+
+@pytest.mark.parametrize("name", list_procedures())
+def test_every_mark_of_today_on_a_check_of_then_is_in_the_table(name):
+    """Where this fails a check of the first release was marked anew: jobs begun with it want the mark too."""
+    marked = {
+        (c["id"], o["id"])
+        for c in compiled(name)["checks"]
+        for o in c["outcomes"]
+        if o["unsafe"] and c["id"] in UNMARKED
+    }
+    assert marked <= set(found(name))
+
+
+@pytest.mark.parametrize("name", list_procedures())
+def test_its_history_and_every_answer_can_still_be_told(both, name):
+    older = as_of_an_earlier_day(name)
+    both("load_procedure", {"procedure": older})
+    answers = [answered(n, c["id"], c["outcomes"][-1]["id"]) for n, c in enumerate(older["checks"], start=2)]
+    events = done(older, *answers)
+    for call in ("step", "history_entry"):
+        assert "ok" in both(call, {"procedure_hash": older["hash"], "events": events})
