@@ -12,6 +12,7 @@ from tests.office.conftest import Desk
 from tests.sites.stories import Story
 from webapp.models.ids import new_id
 
+JOB_ID = "01a1f866-0d00-7549-b55f-40dee42e3ae1"
 PAGES = {"/jobs": "Jobs", "/jobs/book": "Book a job", "/addresses": "Addresses", "/people": "People & phones"}
 
 
@@ -83,3 +84,23 @@ def test_what_a_call_needs_stands_in_the_menu_and_the_rest_one_step_further(desk
     assert re.search(r"<summary data-here>More<[^>]+>: Company is open", further)
     elsewhere = desk.client.get("/jobs").text.partition("<details")[2].partition("</summary>")[0]
     assert "data-here" not in elsewhere
+
+
+@pytest.mark.parametrize(
+    ("came_from", "leads_to"),
+    [
+        ("http://localhost/jobs/book?site=1", "/sign-in?next=/jobs/book?site%3D1"),
+        ("http://localhost/company", "/sign-in?next=/company"),
+        (f"http://localhost/jobs/{JOB_ID}/correct", f"/sign-in?next=/jobs/{JOB_ID}"),
+        ("http://elsewhere.example/company", None),
+        ("http://localhost//elsewhere.example/x", None),
+    ],
+)
+def test_a_form_sent_after_the_sign_in_ran_out_leads_back_to_its_own_page(
+    app: Flask, came_from: str, leads_to: str | None
+) -> None:
+    answer = app.test_client().post("/company", data={"company_name": "x"}, headers={"Referer": came_from})
+    assert answer.status_code in (400, 401)
+    found = re.findall(r'href="(/sign-in\?next=[^"]+)"', answer.text)
+    assert found == ([leads_to] if leads_to else [])
+    assert ("data-not-saved" in answer.text) == bool(leads_to)

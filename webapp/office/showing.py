@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlsplit
+
 from flask import Blueprint, current_app, g, request, url_for
+from werkzeug.exceptions import HTTPException
 
 from webapp.extensions import get_database, get_session
 from webapp.office.call_words import ANSWERS, LATELY, QUESTIONS, SAY, SAY_HEADS
@@ -58,6 +61,7 @@ def init_showing(blueprint: Blueprint) -> None:
     """Give every template of the app the menu and the filters."""
     blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.whose_time()})
     blueprint.app_context_processor(lambda: {"office_overdue": overdue_below})
+    blueprint.app_context_processor(lambda: {"office_sent_from": sent_from})
     blueprint.app_context_processor(lambda: {"call_say": SAY, "call_say_heads": SAY_HEADS})
     blueprint.context_processor(lambda: {"call_own_words": lambda: read_own_words(get_session())})
     blueprint.context_processor(lambda: {"call_questions": QUESTIONS, "call_answers": ANSWERS, "call_lately": LATELY})
@@ -79,6 +83,24 @@ def may_open(endpoint: str, role: str) -> bool:
     """By the rules of people/rules.py: no menu leads to a closed door."""
     rule = rule_of(endpoint)
     return rule is not None and role in ROLES.get(rule, ())
+
+
+def sent_from() -> str:
+    """The page whose form was sent, where the browser says so and it is one of ours; a path, never another host."""
+    came = urlsplit(request.referrer or "")
+    if came.netloc != request.host or not came.path.startswith("/") or came.path.startswith(("//", "/sign-in")):
+        return "/jobs/book" if request.path == "/jobs/book" else ""
+    if not _can_be_opened(came.path):
+        return came.path.rpartition("/")[0]  # it was sent before, with a fault: the address is its form's, no page's
+    return f"{came.path}?{came.query}" if came.query else came.path
+
+
+def _can_be_opened(path: str) -> bool:
+    try:
+        current_app.url_map.bind("").match(path, method="GET")
+    except HTTPException:
+        return False
+    return True
 
 
 def overdue_below() -> OverdueNow | None:
