@@ -1,4 +1,4 @@
-"""Whatever form was typed into when a sign-in ran out: signing in again brings it back, and it is sent with one press."""
+"""Whatever form was typed into when a sign-in ran out: signing in again brings it back, to be sent with one press."""
 
 from e2e.company import Company
 from e2e.phone import Chromium
