@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
+from webapp.sites.clock import noted_at
 from webapp.sites.event_words import heater_words, read_from
 from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import split_unit
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
 
     from webapp.trade.events import Event
 
+NO_TIME = datetime.min.replace(tzinfo=UTC)
 NOT_CONFIRMED = "typed on site, not confirmed yet"
 NOT_READ_HERE = "not read on the heater"
 
@@ -71,7 +74,7 @@ class AddressFacts:
 
 
 def address_facts(events: list[Event]) -> AddressFacts:
-    """The last word on each heater and each figure; whoever said it last in fold order."""
+    """The last word on each heater and each figure: within a job by fold order, between jobs by the clock."""
     heaters: dict[str, str] = {}
     of_job: dict[str, str] = {}
     typed: dict[tuple[str | None, str], tuple[Event, dict[str, Any]]] = {}
@@ -97,11 +100,25 @@ def address_facts(events: list[Event]) -> AddressFacts:
 
 def _standing(events: list[Event]) -> Iterator[tuple[Event, dict[str, Any]]]:
     ordered, _unreadable = take_in(events)
-    for event in live_events(ordered):
+    for event in _one_job_after_another(live_events(ordered)):
         if (event["kind"], event["schema"]) in SHAPES:
             body, fault = read_body(event["kind"], event["schema"], event["body"])
             if fault is None:
                 yield event, body
+
+
+def _one_job_after_another(live: list[Event]) -> list[Event]:
+    """Counters of two jobs do not compare: a long visit of years ago must not outdo a short one of today.
+
+    Within a job no clock moves an event before one that stands before it in fold order.
+    """
+    latest: dict[tuple[str, str | None], datetime] = {}
+    when: dict[str, datetime] = {}
+    for event in live:
+        fold = (event["site_id"], event["job_id"])
+        noted = noted_at(event, None).noted or NO_TIME
+        when[event["id"]] = latest[fold] = max(noted, latest.get(fold, NO_TIME))
+    return sorted(live, key=lambda event: when[event["id"]])
 
 
 def _figure(body: dict[str, Any], confirmed: dict[str, Any] | None) -> Figure:
