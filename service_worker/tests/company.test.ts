@@ -86,6 +86,10 @@ test("what was left off at an earlier visit stands with the address until it is 
   assert.deepEqual(view.facts.left_off, { wall: "2026-11-03T09:00:00Z", what_words: "The heater" });
   const described = await phone.core.act(JOB, [{ kind: "appliance_described", schema: 2, body: { appliance_id: SITE, kind: "power_vent", model_words: "Cellar 50 PV" }, job: null }]);
   assert.deepEqual(described.view.facts.heaters.map(({ maker_words, model_words }) => [maker_words, model_words]), [["Halvorsen & Pike", "Cellar 50 PV"]]);
+  const dayAhead = { at_wall: "2026-11-04T08:00:00Z", clock_offset: -24 * 3_600_000 }; // an hour before it was left off, in truth
+  server.store({ ...officeEvent(14, "put_back", { words: "the one before" }, earlier), ...dayAhead });
+  await phone.core.syncNow();
+  assert.deepEqual(phone.core.view.value?.facts.left_off, { wall: "2026-11-03T09:00:00Z", what_words: "The heater" });
   server.store({ ...officeEvent(13, "put_back", { words: "new limit, hot run held" }, earlier), at_wall: "2026-11-09T09:00:00Z" });
   await phone.core.syncNow();
   assert.equal(phone.core.view.value?.facts.left_off, null);

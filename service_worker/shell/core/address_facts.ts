@@ -46,10 +46,15 @@ function heatersOf(described: EventEnvelope[]): KnownHeater[] {
 function leftOffOf(elsewhere: EventEnvelope[]): AddressFacts["left_off"] {
   const left = elsewhere.findLast(({ kind }) => kind === "left_off");
   if (!left) return null;
-  const back = elsewhere.some((event) => event.kind === "put_back" && event.at_wall > left.at_wall);
+  const back = elsewhere.some((event) => event.kind === "put_back" && whenMs(event) > whenMs(left));
   return back ? null : { wall: left.at_wall, what_words: text(left, "what_words") ?? "" };
 }
 
+/** By the server's clock, as well as the phone that wrote it knew it: one a day ahead would put back what was left off after it. */
+function whenMs({ at_wall, clock_offset }: EventEnvelope): number {
+  return (Date.parse(at_wall) || 0) + (clock_offset ?? 0);
+}
+
 function byWall(a: EventEnvelope, b: EventEnvelope): number {
-  return a.at_wall < b.at_wall ? -1 : a.at_wall > b.at_wall ? 1 : a.id < b.id ? -1 : 1;
+  return whenMs(a) - whenMs(b) || (a.id < b.id ? -1 : 1);
 }
