@@ -90,6 +90,26 @@ def test_overdue_stands_on_every_screen_of_the_job_until_one_is_out(hand: Hand) 
     assert hand.page.locator("[data-due-out]").count() == 0
 
 
+def test_of_two_heaters_of_a_kind_the_line_asks_which_it_is(hand: Hand) -> None:
+    line = hand.page.locator("[data-way=heater]")
+    for number, name in ((1, "Left one"), (2, "Right one")):
+        body = {
+            "appliance_id": f"00000000-0000-7000-8000-00000000090{number}",
+            "kind": "power_vent",
+            "maker_words": name,
+        }
+        hand.page.evaluate(
+            "([job, body]) => fake.act(job, [{kind: 'appliance_described', schema: 2, job: null, body}])", [JOB, body]
+        )
+    hand.until("() => fake.view.value.facts.heaters.length === 2")
+    home(hand)
+    assert "which of 2 is it?" in line.inner_text()
+    assert line.get_attribute("data-done") == "false"
+    act(hand, "appliance_described", body)
+    assert "Right one" in line.inner_text()
+    assert line.get_attribute("data-done") == "true"
+
+
 def test_nothing_before_the_walk_is_compulsory(hand: Hand) -> None:
     home(hand)
     assert "Not noted yet: due out, instruments." in hand.words()

@@ -4,6 +4,7 @@ import type { JobView } from "../core_types";
 import { jobHref, type JobScreen } from "../router";
 import { clockWords, count, dayWords } from "../words";
 import { leftWords, nowMs } from "./clock";
+import { heaterOf, heatersOfKind, isInDoubt } from "./heater_read";
 import { carriedNow, kitMissing } from "./instruments";
 import { noRulesLine } from "./rule";
 import type { Stage } from "./screen";
@@ -18,13 +19,14 @@ export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
     <ul class="before">
       ${way(view, "below", "Due out", below ? `${clockWords(below.due_out_wall)}, ${leftWords(below.due_out_wall, nowMs.value)}` : record.came_out.length > 0 ? "you are out" : "not agreed", below !== null || record.came_out.length > 0)}
       ${way(view, "kit", "Instruments", carried.length === 0 ? "none noted" : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
-      ${way(view, "heater", "The heater", heaterLine(view), view.facts.heaters.length > 0)}
+      ${way(view, "heater", "The heater", heaterLine(view), view.facts.heaters.length > 0 && !isInDoubt(view))}
     </ul>
     ${licenceStrip(stage)}${noRulesLine(stage)}`;
 }
 
 function heaterLine(view: JobView): string {
-  const heater = view.facts.heaters.find((one) => one.kind === view.procedure?.name);
+  const heater = heaterOf(view);
+  if (isInDoubt(view)) return `which of ${heatersOfKind(view).length} is it?`;
   if (heater) return [heater.maker_words, heater.model_words].filter(Boolean).join(" ") || "described";
   return view.record.photos.some((photo) => photo.about === "plate") ? "plate photographed" : "plate and sheet: not yet";
 }
