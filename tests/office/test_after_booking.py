@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -150,3 +152,35 @@ def test_a_closed_job_is_neither_corrected_nor_cancelled(desk: Desk) -> None:
         typed = {"complaint_words": "other", "why": "late"}
         assert desk.send(f"/jobs/{waiting}", f"/jobs/{closed}/{act}", **typed).status_code == 409
         assert f"/{act}" not in desk.client.get(f"/jobs/{closed}").text
+
+
+def test_two_at_one_booking_the_second_reads_the_firsts_words_before_they_are_taken_back(desk: Desk) -> None:
+    job = desk.story.book(desk.story.address())
+    page = f"/jobs/{job}"
+    first, second = _form_of(desk, page), _form_of(desk, page)
+    why = {"correct_why": "heard wrong", "why": "heard wrong"}
+    assert desk.client.post(f"{page}/correct", data={**first, "complaint_words": "it hums", **why}).status_code == 303
+    answer = desk.client.post(f"{page}/correct", data={**second, "phone": "555-0177", **why})
+    assert answer.status_code == 422
+    words = text_of(answer)
+    assert "Somebody corrected this booking meanwhile. It stands now: " in words
+    assert "“it hums”" in words
+    assert 'value="555-0177"' in answer.text
+    assert "555-0177" not in desk.read(page)
+    again = {**_form_in(answer.text), "phone": "555-0177", "complaint_words": "it hums", **why}
+    assert desk.client.post(f"{page}/correct", data=again).status_code == 303
+    told = desk.read(page)
+    assert "ring 555-0177" in told
+    assert "“it hums”" in told.partition("Who goes")[0]
+
+
+def _form_of(desk: Desk, page: str) -> dict[str, str]:
+    return _form_in(desk.client.get(page).text)
+
+
+def _form_in(page: str) -> dict[str, str]:
+    """What the form that corrects would send, its words as they stand."""
+    piece = page.partition("/correct")[2].partition("</form>")[0]
+    hidden = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', piece))
+    words = re.search(r"<textarea[^>]*>\s*([^<]*)</textarea>", piece)
+    return {**hidden, "complaint_words": words[1].strip() if words else ""}

@@ -11,6 +11,7 @@ from tests.office.conftest import Desk
 from tests.office.test_call_again import called
 from tests.sites.stories import PROCEDURE, START
 from webapp.models import ProcedureVersion
+from webapp.models.base import wall_time
 from webapp.models.ids import new_id
 from webapp.sites.clock import moment_words
 
@@ -107,3 +108,23 @@ def test_a_reading_stands_with_its_time_by_the_phone_and_its_arrival(desk: Desk)
     desk.story.walk(*place, ("reading_taken", taken | {"instrument_words": None}))
     measured = desk.read(f"/jobs/{place[1]}").partition("Timeline")[0].partition("Measured")[2]
     assert f"0.41 in. w.c. noted {moment_words(desk.story.at)}" in measured
+
+
+def test_nothing_carried_is_said_too(desk: Desk) -> None:
+    place = called(desk)
+    assert "Instruments carried" not in desk.read(f"/jobs/{place[1]}")
+    desk.story.open(*place)
+    assert "Instruments carried None is noted" in desk.read(f"/jobs/{place[1]}")
+
+
+def test_a_voice_call_about_a_heater_left_off_stands_with_who_rang_and_when(desk: Desk) -> None:
+    place = called(desk)
+    desk.story.open(*place)
+    off = {"what_words": "heater", "why_words": "cracked vent", "told_words": "Mrs Vale"}
+    desk.story.walk(*place, ("left_off", off))
+    assert "Office told by voice" not in desk.read(f"/jobs/{place[1]}")
+    at = desk.story.at
+    told = {"who_words": "the van, from the drive", "told_wall": wall_time(at), "words": None}
+    desk.story.walk(*place, ("office_told", told))
+    top = desk.read(f"/jobs/{place[1]}").partition("In short")[0]
+    assert f"Office told by voice: the van, from the drive, {moment_words(at)} · noted by" in top

@@ -70,6 +70,8 @@ class CorrectForm(AppointmentForm):
         """The appointment is taken back, and no other is promised."""
         return bool(self.due_day.data == NO_APPOINTMENT)
 
+    stood = HiddenField()
+    """How the booking stood when the form was opened: somebody else may correct it meanwhile."""
     complaint = SelectField("What is wrong", validators=[Optional()])
     complaint_words = TextAreaField(
         "In the caller's own words",

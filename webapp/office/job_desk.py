@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any, cast
 
 from wtforms.fields import SelectChoice
 
+from webapp.models.base import canonical_json
 from webapp.office import left_off_queries
 from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
@@ -81,6 +83,24 @@ class JobDesk:
             booked=booked,
         )
 
+    @property
+    def stands(self) -> str:
+        """The booking as it stands now, as a mark that changes with it."""
+        booked, due = dict(self.booked or {}), self.page.job.due_wall
+        told = [booked.get(name) for name in ("complaint", "procedure_name", "complaint_words", "phone")]
+        return sha256(canonical_json([*told, due]).encode()).hexdigest()
+
+    def _meanwhile(self) -> str:
+        """Two at one booking: the second reads what the first made of it before anything is taken back."""
+        booked = dict(self.booked or {})
+        words, ring = booked.get("complaint_words") or "", booked.get("phone") or "no number of its own"
+        due = self.page.visit.due or "none"
+        return (
+            "Somebody corrected this booking meanwhile. It stands now: "
+            f"{self.page.visit.complaint}, “{words}”, phone {ring}, appointment {due}. "
+            "Take over what is right of it below, and send again: then yours counts."
+        )
+
     def changed(self) -> dict[str, Any]:
         """What the correction says otherwise than the booking; what was emptied stays as it is."""
         procedure_name, _, complaint = str(self.correct.complaint.data or "").partition("/")
@@ -98,6 +118,9 @@ class JobDesk:
     def valid_correction(self) -> bool:
         """Whether there is something to correct, and a reason for it."""
         if not self.correct.validate_on_submit():
+            return False
+        if self.correct.stood.data and self.correct.stood.data != self.stands:
+            self.correct.complaint_words.errors = [self._meanwhile()]
             return False
         if self.changed():
             return True

@@ -111,6 +111,7 @@ def read_visit(
         stands_off=record["heater_off"] and back is None,
         back=back,
         disagreements=_disagreements(record, names),
+        office_told=_office_told(record, arrived, names),
         put_back=[joined(note["words"], _by_whom(note["by"], arrived, names)) for note in record["put_back"]],
         lines=timeline(
             arrived,
@@ -142,6 +143,17 @@ def _below(record: Record, arrived: list[Arrived], names: dict[str, str], now: d
         person_id = below["by"]["person_id"]
         words = f"due out {moment_words(due) if due else below['due_out_wall']}{late}; {ring}"
         told.append(Below(person_id, names.get(person_id, SOMEBODY), words))
+    return told
+
+
+def _office_told(record: Record, arrived: list[Arrived], names: dict[str, str]) -> list[str]:
+    """Each voice call about a heater left off: who rang, when by the server's clock, and who noted it."""
+    got = {one.event["id"]: one.received_at for one in arrived}
+    told = []
+    for note in record["office_told"]:
+        at = reckoned(note["told_wall"], note["by"], got.get(note["by"]["event_id"]))
+        when = moment_words(at) if at else wall_words(note["told_wall"])
+        told.append(joined(f"{note['who_words']}, {when}", quoted(note["words"]), _by_whom(note["by"], arrived, names)))
     return told
 
 

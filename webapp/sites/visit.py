@@ -175,6 +175,8 @@ class Visit:
     below: list[Below] = field(default_factory=list)
     disagreements: list[str] = field(default_factory=list)
     """What two people said otherwise, beside the checks."""
+    office_told: list[str] = field(default_factory=list)
+    """Who rang the office about a heater left off, and when."""
     put_back: list[str] = field(default_factory=list)
     """What this visit noted of a heater that is in service again."""
     stands_off: bool = False

@@ -50,8 +50,21 @@ document.addEventListener("submit", ({ target: form }) => {
   if (typed.length) write({ who, action: actionOf(form), typed, refused: false });
 });
 
+/** On the error page too, to be read and copied: the page that it belongs to may not have its form any more. */
+function show(place) {
+  const list = place.appendChild(document.createElement("details"));
+  list.append(Object.assign(document.createElement("summary"), { textContent: "What you typed" }));
+  for (const [, value, marked] of sent.typed) {
+    if (value && !marked) list.append(Object.assign(document.createElement("p"), { textContent: value }));
+  }
+}
+
 const sent = read();
-if (sent && document.querySelector("[data-not-saved]")) write({ ...sent, refused: true });
+const place = document.querySelector("[data-not-saved]");
+if (sent && place) {
+  write({ ...sent, refused: true });
+  if (document.body.dataset.person === sent.who) show(place); // signed out, anybody may stand here
+}
 else if (sent && who) {
   if (!sent.refused || sent.who !== who || bringBack(sent)) write(null); // answered as usual, somebody else's, or back where it was
 }
