@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from webapp.errors import BadPhoto, NotFound, PhotoNotHere, PhotoNotNamed, PhotoTooLarge
 from webapp.models import Device
-from webapp.sync import queries
+from webapp.sync import photo_queries, queries
 from webapp.sync.admission import visible_groups
 
 LARGEST_PHOTO_BYTES = 400_000
@@ -27,7 +27,7 @@ def photo_path(data: Path, sha256: str) -> Path:
 
 def store_photo(session: Session, data: Path, sha256: str, content: bytes, now: datetime | None = None) -> bool:
     """Keep the bytes of a photo that a stored event names. True where they are new; sent again, nothing changes."""
-    photo = queries.get_photo(session, sha256)
+    photo = photo_queries.get_photo(session, sha256)
     if photo is None:
         raise PhotoNotNamed
     if len(content) > LARGEST_PHOTO_BYTES:
@@ -38,14 +38,14 @@ def store_photo(session: Session, data: Path, sha256: str, content: bytes, now: 
     if not content.startswith(JPEG_START):
         raise BadPhoto("This is not a JPEG.")
     _write_whole(photo_path(data, sha256), content)
-    is_new = queries.mark_photo_stored(session, sha256, now or datetime.now(UTC))
+    is_new = photo_queries.mark_photo_stored(session, sha256, now or datetime.now(UTC))
     session.commit()
     return is_new
 
 
 def find_photo(session: Session, device: Device, data: Path, sha256: str, now: datetime | None = None) -> Path:
     """The file of a photo that this phone may see."""
-    groups = queries.groups_of_sites(session, queries.sites_of_photo(session, sha256))
+    groups = queries.groups_of_sites(session, photo_queries.sites_of_photo(session, sha256))
     if not set(groups.values()) & visible_groups(session, device.person_id, now or datetime.now(UTC)):
         raise NotFound
     return path_of_stored(session, data, sha256)
@@ -53,7 +53,7 @@ def find_photo(session: Session, device: Device, data: Path, sha256: str, now: d
 
 def path_of_stored(session: Session, data: Path, sha256: str) -> Path:
     """The file of a photo, for the office; raises PhotoNotHere while the photo is still on the phone."""
-    photo = queries.get_photo(session, sha256)
+    photo = photo_queries.get_photo(session, sha256)
     path = photo_path(data, sha256)
     if photo is None:
         raise NotFound

@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from webapp.errors import NotFound, OtherChain
 from webapp.models import Device, Person, canonical_json
 from webapp.models.base import wall_time
-from webapp.sync import queries
+from webapp.sync import photo_queries, queries
 from webapp.sync.admission import visible_groups
 from webapp.sync.canonical import event_of
 
@@ -35,7 +35,7 @@ def make_manifest(session: Session, person: Person, now: datetime | None = None)
             for job in jobs
         ],
         "procedures": _procedures(session, [job.procedure_hash for job in jobs if job.procedure_hash]),
-        "photos": queries.photos_here(session, site_ids),
+        "photos": photo_queries.photos_here(session, site_ids),
     }
 
 

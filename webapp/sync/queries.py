@@ -33,8 +33,6 @@ from webapp.models import (
     JobOutcome,
     Meta,
     Person,
-    Photo,
-    PhotoUse,
     ProcedureVersion,
     Reading,
     Site,
@@ -286,13 +284,6 @@ def all_people(session: Session) -> list[Person]:
     return list(session.scalars(select(Person).order_by(Person.id)))
 
 
-def photos_here(session: Session, site_ids: Sequence[str]) -> list[str]:
-    """Photos of these sites whose bytes are stored."""
-    wanted = select(Photo.sha256).join(PhotoUse, PhotoUse.sha256 == Photo.sha256)
-    wanted = wanted.where(PhotoUse.site_id.in_(site_ids), Photo.stored_at.is_not(None))
-    return list(session.scalars(wanted.distinct().order_by(Photo.sha256)))
-
-
 def current_procedures(session: Session) -> list[str]:
     """The version of each name that new jobs are walked with."""
     wanted = select(ProcedureVersion.hash).where(ProcedureVersion.is_current).order_by(ProcedureVersion.name)
@@ -308,24 +299,3 @@ def known_procedures(session: Session, hashes: Iterable[str]) -> list[str]:
 def get_procedure(session: Session, procedure_hash: str) -> ProcedureVersion | None:
     """One version."""
     return session.get(ProcedureVersion, procedure_hash)
-
-
-def get_photo(session: Session, sha256: str) -> Photo | None:
-    """One photo."""
-    return session.get(Photo, sha256)
-
-
-def sites_of_photo(session: Session, sha256: str) -> list[str]:
-    """The sites whose events name it."""
-    return list(session.scalars(select(PhotoUse.site_id).where(PhotoUse.sha256 == sha256)))
-
-
-def mark_photo_stored(session: Session, sha256: str, now: datetime) -> bool:
-    """True for the one who was first."""
-    marked = session.execute(
-        update(Photo)
-        .where(Photo.sha256 == sha256, Photo.stored_at.is_(None))
-        .values(stored_at=now)
-        .returning(Photo.sha256)
-    )
-    return marked.first() is not None
