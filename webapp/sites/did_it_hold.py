@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.sites.brought_in import held_said, is_brought_in
-from webapp.sites.clock import parse_wall, span_words
+from webapp.sites.clock import noted_at, span_words
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, number_words
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def held(record: Record, *, came_back: bool, now: datetime) -> list[Said]:
     told = [held_said(record["closed"]["words"]) if from_file else _proof(record)]
     if not from_file and record["closed"]["state"] not in ("proven", "not_proven"):
         told.append(Said(f"Closed: {CLOSE_WORDS[record['closed']['state']]}"))
-    closed_at = parse_wall(record["closed"]["by"]["at_wall"])
+    closed_at = noted_at(record["closed"]["by"], None).noted
     if not came_back and closed_at is not None and now > closed_at:
         told.append(_since(now - closed_at, may_hold=_may_hold(record)))
     return told
