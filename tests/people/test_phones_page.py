@@ -26,7 +26,11 @@ def test_the_office_lets_a_phone_in_and_closes_it(desk: Desk, client: FlaskClien
     desk.sign_in("dispatcher")
     phone = let_a_phone_in(desk, client, people["technician"])
     assert phone.get("manifest").status_code == 200
-    assert "Ada&#39;s &lt;b&gt;phone&lt;/b&gt;" in client.get("/people").text
+    page = client.get("/people").text
+    assert "Ada&#39;s &lt;b&gt;phone&lt;/b&gt;" in page
+    folded = page.partition("<summary>Close this phone")[2].partition("</details>")[0]
+    assert f"/people/phones/{phone.device_id}/close" in folded, "one press, which cuts somebody off below, is too few"
+    assert "at once and for good" in folded
     assert desk.post(f"/people/phones/{phone.device_id}/close", "/people").status_code == 303
     assert phone.get("manifest").json["code"] == "device_revoked"
     page = client.get("/people").text
