@@ -90,6 +90,21 @@ def test_overdue_stands_on_every_screen_of_the_job_until_one_is_out(hand: Hand) 
     assert hand.page.locator("[data-due-out]").count() == 0
 
 
+def test_another_ones_time_below_is_theirs_to_end_and_hides_nobodys_own(hand: Hand) -> None:
+    theirs = {"due_out_wall": hand.page.evaluate(MINUTES_AGO, -90)}
+    hand.page.evaluate(WRITE, [JOB, "due_out", theirs, "00000000-0000-7000-8000-0000000000b7"])
+    home(hand)
+    assert "not agreed" in hand.page.locator("[data-way=below]").inner_text()
+    assert "Not noted yet: due out" in hand.words()
+    hand.go("walk")
+    assert hand.page.locator("[data-due-out]").count() == 0
+    act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, 6)})
+    assert "overdue" in hand.page.locator("[data-due-out]").inner_text()
+    hand.page.click("[data-came-out]")
+    hand.until("() => fake.view.value.record.below_now.length === 1")
+    assert hand.page.locator("[data-due-out]").count() == 0
+
+
 def test_of_two_heaters_of_a_kind_the_line_asks_which_it_is(hand: Hand) -> None:
     line = hand.page.locator("[data-way=heater]")
     for number, name in ((1, "Left one"), (2, "Right one")):

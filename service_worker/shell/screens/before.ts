@@ -32,8 +32,8 @@ function heaterLine(view: JobView): string {
 }
 
 /** Over the way in, for whoever does not scroll. */
-export function notYet({ record }: JobView): TemplateResult | typeof nothing {
-  const open = [record.below ? null : "due out", record.instruments.length > 0 ? null : "instruments"].filter(Boolean);
+export function notYet(stage: Stage, view: JobView): TemplateResult | typeof nothing {
+  const open = [ownBelow(stage, view) ? null : "due out", view.record.instruments.length > 0 ? null : "instruments"].filter(Boolean);
   return open.length > 0 ? html`<p class="soft not-yet">Not noted yet: ${open.join(", ")}.</p>` : nothing;
 }
 

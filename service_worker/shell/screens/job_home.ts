@@ -35,7 +35,7 @@ function wayIn(stage: Stage, view: JobView): TemplateResult {
   if (view.card.state === "closed") return html`<a class="button wide tall" href=${jobHref(job, "record")}>The record</a>`;
   if (view.card.state === "open") return html`<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
   if (!view.procedure) return html`<p class="strip" data-kind="bad">The list of checks for this heater is not on this phone yet. It comes by itself when there is signal.</p>`;
-  return html`${notYet(view)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;
+  return html`${notYet(stage, view)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;
 }
 
 async function start(stage: Stage, view: JobView): Promise<void> {
