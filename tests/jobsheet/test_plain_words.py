@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.jobsheet.plain_words import CAUSES, ENDED, INSTRUMENTS, LOOKS, PHOTOS, REPAIRS, sentence
+from webapp.jobsheet.plain_words import CAUSES, ENDED, FIRST_LOOKS, INSTRUMENTS, LOOKS, PHOTOS, REPAIRS, sentence
 from webapp.jobsheet.signature import strokes_of, svg_path
 from webapp.jobsheet.word_list import words_used
 from webapp.procedures.loader import compiled, list_procedures
@@ -17,6 +17,21 @@ def test_every_cause_repair_and_closing_look_that_is_shipped_has_plain_words(pro
     told = {"causes": CAUSES, "repairs": REPAIRS, "closing_looks": LOOKS}
     missing = {group: [one["id"] for one in procedure[group] if one["id"] not in told[group]] for group in told}
     assert missing == {"causes": [], "repairs": [], "closing_looks": []}
+
+
+@pytest.mark.parametrize("procedure", PROCEDURES, ids=lambda one: one["name"])
+def test_what_stops_a_visit_at_its_start_has_plain_words(procedure) -> None:
+    first = [check for check in procedure["checks"] if check["id"] in procedure["gate"]]
+    stops = {(check["id"], one["id"]) for check in first for one in check["outcomes"] if one.get("unsafe")}
+    assert stops
+    assert stops - FIRST_LOOKS.keys() == set()
+
+
+def test_plain_words_of_first_looks_are_for_answers_that_are_shipped() -> None:
+    shipped = {
+        (c["id"], one["id"]) for p in PROCEDURES for c in p["checks"] if c["id"] in p["gate"] for one in c["outcomes"]
+    }
+    assert FIRST_LOOKS.keys() - shipped == set()
 
 
 def test_plain_words_are_for_something_that_is_shipped() -> None:

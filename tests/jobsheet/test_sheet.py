@@ -266,6 +266,27 @@ def test_a_heater_left_off_stands_first_and_largest(desk: Desk, story: Story) ->
     assert sizes["Your heater was left off"] > sizes["What was found"]
 
 
+def test_a_visit_that_the_first_looks_stopped_is_told_once_and_orders_nobody_out(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(
+        site,
+        job,
+        ("check_answered", {"check": "scene", "outcome": "safe", "could_not": None}),
+        ("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 210, "place": "room"}),
+        ("check_answered", {"check": "co_room", "outcome": "leave", "could_not": None}),
+        ("left_off", LEFT_OFF),
+        ("job_closed", {"state": "left_off"}),
+    )
+    told = words_of(pdf_of(desk, job))
+    assert told.count("The room held so much carbon monoxide that everybody had to leave at once.") == 1
+    assert "Leave now" not in told
+    assert "Safe to work" not in told
+    assert "The place was dry, with room to stand and a way out." in told
+    assert "not described" not in told
+
+
 def test_a_heater_that_is_back_in_service_is_not_forbidden(desk: Desk, story: Story) -> None:
     site = story.address()
     job = story.book(site)

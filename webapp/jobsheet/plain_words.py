@@ -151,6 +151,27 @@ PHOTOS = {
     "proof": "After the work",
 }
 
+FIRST_LOOKS = {
+    ("smell_of_gas", "no_smell"): "No gas was smelled.",
+    ("smell_of_gas", "smell"): "There was a smell of gas.",
+    ("low_smell", "no_smell"): "No gas was smelled near the floor.",
+    ("low_smell", "smell"): "There was a smell of gas near the floor.",
+    ("symptoms", "nobody"): "Nobody felt unwell.",
+    ("symptoms", "somebody"): "Somebody felt unwell.",
+    ("scene", "safe"): "The place was dry, with room to stand and a way out.",
+    ("scene", "wet_or_failing"): "Electric parts were wet, or the tank was failing.",
+    ("scene", "vapours"): "There were vapors of fuel or solvent.",
+    (
+        "scene",
+        "must_not_run",
+    ): "The heater must not run: it was under water, is recalled, or its tank or vent is not fit.",
+    ("scene", "cannot_reach"): "The heater could not be reached safely.",
+    ("co_room", "acceptable"): "The room held no more carbon monoxide than the rules allow.",
+    ("co_room", "raised"): "The room held more carbon monoxide than it should.",
+    ("co_room", "leave"): "The room held so much carbon monoxide that everybody had to leave at once.",
+}
+"""The first looks for safety. Their short answers are orders to the technician: "Leave now" is nobody's finding."""
+
 STATES = {"cold": "heater cold", "hot": "heater hot", "dead": "power off", "live": "power on"}
 
 

@@ -108,7 +108,7 @@ def _heater(told: ToldJob) -> str:
         return "; ".join(dict.fromkeys(here))
     if len(told.heaters) == 1:
         return told.heaters[0]
-    return "which heater is not recorded" if told.heaters else "not described on this visit"
+    return "which heater is not recorded" if told.heaters else ""
 
 
 def _technicians(record: Record, licences: Mapping[str, Licence]) -> Iterator[str]:

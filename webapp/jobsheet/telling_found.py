@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import hour_of
-from webapp.jobsheet.plain_words import CAUSES, INSTRUMENTS, STATES, sentence
+from webapp.jobsheet.plain_words import CAUSES, FIRST_LOOKS, INSTRUMENTS, STATES, sentence
 from webapp.jobsheet.sheet import Bullets, Section, Table, Text
 from webapp.sites.clock import date_words
 from webapp.sites.event_words import read_from
@@ -77,9 +77,11 @@ def _code(code: Code) -> str:
 def looked_at_section(told: ToldJob) -> Section | None:
     """Every check that was made, those that were not right first."""
     groups: dict[str, list[str]] = {NOT_IN_ORDER: [], DIFFERENTLY: [], IN_ORDER: [], COULD_NOT: []}
+    said = _at_the_start(told)
     for finding in _findings(told):
         group, words = _looked(finding, told.words)
-        groups[group].append(words)
+        if words not in said:  # it stands at the head of the findings
+            groups[group].append(words)
     blocks: list[Block] = [Text("The technician's own short words for each check.", "soft")]
     for name, lines in groups.items():
         if lines:
@@ -102,10 +104,13 @@ def _looked(finding: CheckFinding, words: ProcedureWords) -> tuple[str, str]:
         said = [words.outcome(finding["check"], one["outcome"]).words for one in finding["entries"] if one["current"]]
         return DIFFERENTLY, f"{name}: {' / '.join(dict.fromkeys(said))}"
     outcome = words.outcome(finding["check"], finding["outcome"])
-    line = f"{name}: {outcome.words}"
-    if finding["now_outcome"] not in (None, finding["outcome"]):
-        line += f"; after the repair: {words.outcome(finding['check'], finding['now_outcome']).words}"
-    return (NOT_IN_ORDER if outcome.verdict in NOT_RIGHT else IN_ORDER), line
+    group = NOT_IN_ORDER if outcome.verdict in NOT_RIGHT else IN_ORDER
+    plain = FIRST_LOOKS.get((finding["check"], finding["outcome"] or ""))
+    line = plain or f"{name}: {outcome.words}"
+    if (now := finding["now_outcome"]) not in (None, finding["outcome"]):
+        told = FIRST_LOOKS.get((finding["check"], now or "")) or words.outcome(finding["check"], now).words
+        line += f"{' After' if plain else '; after'} the repair: {told}"
+    return group, line
 
 
 def numbers_section(told: ToldJob) -> Section | None:

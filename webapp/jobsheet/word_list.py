@@ -8,7 +8,7 @@ MEANINGS = {
     "air-free": "reckoned as if no extra air were mixed in, so that two readings can be compared",
     "Blower": "the fan on the heater that pushes the burnt gas outside",
     "Btu/h": "British thermal units an hour: how much heat the gas gives",
-    "CO": "carbon monoxide, a poisonous gas without colour or smell",
+    "CO": "carbon monoxide, a poisonous gas without color or smell",
     "Draft hood": "the open hood on top of some heaters, under the vent",
     "ECO": "energy cut-off: a safety device that shuts the gas when the water gets too hot",
     "Elbow": "a bend of the vent pipe",
