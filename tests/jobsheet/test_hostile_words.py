@@ -12,7 +12,9 @@ from tests.jobsheet.test_sheet import AGREED, PROOF, letters_of, pdf_of, words_o
 from tests.office.conftest import Desk
 from tests.sites.stories import Story
 
-MARKUP = "<b>bold</b> **stars** __under__ [link](https://evil.example) {{ 8231*9173 }} ${x} </dd><script>alert(1)</script> &lt;"
+MARKUP = (
+    "<b>bold</b> **stars** __under__ [link](https://evil.example) {{ 823*91 }} ${x} </dd><script>alert(1)</script> &lt;"
+)
 TURNED = "price \u202e042$ only\u202c and \u2066so\u2069 \u200fon"
 EMOJI = "no heat \U0001f525\U0001f6bf \U0001f468\u200d\U0001f469\u200d\U0001f467 at all"
 CONTROLS = "a\tb\rc\x0bd\x1be\u2028f\x85g"
@@ -79,9 +81,9 @@ def test_markup_is_words_on_page_and_paper(desk: Desk, story: Story) -> None:
         page = desk.client.get(path).text
         assert "<script>alert" not in page, path
         assert "<b>bold" not in page, path
-        assert "75502963" not in page, path  # reckoned by no template; no id holds it by chance
+        assert "74893" not in page, path  # reckoned by no template; no id holds it by chance
     assert MARKUP in unescape(desk.client.get(f"/jobs/{job}/sheet").text)
-    assert letters_of("**stars** __under__ [link](https://evil.example) {{ 8231*9173 }}") in letters_of(
+    assert letters_of("**stars** __under__ [link](https://evil.example) {{ 823*91 }}") in letters_of(
         words_of(pdf_of(desk, job))
     )
 
