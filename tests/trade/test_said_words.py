@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.trade.making import answered, event
+from webapp.trade import said_words
 from webapp.trade.said_words import mentioned_in
 
 NOBODY_ASKED = {"smell_of_gas": "not_asked", "co_alarm": "not_asked", "unwell": "not_asked", "water_leak": "not_asked"}
@@ -33,6 +34,16 @@ NOBODY_ASKED = {"smell_of_gas": "not_asked", "co_alarm": "not_asked", "unwell": 
 def test_words_that_touch_a_question(words, questions, both):
     assert mentioned_in(words) == questions
     assert len(both("mentioned", {"words": words})["ok"]) == len(questions)
+
+
+def test_no_word_of_the_lists_is_passed_over_by_the_quick_look():
+    for word in said_words._ALARM + said_words._EGG + said_words._UNWELL:
+        assert said_words._may_mention(word), word
+    for pair in said_words._UNWELL_PAIRS:
+        assert said_words._may_mention(" ".join(pair)), pair
+    for word in said_words._SMELL:
+        assert said_words._may_mention(f"gas {word}"), word
+    assert not said_words._may_mention("the water on the floor is cold, and the pipe is warm " * 30)
 
 
 def test_what_is_said_is_a_question_and_no_verdict(both):

@@ -40,17 +40,22 @@ _EGG = ("egg", "eggs")
 _ROTTEN = ("rotten", "bad", "rotting")
 _ALARM = ("alarm", "alarms", "detector", "detectors", "monoxide")
 _UNWELL = ("dizzy", "dizziness", "headache", "headaches", "nausea", "nauseous", "nauseated", "vomit", "vomited",
-           "vomiting", "fainted", "fainting", "unwell", "sick", "ill", "lightheaded", "woozy", "unconscious",
+           "vomiting", "fainted", "fainting", "unwell", "sick", " ill", "lightheaded", "woozy", "unconscious",
            "poisoned", "poisoning")  # fmt: skip
 _UNWELL_PAIRS = (("passed", "out"), ("light", "headed"), ("head", "aches"), ("head", "hurts"), ("throwing", "up"),
                  ("threw", "up"))  # fmt: skip
 _SMALL, _BIG = "abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+# A word of every list above holds one of these; a test holds that.
+_STEMS = ("egg", "alarm", "detector", "monoxide", "dizz", "headache", "headed", "head ", "naus", "vomit", "faint", "unwell", "sick", "ill",
+          "woozy", "unconscious", "poison", "passed", "throwing", "threw")  # fmt: skip
+_SMELL_STEMS = ("smel", "odo", "stink", "stank", "reek", "whiff", "leak", "hiss")
 _CALL_WORDS = ("since_words", "home_words", "lately_words", "lights_words")
 
 
 def mentioned_in(words: str) -> list[Question]:
     """The questions that these words touch. Example: "smells gas by the tank" is smell_of_gas, "gas valve" none."""
-    said = _split(words)
+    small = _small(words)
+    said = _split(small) if _may_mention(small) else []
     found = {
         "smell_of_gas": _near(said, _GAS, _SMELL, _CLOSE_WORDS) or _near(said, _ROTTEN, _EGG, 1),
         "co_alarm": bool([word for word in said if word in _ALARM]),
@@ -72,6 +77,8 @@ def unasked(record: Record, procedure: Procedure | None) -> list[Unasked]:
     Range: any record. Source: expert guess. Example: complaint "no hot water, smells gas", nothing asked: smell_of_gas.
     """
     gate = [] if procedure is None else procedure.get("gate") or []
+    notes = [(note["by"]["lamport"], mentioned_in(note["words"])) for note in record["notes"]]
+    told = mentioned_in(_told(record))
     found: list[Unasked] = []
     for question, check, words in _QUESTIONS:
         answered = [
@@ -82,10 +89,8 @@ def unasked(record: Record, procedure: Procedure | None) -> list[Unasked]:
             if entry["outcome"] is not None
         ]
         last = max([-1] + answered)
-        noted = [
-            note for note in record["notes"] if note["by"]["lamport"] > last and _mentions(note["words"], question)
-        ]
-        called = last < 0 and _mentions(_told(record), question) and not _asked(record, question)
+        noted = [lamport for lamport, mentioned in notes if lamport > last and question in mentioned]
+        called = last < 0 and question in told and not _asked(record, question)
         if noted or called:
             found.append({"question": question, "check": check if check in gate else None, "words": words})  # type: ignore[typeddict-item]
     return found
@@ -103,18 +108,27 @@ def _asked(record: Record, question: str) -> bool:
     return bool([call for call in record["calls"] if call[question] != "not_asked"])  # type: ignore[literal-required]
 
 
-def _mentions(words: str, question: str) -> bool:
-    return question in mentioned_in(words)
+def _small(words: str) -> str:
+    """In small letters, English ones only: both engines agree on these. Whole strings are what an engine is fast at."""
+    for at in range(len(_SMALL)):
+        words = words.replace(_BIG[at], _SMALL[at])
+    return words
 
 
-def _split(words: str) -> list[str]:
-    """Words in small letters; whatever is no English letter parts them, and an apostrophe too."""
+def _may_mention(small: str) -> bool:
+    """Whether a look word by word is worth its time: 20 ms for a long note on a phone, and most mention nothing."""
+    small = " " + small
+    if [stem for stem in _STEMS if stem in small]:
+        return True
+    return bool([stem for stem in _GAS if stem in small]) and bool([stem for stem in _SMELL_STEMS if stem in small])
+
+
+def _split(small: str) -> list[str]:
+    """The words of it; whatever is no English letter parts them, and an apostrophe too."""
     found, word = [], ""
-    for letter in words + " ":
-        at = _BIG.find(letter)
-        small = letter if at < 0 else _SMALL[at]
-        if small in _SMALL:
-            word += small
+    for letter in small + " ":
+        if letter in _SMALL:
+            word += letter
         elif word:
             found.append(word)
             word = ""
