@@ -259,3 +259,10 @@ def test_a_booking_without_the_forms_token_is_refused(desk: Desk, session: Sessi
     answer = desk.client.post(PAGE, data=the_call(desk))
     assert answer.status_code == 400
     assert jobs(session) == []
+
+
+def test_where_nobody_can_be_sent_yet_the_page_says_who_adds_a_technician(desk: Desk, session: Session) -> None:
+    assert "Nobody can be sent yet" not in desk.read(PAGE)
+    desk.story.technician.active = False
+    session.commit()
+    assert "Nobody can be sent yet: the owner adds technicians under People & phones" in desk.read(PAGE)
