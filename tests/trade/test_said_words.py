@@ -21,6 +21,8 @@ NOBODY_ASKED = {"smell_of_gas": "not_asked", "co_alarm": "not_asked", "unwell": 
         ("rotten eggs in the cellar", ["smell_of_gas"]),
         ("gas is leaking", ["smell_of_gas"]),
         ("wife is dizzy", ["unwell"]),
+        ("ill since yesterday, and the kids are ill", ["unwell"]),
+        ("still will fill", []),
         ("He passed out. The alarm went off!", ["co_alarm", "unwell"]),
         ("CO detector beeps, headaches, smelled gas", ["smell_of_gas", "co_alarm", "unwell"]),
         ("gas valve changed last year, gas water heater from 2019", []),
@@ -43,7 +45,7 @@ def test_no_word_of_the_lists_is_passed_over_by_the_quick_look():
         assert said_words._may_mention(" ".join(pair)), pair
     for word in said_words._SMELL:
         assert said_words._may_mention(f"gas {word}"), word
-    assert not said_words._may_mention("the water on the floor is cold, and the pipe is warm " * 30)
+    assert not said_words._may_mention("still, the water on the floor is cold, and the pipe is warm " * 30)
 
 
 def test_what_is_said_is_a_question_and_no_verdict(both):

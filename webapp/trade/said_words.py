@@ -40,14 +40,14 @@ _EGG = ("egg", "eggs")
 _ROTTEN = ("rotten", "bad", "rotting")
 _ALARM = ("alarm", "alarms", "detector", "detectors", "monoxide")
 _UNWELL = ("dizzy", "dizziness", "headache", "headaches", "nausea", "nauseous", "nauseated", "vomit", "vomited",
-           "vomiting", "fainted", "fainting", "unwell", "sick", " ill", "lightheaded", "woozy", "unconscious",
+           "vomiting", "fainted", "fainting", "unwell", "sick", "ill", "lightheaded", "woozy", "unconscious",
            "poisoned", "poisoning")  # fmt: skip
 _UNWELL_PAIRS = (("passed", "out"), ("light", "headed"), ("head", "aches"), ("head", "hurts"), ("throwing", "up"),
                  ("threw", "up"))  # fmt: skip
 _SMALL, _BIG = "abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 # A word of every list above holds one of these; a test holds that.
-_STEMS = ("egg", "alarm", "detector", "monoxide", "dizz", "headache", "headed", "head ", "naus", "vomit", "faint", "unwell", "sick", "ill",
-          "woozy", "unconscious", "poison", "passed", "throwing", "threw")  # fmt: skip
+_STEMS = ("egg", "alarm", "detector", "monoxide", "dizz", "headache", "headed", "head ", "naus", "vomit", "faint",
+          "unwell", "sick", " ill", "woozy", "unconscious", "poison", "passed", "throwing", "threw")  # fmt: skip
 _SMELL_STEMS = ("smel", "odo", "stink", "stank", "reek", "whiff", "leak", "hiss")
 _CALL_WORDS = ("since_words", "home_words", "lately_words", "lights_words")
 
@@ -117,7 +117,7 @@ def _small(words: str) -> str:
 
 def _may_mention(small: str) -> bool:
     """Whether a look word by word is worth its time: 20 ms for a long note on a phone, and most mention nothing."""
-    small = " " + small
+    small = " " + small.replace("\n", " ")
     if [stem for stem in _STEMS if stem in small]:
         return True
     return bool([stem for stem in _GAS if stem in small]) and bool([stem for stem in _SMELL_STEMS if stem in small])
