@@ -6,7 +6,7 @@ const place = document.getElementById("overdue");
 let heardAt = new Date();
 let shown = place?.querySelector("[data-who]")?.dataset.who ?? "";
 
-const hour = (moment) => moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+const hour = (moment) => moment.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 
 function title(count) {
   const words = document.title.replace(/^\d+ overdue: /, "");
@@ -38,7 +38,7 @@ async function ask() {
     shown = list?.dataset.who ?? "";
     place.replaceChildren(...news.body.childNodes);
   } catch {
-    doubt(`Not heard from the server since ${hour(heardAt)}: who is overdue below since then is not known here.`);
+    doubt(`Not heard from the server since ${hour(heardAt)} by this device's clock: who is overdue below since then is not known here.`);
   }
 }
 

@@ -1,0 +1,28 @@
+"""One very long word in a list pushes no column out of sight."""
+
+from e2e.company import Company
+from e2e.phone import Chromium
+from e2e.server import Server
+from e2e.test_office_axe import sign_in_at_the_desk
+
+LONG = "Warmwasserspeichersicherheitsventil" * 3
+HIDDEN = "(frame => frame.scrollWidth - frame.clientWidth)(document.querySelector('.table-frame'))"
+
+
+def test_a_very_long_street_name_and_complaint_leave_the_other_columns_in_sight(
+    desk: Chromium, server: Server, company: Company
+) -> None:
+    page = desk.start()
+    page.set_viewport_size({"width": 1280, "height": 800})
+    sign_in_at_the_desk(page, server.address, company.dispatcher)
+    page.goto(f"{server.address}/jobs/book")
+    for name in ("street", "town", "customer_name", "complaint_words"):
+        page.fill(f"#{name}", LONG)
+    page.select_option("#complaint", index=1)
+    page.select_option("#technician_id", index=1)
+    page.click("button[data-lamp]")
+    page.wait_for_url("**/jobs/0*")
+    for path in ("/jobs", "/addresses"):
+        page.goto(f"{server.address}{path}")
+        assert page.get_by_text(LONG).first.is_visible()
+        assert page.evaluate(HIDDEN) == 0, path
