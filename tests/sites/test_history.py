@@ -60,6 +60,21 @@ def test_what_was_never_measured_is_named(story: Story, session: Session) -> Non
     assert the_visit(session, site).never_measured == ["Across the limit (Limit, dead)"]
 
 
+@pytest.mark.parametrize(("walked", "ended"), [(False, True), (True, False)])
+def test_a_heater_left_off_at_the_first_looks_leaves_the_whole_walk_unmeasured(
+    story: Story, session: Session, walked: bool, ended: bool
+) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    if walked:
+        story.walk(site, job, ("check_answered", {"check": "tube", "outcome": "off", "could_not": None}))
+    story.walk(site, job, ("left_off", {"what_words": "heater", "why_words": "gas smelled", "told_words": "Mrs Vale"}))
+    visit = the_visit(session, site)
+    assert visit.ended_at_first_looks is ended
+    assert visit.never_measured
+
+
 def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_visits(
     story: Story, session: Session
 ) -> None:

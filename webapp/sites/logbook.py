@@ -48,6 +48,10 @@ def job_moment(job: Job) -> datetime:
     return job.booked_at or job.opened_at or job.last_received_at
 
 
+def _only_first_looks(checks: list[CheckFinding], words: ProcedureWords) -> bool:
+    return {one["check"] for one in checks} <= set((words.body or {}).get("gate", []))
+
+
 def read_visit(
     job: Job,
     arrived: list[Arrived],
@@ -93,6 +97,7 @@ def read_visit(
         never_measured=[]
         if from_file
         else [words.never(line["id"], line["words"]) for line in entry["never_measured"]],
+        ended_at_first_looks=bool(record["left_off"]) and _only_first_looks(checks, words),
         cause=record["cause"] if record["cause"] not in (None, *NO_CAUSE) else None,
         cause_words=words.cause(record["cause"]) if record["cause"] else "",
         brought_in=from_file,

@@ -145,6 +145,8 @@ class Visit:
     photos: list[PhotoSeen]
     never_measured: list[str]
     """What the procedure asks for and nobody measured."""
+    ended_at_first_looks: bool
+    """Nothing but the first looks for safety was answered, and the heater was left off: the walk was never begun."""
     uncounted: str
     """What this version cannot read, counted in words; empty where there is nothing of the kind."""
     lines: list[Line] = field(default_factory=list)
