@@ -28,7 +28,7 @@ GATE = [
 ]  # fmt: skip
 
 
-GATED_HASH = "b" * 64
+GATED_HASH = "9a" * 32
 
 
 @pytest.fixture(autouse=True)
