@@ -18,15 +18,9 @@ SOURCE_V, LOAD_OHM, METER_OHM = 24.0, 60.0, 1.0e7
 NODAL_V = 2.0e-6
 
 
-def nodal(source_v, contact_ohms, load_ohm, meter_ohm, clip_from, clip_to):
-    """Volts of the meter between two nodes, by solving Kirchhoff's current law at every node (numpy, no divider rule).
-
-    Node 0 is common, node 1 the hot side; each contact leads to the next node, the load from the last to common.
-    """
-    count = len(contact_ohms) + 2
+def solve(count, branches, source_v):
+    """Volts at every node by Kirchhoff's current law (numpy). Node 0 is the common, node 1 the hot side."""
     g = np.zeros((count, count))
-    branches = [(n + 1, n + 2, ohm) for n, ohm in enumerate(contact_ohms)]
-    branches += [(count - 1, 0, load_ohm), (clip_from, clip_to, meter_ohm)]
     for a, b, ohm in branches:
         g[a, a] += 1 / ohm
         g[b, b] += 1 / ohm
@@ -36,6 +30,17 @@ def nodal(source_v, contact_ohms, load_ohm, meter_ohm, clip_from, clip_to):
     v = np.zeros(count)
     v[1] = source_v
     v[free] = np.linalg.solve(g[np.ix_(free, free)], -g[np.ix_(free, [1])].ravel() * source_v)
+    return v
+
+
+def nodal(source_v, contact_ohms, load_ohm, meter_ohm, clip_from, clip_to):
+    """Volts of the meter between two nodes, by solving Kirchhoff's current law at every node (numpy, no divider rule).
+
+    Node 0 is common, node 1 the hot side; each contact leads to the next node, the load from the last to common.
+    """
+    count = len(contact_ohms) + 2
+    branches = [(n + 1, n + 2, ohm) for n, ohm in enumerate(contact_ohms)]
+    v = solve(count, [*branches, (count - 1, 0, load_ohm), (clip_from, clip_to, meter_ohm)], source_v)
     return v[clip_from] - v[clip_to]
 
 
@@ -118,21 +123,6 @@ def test_a_floating_reading_is_not_trusted_until_the_low_impedance_setting_is_us
     floating = from_voltages(both, [24, 24, 24, 9, 9], low_impedance=False)
     assert (floating["open"], floating["trust"]) == (None, False)
     assert from_voltages(both, [24, 24, 24, 9, 9], low_impedance=True)["open"] == "pressure_switch"
-
-
-def solve(count, branches, source_v):
-    """Volts at every node by Kirchhoff's current law (numpy). Node 0 is the common, node 1 the hot side."""
-    g = np.zeros((count, count))
-    for a, b, ohm in branches:
-        g[a, a] += 1 / ohm
-        g[b, b] += 1 / ohm
-        g[a, b] -= 1 / ohm
-        g[b, a] -= 1 / ohm
-    free = list(range(2, count))
-    v = np.zeros(count)
-    v[1] = source_v
-    v[free] = np.linalg.solve(g[np.ix_(free, free)], -g[np.ix_(free, [1])].ravel() * source_v)
-    return v
 
 
 def read_along(clip, *, contacts, load_ohm, neutral_ohm=CLOSED_OHM, meter_ohm=METER_OHM, stray=()):
