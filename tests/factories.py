@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from datetime import UTC, datetime
 from typing import Any
 
@@ -40,6 +41,13 @@ class PhoneFactory(factory.alchemy.SQLAlchemyModelFactory):
 class OfficeDeviceFactory(PhoneFactory):
     kind = "office"
     words = "office"
+
+
+def photo_body(content: bytes) -> dict[str, Any]:
+    """A `photo_taken` that names these bytes."""
+    sha256 = hashlib.sha256(content).hexdigest()
+    size = {"length_bytes": len(content), "width_px": 4, "height_px": 3}
+    return {"sha256": sha256, "media_type": "image/jpeg", "check": None, **size}
 
 
 class EventMaker:

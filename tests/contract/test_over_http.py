@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
-
 from flask.testing import FlaskClient
 from sqlalchemy.orm import Session
 
-from tests.factories import PersonFactory
+from tests.factories import PersonFactory, photo_body
 from tests.people.conftest import PASSWORD, Desk
 from tests.sync.conftest import enrol
 from webapp.extensions import Database
@@ -23,9 +21,9 @@ def test_a_phone_enrols_pushes_pulls_sends_a_photo_and_is_closed(
         create_person(writing, name="Cleo Vane", login="cleo", role="dispatcher", password=PASSWORD)
     phone = enrol(client, session, PersonFactory(name="Ada Quill"))
     other = enrol(client, session, PersonFactory(name="Bo Marsh"))
-    sha256 = hashlib.sha256(JPEG).hexdigest()
-    photo = {"sha256": sha256, "length_bytes": len(JPEG), "media_type": "image/jpeg", "width_px": 4, "height_px": 3}
-    events = [phone.open_job(), phone.note(), phone.make("photo_taken", photo | {"check": None})]
+    photo = photo_body(JPEG)
+    sha256 = photo["sha256"]
+    events = [phone.open_job(), phone.note(), phone.make("photo_taken", photo)]
     assert phone.statuses(*events) == ["stored"] * 3
     assert other.statuses(other.note(site_id=phone.site, job_id=phone.job), other.note()) == ["held", "stored"]
 

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import hashlib
 import threading
 from pathlib import Path
 
@@ -8,6 +7,7 @@ import pytest
 from flask import Flask
 from sqlalchemy import select
 
+from tests.factories import photo_body
 from tests.sync.conftest import Phone
 from webapp.extensions import Database
 from webapp.keeping.backup import BadBackup, NotThisStore, StoreInUse, backup, restore
@@ -17,21 +17,13 @@ JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256))
 
 
 def send_photo(phone: Phone, content: bytes) -> str:
-    sha256 = hashlib.sha256(content).hexdigest()
-    body = {
-        "sha256": sha256,
-        "length_bytes": len(content),
-        "media_type": "image/jpeg",
-        "width_px": 4,
-        "height_px": 3,
-        "check": None,
-    }
+    body = photo_body(content)
     phone.push(phone.make("photo_taken", body))
     answer = phone.client.put(
-        f"/api/v1/photos/{sha256}", data=content, content_type="image/jpeg", headers=phone.headers
+        f"/api/v1/photos/{body['sha256']}", data=content, content_type="image/jpeg", headers=phone.headers
     )
     assert answer.status_code == 201
-    return sha256
+    return str(body["sha256"])
 
 
 def test_a_restored_store_has_another_epoch_and_takes_again_what_it_lost(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import hashlib
 import io
 import json
 from typing import Any
@@ -12,7 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
-from tests.factories import OfficeDeviceFactory, PersonFactory
+from tests.factories import OfficeDeviceFactory, PersonFactory, photo_body
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow, HeldEvent
 
@@ -111,9 +110,9 @@ def test_more_entries_than_one_batch_holds_all_come_in(desk: Desk) -> None:
 def test_photos_in_the_file_come_in_and_a_damaged_one_is_told(desk: Desk) -> None:
     site = desk.story.address()
     job = desk.story.book(site)
-    sha256 = hashlib.sha256(JPEG).hexdigest()
-    body = {"sha256": sha256, "length_bytes": len(JPEG), "media_type": "image/jpeg", "width_px": 1, "height_px": 1}
-    event = desk.story.hand.make("photo_taken", {**body, "check": None}, site_id=site, job_id=job)
+    body = photo_body(JPEG)
+    sha256 = body["sha256"]
+    event = desk.story.hand.make("photo_taken", body, site_id=site, job_id=job)
     whole = {"sha256": sha256, "media_type": "image/jpeg", "base64": base64.b64encode(JPEG).decode()}
     damaged = {"sha256": sha256, "base64": "###"}
     answer = read_in(desk, queue(desk, [event], photos=[whole, damaged]))

@@ -9,6 +9,7 @@ from flask import Flask
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
+from tests.factories import photo_body
 from tests.golden_events import FILES
 from tests.sync.conftest import Phone
 from webapp.models import Photo, PhotoUse
@@ -18,17 +19,9 @@ JPEG = b"\xff\xd8\xff\xe0" + bytes(range(256)) * 20
 
 
 def name_photo(phone: Phone, content: bytes = JPEG) -> str:
-    sha256 = hashlib.sha256(content).hexdigest()
-    body = {
-        "sha256": sha256,
-        "length_bytes": len(content),
-        "media_type": "image/jpeg",
-        "width_px": 4,
-        "height_px": 3,
-        "check": None,
-    }
+    body = photo_body(content)
     assert phone.statuses(phone.open_job(), phone.make("photo_taken", body)) == ["stored", "stored"]
-    return sha256
+    return str(body["sha256"])
 
 
 def put(phone: Phone, sha256: str, content: bytes, kind: str = "image/jpeg"):  # type: ignore[no-untyped-def]
