@@ -83,6 +83,17 @@ def test_the_number_pad_is_whole_on_the_screen_with_keys_of_72_px(small: Hand) -
         assert min(heights) >= 72
 
 
+def test_two_earlier_figures_leave_done_in_sight(small: Hand) -> None:
+    small.pass_gate()
+    small.go("check/run_length")
+    small.page.click("[data-wanted]")
+    line = '<p class="beside">Earlier here: 30 ft, 13 Nov 2026</p>'
+    small.page.locator(".pad-words").evaluate(
+        "(words, line) => words.insertAdjacentHTML('afterend', line + line)", line
+    )
+    assert is_in_sight(small, "[data-pad-done]")
+
+
 def test_elbows_are_counted_in_whole_numbers_and_without_the_word_count(small: Hand) -> None:
     small.pass_gate()
     small.go("check/run_length")

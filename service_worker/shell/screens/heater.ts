@@ -58,7 +58,7 @@ function whichOne(heaters: readonly KnownHeater[], words: string, onPick: (one: 
 
 function more(heater: KnownHeater): string {
   const fuel = FUELS.find(([id]) => id === heater.fuel)?.[1];
-  const input = heater.input_btu_h === null ? null : `${heater.input_btu_h} Btu/h`;
+  const input = heater.input_btu_h === null ? null : `${String(heater.input_btu_h).replace(/\B(?=(\d{3})+$)/g, ",")} Btu/h`;
   const words = [heater.serial_words ? `serial ${heater.serial_words}` : null, fuel, input, heater.location_words].filter(Boolean).join(", ");
   return words ? `. ${words}` : "";
 }
