@@ -146,7 +146,7 @@ def _read_what_came_up(company: Company, job: Booked, sheet: str) -> None:
     }
     assert wanted <= set(kinds)
     assert (kinds["code_read"].schema, kinds["code_read"].body["model_sheet_id"]) == (2, sheet)
-    assert kinds["appliance_described"].job_id is None
+    assert kinds["appliance_described"].job_id == job.job_id
     assert kinds["work_agreed"].body["signature_path"].startswith("M")
     with opened(company.data) as database, database.reading_session() as session:
         closed = session.get_one(Job, job.job_id)

@@ -259,3 +259,38 @@ def test_a_part_is_ticked_on_the_drawing_when_nothing_is_left_to_look_at(hand: H
         hand.page.get_attribute('.part[data-part="condensate_drain"]', "aria-label") == "Condensate drain, all checked"
     )
     assert hand.page.locator('.part[data-part="vent_run"] .ticked').count() == 0
+
+
+def test_something_else_is_named_with_a_word_or_not_at_all(hand: Hand) -> None:
+    walked(hand)
+    hand.go("cause")
+    hand.page.click('[data-answer="none_of_these"]')
+    assert hand.heading() == "Something else: what was it?"
+    assert hand.page.locator("[data-save-cause]").is_disabled()
+    hand.page.fill("#cause-why", "a mouse nest in the blower")
+    hand.page.click("[data-save-cause]")
+    hand.until("() => fake.view.value.record.causes.length === 1")
+    assert hand.last_body("cause_named") == {"cause": "none_of_these", "words": "a mouse nest in the blower"}
+
+
+def test_an_end_that_tells_the_next_one_nothing_asks_for_a_word(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("close")
+    hand.page.wait_for_selector('[data-answer="not_seen_today"]')
+    hand.page.click('[data-answer="not_seen_today"]')
+    assert hand.page.locator("[role=alert]").inner_text() == "Say what you watched, and for how long."
+    assert hand.view("record.closed") is None
+    hand.page.fill("#close-words", "watched three starts, 20 minutes")
+    hand.page.click('[data-answer="not_seen_today"]')
+    hand.until("() => fake.view.value.record.closed !== null")
+
+
+def test_a_check_opened_before_the_gate_says_that_safety_comes_first(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/terminal")
+    assert "Safety first is not done." in hand.page.locator("[data-gate-open]").inner_text()
+    hand.go("walk")
+    hand.pass_gate()
+    hand.go("check/terminal")
+    assert hand.page.locator("[data-gate-open]").count() == 0

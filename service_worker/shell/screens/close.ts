@@ -13,7 +13,14 @@ import type { Screen, Stage } from "./screen";
 /** These say nothing to whoever comes next unless a word goes with them. */
 const WANTS_WORDS: { [state: string]: string } = {
   not_proven: "Say in a few words why it is not proven.", waiting_part: "Say which part is waited for.", handed_over: "Say to whom it is handed over.",
+  not_seen_today: "Say what you watched, and for how long.", declined: "Say what was offered, and what the customer answered.", replaced: "Say what stands there now.",
 };
+
+/** What was declined may stand in the record already, with what was told. */
+function wantedWords({ record }: JobView, state: string): string | null {
+  const told = state === "declined" && (record.agreements ?? []).some((one) => one.decision === "declined");
+  return told ? null : (WANTS_WORDS[state] ?? null);
+}
 
 export function closeScreen(stage: Stage, view: JobView, wanted: string | null): Screen {
   const words = stage.local("close words", "");
@@ -27,7 +34,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
   const refused = wanted ? [] : offers.filter((one) => !shown.includes(one));
   const save = async (state: string): Promise<void> => {
     if (state === "left_off" && record.left_off.length === 0) return stage.go(jobHref(job, "left-off"));
-    fault.value = words.value.trim() === "" ? (WANTS_WORDS[state] ?? null) : null;
+    fault.value = words.value.trim() === "" ? wantedWords(view, state) : null;
     if (fault.value !== null) return;
     const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}) };
     if (await stage.act(view, [{ kind: "job_closed", body }], `closed: ${closeWords(state)}`)) stage.go(record.office_not_told ? jobHref(job, "office-told") : jobHref(job));

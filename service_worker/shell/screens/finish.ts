@@ -34,20 +34,21 @@ export function causeScreen(stage: Stage, view: JobView): Screen {
     if (await stage.act(view, [draft], `cause: ${causeWords(view.procedure, cause)}`)) stage.go(jobHref(view.card.job_id, "repair"));
   };
   const tap = (cause: string): void => {
-    if (cause === ranking[0]?.cause || ranking.length === 0) void save(cause);
+    if (cause !== NONE && cause !== "other" && (cause === ranking[0]?.cause || ranking.length === 0)) void save(cause);
     else chosen.value = cause;
   };
   if (chosen.value !== null) {
     const cause = chosen.value;
     const line = ranking.find((one) => one.cause === cause);
+    const unnamed = cause === NONE || cause === "other"; // without a word it would tell the next one nothing
     return {
       title: "Why this cause", key: `cause ${cause}`,
-      body: html`<h1 tabindex="-1">${causeWords(view.procedure, cause)}: what tells you?</h1>
-        <p class="soft">What was found so far points elsewhere first. A word of why helps whoever comes next.</p>
+      body: html`<h1 tabindex="-1">${unnamed ? "Something else: what was it?" : html`${causeWords(view.procedure, cause)}: what tells you?`}</h1>
+        <p class="soft">${unnamed ? "Say it for whoever comes next." : "What was found so far points elsewhere first. A word of why helps whoever comes next."}</p>
         ${line ? html`<ul class="suspects">${suspect(view, line)}</ul>` : nothing}
         ${wordsField("cause-why", "In your own words", why)}
-        <div class="dock"><button class="button wide tall" type="button" data-lamp data-save-cause ?disabled=${stage.busy.value} @click=${() => void save(cause)}>
-          ${why.value.trim() ? "Name it" : "Name it without a word"}</button>
+        <div class="dock"><button class="button wide tall" type="button" data-lamp data-save-cause ?disabled=${stage.busy.value || (unnamed && !why.value.trim())} @click=${() => void save(cause)}>
+          ${why.value.trim() || unnamed ? "Name it" : "Name it without a word"}</button>
           <button class="button wide quiet" type="button" @click=${() => (chosen.value = null)}>Another cause</button></div>`,
     };
   }

@@ -110,9 +110,13 @@ function recordedStrip(view: JobView, check: Check): TemplateResult | typeof not
 
 /** A gate check that could not be done is never skipped. */
 function gateWaits(view: JobView, check: Check): TemplateResult | typeof nothing {
-  const waits = view.procedure?.gate.includes(check.id) && currentAnswers(view.record, check.id).some((answer) => answer.could_not !== null);
-  if (!waits) return nothing;
   const job = view.card.job_id;
+  const ofGate = view.procedure?.gate.includes(check.id);
+  if (!ofGate && view.advice?.gate.state === "open") {
+    return html`<div class="strip" data-kind="caution" data-gate-open><p><strong>Safety first is not done.</strong> <a class="inline-link" href=${jobHref(job, "walk")}>Answer it before this</a></p></div>`;
+  }
+  const waits = ofGate && currentAnswers(view.record, check.id).some((answer) => answer.could_not !== null);
+  if (!waits) return nothing;
   return html`<div class="strip"><p><strong>The walk waits for this.</strong> It does not go on before this check is done. If that cannot be today:</p>
     <p><a class="inline-link" href=${jobHref(job, "left-off")}>Left off and tagged</a> <a class="inline-link" href=${jobHref(job, "close")}>Close the job</a></p></div>`;
 }
