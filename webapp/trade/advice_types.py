@@ -85,6 +85,7 @@ if TYPE_CHECKING:
         available: list[str]
         aside: list[str]
         unasked: list[Unasked]  # free words mention it, and nobody has answered the question
+        unsafe: list[str]  # "Title: outcome" of what was found unsafe and stands
 
     class ProofDue(TypedDict):
         """The proof that the named cause asks for, and what is still missing from it.

@@ -71,17 +71,23 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
     """
     raw = findings_of(procedure, record)
     now = standing(procedure, record, raw)
-    found = []
-    for check in procedure["checks"]:
-        finding = _now(check["id"], raw, now)
-        if finding is not None:
-            found += [words for words in _unsafe_outcomes(check, finding) if words not in found]
+    found = unsafe_found(procedure, raw, now)
     titles = {check["id"]: check["title"] for check in procedure["checks"]}
     for need in procedure["may_fire"]:
         finding = _now(need["check"], raw, now)
         broken = finding is not None and [one for one in last_said(finding) if one not in need["outcomes"]]
         if broken and not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
             found.append("Not so now: " + need["words"])
+    return found
+
+
+def unsafe_found(procedure: Procedure, raw: Findings, now: Findings) -> list[str]:
+    """What was found that is marked unsafe and stands: said on every screen from the moment it is answered."""
+    found: list[str] = []
+    for check in procedure["checks"]:
+        finding = _now(check["id"], raw, now)
+        if finding is not None:
+            found += [words for words in _unsafe_outcomes(check, finding) if words not in found]
     return found
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .closing import unsafe_found
 from .gate import findings_of, gate_advice, may_fire, standing
 from .plan import SAYS_SOMETHING_BITS, plan_walk
 from .rank import rank
@@ -31,9 +32,9 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
     tests before live ones, ties by minutes and id. Source: docs/trade.md; the likelihoods are expert guesses.
     """
     tables = tables_of(procedure)
-    findings = findings_of(procedure, record)
-    evidence = evidence_of(procedure, findings)
-    findings = standing(procedure, record, findings)
+    raw = findings_of(procedure, record)
+    evidence = evidence_of(procedure, raw)
+    findings = standing(procedure, record, raw)
     gate = gate_advice(procedure, findings)
     ranking = rank(procedure, evidence, failed=failed_causes(record), proven=proven_cause(record))
     p_of = {one["cause"]: one["p"] for one in ranking["causes"]}
@@ -55,6 +56,7 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
         "available": [check["id"] for check in plan.ready],
         "aside": [check["id"] for check in plan.ready if check not in plan.offered],
         "unasked": unasked(record, procedure),
+        "unsafe": unsafe_found(procedure, raw, findings),
     }
 
 

@@ -1,4 +1,4 @@
-/** What stands over every screen of a job while it lasts: the office not told, due out, clocks that run. */
+/** What stands over every screen of a job while it lasts: the office not told, what is unsafe, due out, clocks that run. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView, Timer } from "../core_types";
 import type { Unasked } from "../generated/trade";
@@ -14,9 +14,11 @@ export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
   const timers = stage.core.own.value.timers.filter((timer) => timer.job_id === view.card.job_id);
   const below = ownBelow(stage, view);
   const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
-  if (!view.record.office_not_told && !below && timers.length + unasked.length === 0) return nothing;
+  const unsafe = isStopScreen(stage, view) || view.record.heater_off || view.card.state !== "open" ? [] : (view.advice?.unsafe ?? []);
+  if (!view.record.office_not_told && !below && timers.length + unasked.length + unsafe.length === 0) return nothing;
   return html`<aside class="visit-strips" aria-label="This visit">
     ${view.record.office_not_told ? notTold(stage, view) : nothing}
+    ${unsafe.length > 0 ? unsafeNow(stage, view, unsafe) : nothing}
     ${below ? dueOut(stage, view, below.due_out_wall) : nothing}
     ${unasked.map((one) => mentioned(stage, view, one))}
     ${timers.map((timer) => running(stage, timer))}
@@ -32,6 +34,17 @@ function notTold(stage: Stage, view: JobView): TemplateResult {
   const here = stage.route.name === "office-told";
   return html`<p class="visit-strip" data-kind="bad" data-not-told><strong>Office not told</strong>
     ${here ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "office-told")}>Ring, then say so</a>`}</p>`;
+}
+
+/** Said from the moment it is found, not only at the close. The stop screen says more, and says it alone. */
+function unsafeNow(stage: Stage, view: JobView, [first, ...rest]: readonly string[]): TemplateResult {
+  const here = stage.route.name === "left-off";
+  return html`<p class="visit-strip" data-kind="bad" data-unsafe role="status"><span><strong>Unsafe. ${first}</strong>${rest.length > 0 ? ` and ${rest.length} more` : ""}. The burner stays off until it is put right.</span>
+    ${here ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "left-off")}>Leave it off</a>`}</p>`;
+}
+
+function isStopScreen({ route }: Stage, { advice }: JobView): boolean {
+  return route.name === "walk" && advice?.gate.state === "stopped";
 }
 
 /** A reminder: it ticks nothing, and goes when the question is answered. */

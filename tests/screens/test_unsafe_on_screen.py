@@ -1,0 +1,54 @@
+"""What is unsafe is said on every screen from the moment it is answered, with the way to leave the heater off."""
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import Hand
+from tests.screens.test_every_state_looks_right import faults
+
+
+def find_parted(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.answer_to("joints", joints="parted")
+    hand.page.wait_for_selector("[data-unsafe]")
+
+
+def test_an_unsafe_answer_is_no_green_line_alone(hand: Hand) -> None:
+    find_parted(hand)
+    for screen in ("walk", "record", "checks", "check/slope"):
+        hand.go(screen)
+        words = hand.page.locator("[data-unsafe]").inner_text()
+        assert "Unsafe. Joints and pipe: Parted, cracked or unglued" in words
+        assert "The burner stays off until it is put right." in words
+    hand.page.click("[data-unsafe] a")
+    hand.page.wait_for_selector('main[data-screen="left-off"]')
+    assert hand.page.locator("[data-unsafe] a").count() == 0
+
+
+def test_it_goes_once_the_check_is_answered_anew(hand: Hand) -> None:
+    find_parted(hand)
+    hand.go("check/joints")
+    hand.page.click('[data-answer="sound"]')
+    hand.until("() => document.querySelector('[data-unsafe]') === null")
+
+
+def test_of_several_the_first_is_named_and_the_rest_counted(hand: Hand) -> None:
+    find_parted(hand)
+    hand.answer_to("burn_marks", "tp_valve", burn_marks="roll_out", tp_valve="missing_or_plugged")
+    hand.until("() => document.querySelector('[data-unsafe]').innerText.includes('and 2 more')")
+
+
+def test_the_stop_at_the_gate_says_it_alone(hand: Hand) -> None:
+    hand.begin()
+    hand.page.click('[data-answer="smell"]')
+    hand.page.wait_for_selector(".stop-card")
+    assert hand.page.locator("[data-unsafe]").count() == 0
+    hand.go("record")
+    hand.page.wait_for_selector("[data-unsafe]")
+
+
+def test_it_fits_the_smallest_phone(open_stage: OpenStage) -> None:
+    for look in ("dark", "light"):
+        hand = open_stage(size={"width": 320, "height": 640}, look=look)
+        find_parted(hand)
+        assert faults(hand) == []
+        assert hand.page.evaluate("document.documentElement.scrollWidth") == 320
