@@ -4,8 +4,10 @@ from collections.abc import Iterator
 
 import pytest
 
+from tests.screens.conftest import OpenStage
 from tests.screens.hand import Hand
 from tests.screens.stage_server import stage_server
+from tests.screens.test_a_small_phone import LOWEST_SEEN
 
 
 @pytest.fixture(scope="module")
@@ -98,3 +100,15 @@ def test_the_hot_run_asks_for_no_suction_where_there_is_no_blower(hand: Hand) ->
     assert hand.page.locator('[data-figure="minutes"]').count() == 1
     assert hand.page.locator('[data-figure="suction_hot_in_wc"]').count() == 0
     assert "Smoke drawn in at the draft hood after five minutes" in hand.words()
+
+
+def test_the_clock_of_a_wait_asked_again_is_not_under_the_answers(open_stage: OpenStage) -> None:
+    hand = open_stage(size={"width": 390, "height": 844})
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/gas_cleared")
+    hand.page.click('[data-answer="waited"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'gas_cleared')")
+    hand.go("check/gas_cleared")
+    assert hand.page.locator("[data-start-timer]").count() == 1
+    assert hand.page.evaluate(LOWEST_SEEN, "[data-start-timer]") <= 0

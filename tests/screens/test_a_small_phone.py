@@ -3,7 +3,7 @@
 import pytest
 
 from tests.screens.conftest import OpenStage
-from tests.screens.hand import Hand
+from tests.screens.hand import JOB, Hand
 
 SMALL = {"width": 320, "height": 640}
 SIZES = [SMALL, {"width": 360, "height": 640}, {"width": 390, "height": 844}]
@@ -145,3 +145,53 @@ def test_what_went_wrong_is_in_sight_though_the_answer_was_far_down(small: Hand)
     assert small.page.evaluate("scrollY") > 0
     assert is_in_sight(small, "#fault")
     assert small.page.locator("#fault").inner_text().startswith("All that says “saved” is safe.")
+
+
+LONG_STREET = "127 Saint Osk's Lamplighter Passage North, rear house"
+NEVER_COVERED = ".question-words, .strip[data-kind=caution]:not(.dock), [data-start-timer]"
+
+
+def below_at_a_long_street(hand: Hand) -> None:
+    """As on a real visit: a street of two lines, and the time to be out again over every screen."""
+    due = "new Date(Date.now() + 3600000).toISOString()"
+    hand.page.evaluate(f"(job) => fake.act(job, [{{kind: 'due_out', body: {{due_out_wall: {due}}}}}])", JOB)
+    hand.page.evaluate(
+        "(street) => { const { view } = fake; view.value = { ...view.value, card: { ...view.value.card, street } }; }",
+        LONG_STREET,
+    )
+    hand.settle()
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size['width']}x{size['height']}")
+@pytest.mark.parametrize("typed", ["120", "999"], ids=["usual", "out of range"])
+def test_done_is_in_sight_on_a_real_visit(size: dict[str, int], typed: str, open_stage: OpenStage) -> None:
+    hand = open_stage(size=size)
+    hand.begin()
+    hand.pass_gate()
+    below_at_a_long_street(hand)
+    hand.go("check/set_point")
+    hand.page.locator("[data-figure]").first.click()
+    hand.type_number(typed)
+    assert is_in_sight(hand, ".pad-shown, .pad-key, [data-pad-done]")
+
+
+def test_nothing_that_must_be_seen_or_tapped_is_under_the_answers_on_a_real_visit(open_stage: OpenStage) -> None:
+    hand = open_stage(size={"width": 390, "height": 844})
+    hand.begin()
+    hand.pass_gate()
+    below_at_a_long_street(hand)
+    covered = []
+    for check in hand.view("procedure.checks.map((one) => one.id)"):
+        hand.go(f"check/{check}")
+        if hand.page.evaluate(LOWEST_SEEN, NEVER_COVERED) > 0:
+            covered.append(check)
+    assert covered == []
+
+
+def test_every_answer_of_the_walk_s_first_check_is_in_sight_on_a_real_visit(open_stage: OpenStage) -> None:
+    hand = open_stage(size={"width": 390, "height": 844})
+    hand.begin()
+    hand.pass_gate()
+    below_at_a_long_street(hand)
+    assert hand.page.locator(".answer").count() == 4
+    assert is_in_sight(hand, ".answer")
