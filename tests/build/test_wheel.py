@@ -7,15 +7,26 @@ import re
 import subprocess
 import sys
 import tarfile
+import tomllib
 import zipfile
 from pathlib import Path
 
 import pytest
 
+from service_worker.build.api_types import PRINT_OPENAPI
 from service_worker.build.places import HERE
 
 BUILT = "webapp/shell/built/"
 PRECACHE_ROW = re.compile(r'\{url:"(?P<url>[^"]+)",integrity:"sha256-(?P<digest>[^"]+)"\}')
+PROJECT = tomllib.loads((HERE.root / "pyproject.toml").read_text("utf-8"))
+# Runs a program and prints, apart from its own output, the distributions that it imported.
+PRINT_IMPORTED = """
+import sys
+from importlib.metadata import packages_distributions
+exec(sys.argv[1])
+found = packages_distributions()
+print(*{name.lower() for module in list(sys.modules) for name in found.get(module, [])}, file=sys.stderr)
+"""
 
 pytestmark = pytest.mark.slow
 
@@ -30,6 +41,10 @@ def contents(wheel):
 def precache(contents):
     text = contents[BUILT + "worker.js"].decode("utf-8")
     return {row["url"]: row["digest"] for row in PRECACHE_ROW.finditer(text)}
+
+
+def requirement_name(text):
+    return re.split(r"[^A-Za-z0-9_.-]", text)[0].lower()
 
 
 def name_in_wheel(url):
@@ -127,3 +142,20 @@ def test_the_source_archive_builds_the_same_wheel(wheel, tmp_path):
     subprocess.run([*command, "wheel", "-d", tmp_path], cwd=tree, check=True, capture_output=True, timeout=280)
     (again,) = tmp_path.glob("*.whl")
     assert hashlib.sha256(again.read_bytes()).hexdigest() == hashlib.sha256(wheel.read_bytes()).hexdigest()
+
+
+def test_the_app_starts_with_no_more_than_the_build_may_install():
+    """`make wheel` builds apart from this environment, with `build-system.requires` alone, and needs the app."""
+    names = {requirement_name(text) for text in PROJECT["build-system"]["requires"]}
+    done = subprocess.run(
+        [sys.executable, "-c", PRINT_IMPORTED, PRINT_OPENAPI],
+        cwd=HERE.root,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    )
+    imported = set(done.stderr.split())
+    runtime = {requirement_name(text) for text in PROJECT["project"]["dependencies"]}
+    assert "flask" in imported
+    assert sorted(imported & (runtime - names)) == []

@@ -6,7 +6,6 @@ from flask import Blueprint, Response, current_app, render_template
 from flask.typing import ResponseReturnValue
 
 from webapp.extensions import get_session
-from webapp.jobsheet.pdf import draw_pdf
 from webapp.jobsheet.service import read_sheet
 from webapp.jobsheet.signature import svg_path
 
@@ -23,6 +22,8 @@ def show_sheet(job_id: object) -> ResponseReturnValue:
 @jobsheet_bp.get("/jobs/<uuid:job_id>/sheet.pdf")
 def show_pdf(job_id: object) -> ResponseReturnValue:
     """The sheet as a file to keep or send."""
+    from webapp.jobsheet.pdf import draw_pdf  # noqa: PLC0415  (fpdf2: neither the build nor any other page waits for it)
+
     sheet = read_sheet(get_session(), str(job_id))
     answer = Response(draw_pdf(sheet, current_app.config["UNDERCROFT_DATA"]), mimetype="application/pdf")
     answer.headers["Content-Disposition"] = f'inline; filename="{sheet.file_name}"'
