@@ -129,10 +129,19 @@ def test_a_limit_opened_is_no_cause():
     assert "limit_open" not in {cause["id"] for cause in PROCEDURE["causes"]}
 
 
-def test_the_terminals_outcomes_are_those_of_the_amendment():
+def test_the_terminals_outcomes_are_those_of_the_amendment_and_the_one_that_is_red_tagged():
     assert ids("terminal") == [
-        "clear", "nest_or_debris", "screen_clogged", "iced", "screen_missing", "badly_placed", "not_original",
+        "clear", "nest_or_debris", "screen_clogged", "iced", "screen_missing", "badly_placed", "at_an_opening",
+        "not_original",
     ]  # fmt: skip
+
+
+def test_a_terminal_at_a_window_is_unsafe_and_holds_the_burner_back():
+    """Left off and tagged (trade page, section of cautions): badly placed alone does not say so."""
+    (at_an_opening,) = [one for one in BY_ID["terminal"]["outcomes"] if one["id"] == "at_an_opening"]
+    assert at_an_opening["unsafe"]
+    (terminal,) = [need for need in PROCEDURE["may_fire"] if need["check"] == "terminal"]
+    assert "at_an_opening" not in terminal["outcomes"]
 
 
 def test_the_cycle_tells_at_which_step_it_died():

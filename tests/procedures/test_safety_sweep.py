@@ -183,6 +183,14 @@ def live_in_silence(procedure):
     check(procedure, "chain_volts")["caution"] = "Gas stays off."
 
 
+def live_for_anybody(procedure):
+    check(procedure, "flame_current")["caution"] = "Shock: live. CO meter on and worn."
+
+
+def tees_in_beside_live_parts(procedure):
+    check(procedure, "suction_at_switch")["how"][0] = "Zero the gauge and tee in at the switch."
+
+
 def blower_with_the_gas_on(procedure):
     check(procedure, "plume")["needs"] = []
 
@@ -247,6 +255,8 @@ def fires_with_a_missing_valve(procedure):
         (a_flame_by_the_way, "sensing_tube: its steps run a flame"),
         (lights_it_by_the_way, "burn_marks: its steps run a flame"),
         (live_in_silence, "chain_volts: a live check needs a caution about shock"),
+        (live_for_anybody, "flame_current: a live check with a meter is for those trained and allowed"),
+        (tees_in_beside_live_parts, "suction_at_switch: its gauge is put on beside live parts"),
         (blower_with_the_gas_on, "plume: its steps run the blower, and it does not need the gas off"),
         (blower_says_nothing_of_gas, "plume: its steps run the blower, and its caution does not say"),
         (a_new_blower_check, "sensing_tube: its steps run the blower, and it does not need the gas off"),

@@ -21,6 +21,7 @@ PARTS_THE_VENT = re.compile(r"\b(part(ing)? (the vent|anything)|vent parted)\b",
 OPENS_GAS = re.compile(r"\bgauge on the port\b", re.IGNORECASE)
 SCALDS = re.compile(r"\b(t&p|relief valve|tank drain|drain the tank|hot water|water at the tap)\b", re.IGNORECASE)
 GAS_OFF = re.compile(r"\bgas (stays |is )?off\b", re.IGNORECASE)
+PLUG_OUT = re.compile(r"\bplug out\b", re.IGNORECASE)
 SHOCK = re.compile(r"\bshock\b|\blive\b", re.IGNORECASE)
 CO_METER = re.compile(r"\bCO meter on\b")
 
@@ -39,6 +40,8 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield "needs a caution"
     if check.get("live") and not SHOCK.search(caution):
         yield "a live check needs a caution about shock"
+    if check.get("live") and check["sense"] == "meter" and "trained and allowed" not in caution:
+        yield "a live check with a meter is for those trained and allowed, and its caution does not say so"
     readings = " ".join(reading["words"] for reading in check.get("readings", []))
     if SCALDS.search(steps + " " + readings) and "scald" not in caution.lower():
         yield "is about hot water or the T&P valve, and its caution does not say scald"
@@ -47,7 +50,14 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
             yield "fires the burner, and its caution does not say 'CO meter on'"
     elif RUNS_A_FLAME.search(steps) and check["id"] not in source["gate"]:
         yield "its steps run a flame, and it is not marked as one that fires"
+    yield from _plug_out(check, steps)
     yield from _gas_off(check, steps, caution)
+
+
+def _plug_out(check: dict[str, Any], steps: str) -> Iterator[str]:
+    """Where the blower runs for a gauge, the hose is put on and taken off a dead panel, and the steps say so."""
+    if check["sense"] == "gauge" and check.get("powered") and not PLUG_OUT.search(steps):
+        yield "its gauge is put on beside live parts, and its steps do not say plug out"
 
 
 def _gas_off(check: dict[str, Any], steps: str, caution: str) -> Iterator[str]:

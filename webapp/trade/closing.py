@@ -37,7 +37,7 @@ UNMARKED = {
     "smell_of_gas": ["smell"],
     "switch_pump": ["off_point"],
     "symptoms": ["somebody"],
-    "terminal": ["iced", "nest_or_debris", "screen_clogged"],
+    "terminal": ["at_an_opening", "iced", "nest_or_debris", "screen_clogged"],
     "tp_valve": ["missing_or_plugged"],
     "vapour": ["vapour_or_wet"],
     "vent_and_hood": ["blocked", "parted"],
