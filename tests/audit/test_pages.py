@@ -81,6 +81,25 @@ def test_the_definition_stands_on_the_page(history: History, owner: OwnersDesk) 
     assert "Below 30 repairs nothing is said" in page
 
 
+def test_a_long_page_says_first_what_is_on_it(history: History, owner: OwnersDesk) -> None:
+    told(history)
+    page = owner.client.get("/held").text
+    nav = page[page.index('<nav class="on-this-page') :]
+    jumps = re.findall(r'href="#([a-z-]+)"', nav[: nav.index("</nav>")])
+    assert jumps == re.findall(r'<h2 id="([a-z-]+)"', page)
+    assert len(jumps) == 5
+
+
+def test_a_blower_changed_unread_stands_among_the_watched_parts(history: History, owner: OwnersDesk) -> None:
+    history.visit(history.story.address(), 0, action="new_blower")
+    part = ("check_answered", {"check": "vent_parted", "outcome": "stays_low", "could_not": None})
+    history.visit(history.story.address("2 Mill Lane"), 0, part, action="new_blower")
+    page = owner.read()
+    assert "nobody measured it before it was changed" in page
+    assert "suction low with the vent parted, but nobody noted the tube good" in page
+    assert "nobody noted the tube good" in owner.read("/held/jobs?list=unread-new_blower-half_read")
+
+
 def test_no_person_stands_on_the_first_page(history: History, owner: OwnersDesk) -> None:
     told(history)
     page = owner.read()

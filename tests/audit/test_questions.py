@@ -86,6 +86,29 @@ def test_two_causes_are_asked_what_tells_them_apart(history: History, asked: Any
     )
 
 
+def test_of_three_visits_only_the_last_two_causes_are_told_as_such(history: History, asked: Any) -> None:
+    site = history.story.address()
+    history.visit(site, 200, READ, cause="screen_shut", action="clear_screen")
+    history.visit(site, 215, READ)
+    history.visit(site, 230, READ, cause="screen_shut", action="clear_nothing")
+    assert asked()[0].question.endswith(
+        "the last visit but one named “sensing tube off its port”, the last “screen shut”. "
+        "Which finding tells the two apart?"
+    )
+
+
+@pytest.mark.parametrize(
+    ("action", "expected"), [("new_blower", "neither its amps, its wheel"), ("new_control", "what goes in")]
+)
+def test_a_blower_or_a_control_changed_unread_is_asked_about(
+    history: History, asked: Any, action: str, expected: str
+) -> None:
+    site = history.story.address()
+    history.visit(site, 200, action=action)
+    history.visit(site, 230)
+    assert expected in asked()[0].question
+
+
 def test_what_was_never_measured_is_asked_for(history: History, asked: Any) -> None:
     site = history.story.address()
     history.visit(site, 200, LIMIT)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import importlib
 from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.operations import Operations
 from sqlalchemy import text
 
 from tests.audit.conftest import History
@@ -52,3 +55,18 @@ def test_a_start_makes_the_rows_of_marked_jobs(history: History, database: Datab
     with database.engine.connect() as connection:
         row = connection.execute(text("SELECT state, repairs, hot_run FROM job_outcome")).one()
     assert tuple(row) == ("closed", "seat_tube", "held")
+
+
+def test_only_jobs_with_a_blower_or_a_control_are_marked_when_these_become_watched(
+    history: History, database: Database
+) -> None:
+    blower = history.visit(history.story.address("1 Mill Lane"), 0, action="new_blower")
+    control = history.visit(history.story.address("2 Mill Lane"), 0, action="new_control")
+    history.visit(history.story.address("3 Mill Lane"), 0)
+    history.story.session.rollback()
+    with database.engine.begin() as connection:
+        operations = Operations(MigrationContext.configure(connection))
+        with operations.context(operations.migration_context):
+            importlib.import_module("webapp.migrations.versions.0011_blowers_and_controls_are_watched").upgrade()
+        marked = connection.execute(text("SELECT id FROM job WHERE fold_version = 0")).scalars().all()
+    assert sorted(marked) == sorted([blower, control])

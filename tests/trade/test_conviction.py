@@ -1,7 +1,8 @@
 """Parts changed without a convicting reading, on both engines.
 
 The rule is the trade's own (docs/trade.md: common practice, no source; which outcome convicts is an expert guess):
-a pressure switch is convicted by suction over its make point with its contact open, or by a hand pump.
+a pressure switch is convicted by suction over its make point with its contact open, or by a hand pump; a weak blower
+by amps off, a rough wheel, or suction low with the vent parted; a control by outputs missing with its inputs right.
 """
 
 from __future__ import annotations
@@ -9,6 +10,8 @@ from __future__ import annotations
 import pytest
 
 from tests.trade.making import answered, event
+from webapp.procedures import compiled, list_procedures
+from webapp.trade import conviction
 
 
 def reading(number, quantity, value, check=None):
@@ -126,3 +129,108 @@ def test_a_part_changed_twice_is_told_once(both):
         ("new_switch", NOT_READ),
         ("new_igniter", NOT_READ),
     ]
+
+
+STAYS_LOW = answered(1, "vent_parted", "stays_low")
+BLOWER = [
+    ("on the symptom alone", [NEVER_MAKES], NOT_READ),
+    ("silent, and nobody measured its volts", [answered(1, "watch_cycle", "blower_silent")], NOT_READ),
+    ("amps off the plate", [answered(1, "blower_amps", "off_plate")], None),
+    ("amps as on the plate", [answered(1, "blower_amps", "as_plate")], OTHERWISE),
+    ("wheel rough, dirty or loose", [answered(1, "blower_wheel", "rough_dirty_loose")], None),
+    ("wheel free and clean", [answered(1, "blower_wheel", "free")], OTHERWISE),
+    ("suction stays low, the tube not looked at", [STAYS_LOW], HALF),
+    ("suction stays low, the tube off", [STAYS_LOW, answered(2, "sensing_tube", "off_or_split")], HALF),
+    ("suction stays low, the tube good", [STAYS_LOW, answered(2, "sensing_tube", "seated")], None),
+    ("suction stays low, the same at the tap", [STAYS_LOW, answered(2, "tap_and_switch", "same")], None),
+    ("suction comes up: the vent, not the blower", [answered(1, "vent_parted", "comes_up")], OTHERWISE),
+    ("no volts at it", [answered(1, "blower_volts", "absent")], OTHERWISE),
+    (
+        "volts at it, and it stands still",
+        [answered(1, "watch_cycle", "blower_silent"), answered(2, "blower_volts", "present")],
+        None,
+    ),
+    ("could not be measured", [answered(1, "blower_amps", None, "no_tool")], NOT_READ),
+]
+
+
+@pytest.mark.parametrize(("events", "why"), [case[1:] for case in BLOWER], ids=[case[0] for case in BLOWER])
+def test_a_blower_is_convicted_where_nothing_but_the_blower_explains_it(both, events, why):
+    expected = [("new_blower", why)] if why else []
+    assert verdict(both, *events, changed(9, "new_blower")) == expected
+
+
+CALL, OUTLET = answered(1, "call_present", "call"), answered(2, "outlet", "good")
+NO_BLOWER, NO_IGNITER = answered(3, "blower_volts", "absent"), answered(3, "igniter_volts", "absent")
+LOOP_GOOD = [
+    answered(1, "tco_continuity", "closed"),
+    answered(2, "eco_continuity", "closed"),
+    answered(3, "couple_nut", "tight_and_clean"),
+]
+DROPS = answered(4, "couple_closed", "high_but_drops")
+CONTROL = [
+    ("on the symptom alone", [answered(1, "watch_cycle", "nothing_at_all")], NOT_READ),
+    ("no volts out, call and outlet good", [CALL, OUTLET, NO_BLOWER], None),
+    ("no volts out, outlet not looked at", [CALL, NO_BLOWER], HALF),
+    ("no volts out, no call either", [answered(1, "call_present", "no_call"), OUTLET, NO_BLOWER], HALF),
+    ("nothing for the igniter, chain not followed", [CALL, OUTLET, NO_IGNITER], HALF),
+    (
+        "nothing for the igniter, chain whole",
+        [CALL, answered(2, "chain_volts", "to_the_end"), NO_IGNITER],
+        None,
+    ),
+    ("volts come out", [CALL, OUTLET, answered(3, "blower_volts", "present")], OTHERWISE),
+    ("the valve shuts too slowly", [answered(1, "drop_out", "too_slow")], None),
+    ("the valve shuts in time", [answered(1, "drop_out", "in_time")], OTHERWISE),
+    ("the main burner never stops", [answered(1, "follows_dial", "never_stops")], None),
+    ("it never starts, nothing else read", [answered(1, "follows_dial", "never_starts")], HALF),
+    (
+        "it never starts on enough millivolts",
+        [answered(1, "pile_loaded", "enough"), answered(2, "follows_dial", "never_starts")],
+        None,
+    ),
+    ("enough and it drops, loop not looked at", [DROPS], HALF),
+    ("enough and it drops, the nut not looked at", [*LOOP_GOOD[:2], DROPS], HALF),
+    ("enough and it drops, loop good", [*LOOP_GOOD, DROPS], None),
+    ("drops early, loop good", [*LOOP_GOOD, answered(4, "drop_out", "drops_early")], None),
+    (
+        "enough and it drops, a cut-out open",
+        [LOOP_GOOD[0], answered(2, "eco_continuity", "open"), LOOP_GOOD[2], DROPS],
+        HALF,
+    ),
+]
+
+
+@pytest.mark.parametrize(("events", "why"), [case[1:] for case in CONTROL], ids=[case[0] for case in CONTROL])
+def test_a_control_is_convicted_by_what_goes_in_and_does_not_come_out(both, events, why):
+    expected = [("new_control", why)] if why else []
+    assert verdict(both, *events, changed(9, "new_control")) == expected
+
+
+def test_every_outcome_that_convicts_stands_in_a_shipped_procedure():
+    """A renamed check must not silently acquit or convict."""
+    known = {
+        (check["id"], outcome["id"])
+        for name in list_procedures()
+        for check in compiled(name)["checks"]
+        for outcome in check["outcomes"]
+    }
+    named = [*conviction.BY_ANSWER.values()]
+    flat = [(check, outcome) for check, outcomes in named for outcome in outcomes]
+    for group in (
+        conviction._CONTACT_OPEN,
+        conviction._COUPLE_CONVICTED,
+        conviction._BLOWER_CONVICTED,
+        conviction._TUBE_GOOD,
+        conviction._CONTROL_CONVICTED,
+        conviction._ENOUGH_MV,
+        conviction._LETS_GO,
+        [missing for missing, _ in conviction._OUTPUTS_MISSING],
+        [one for _, way_in in conviction._OUTPUTS_MISSING for one in way_in],
+        [one for good in conviction._LOOP_GOOD for one in good],
+        [conviction._NEVER_STARTS],
+    ):
+        flat += list(group)
+    assert set(flat) <= known
+    checks = {check for check, _ in known}
+    assert {*conviction._BLOWER_CHECKS, *conviction._CONTROL_CHECKS} <= checks

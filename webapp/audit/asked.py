@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from webapp.audit.figures import UNREAD_WORDS
+from webapp.audit.figures import why_words
 from webapp.audit.lists import APART_WORDS, BY_WINDOW, OUT_WORDS, PROOF_WORDS, Wanted
 from webapp.audit.returns import LONGEST_DAYS
 from webapp.sites.procedure_words import as_title
@@ -37,8 +37,7 @@ def list_title(wanted: Wanted, of_words: str) -> str:
         return f"{of_words}: {said[:1].lower()}{said[1:]}" if of_words else said
     repair, _, why = of.partition("-")
     if name == "unread":
-        said = UNREAD_WORDS.get(why, "no reading before it convicts the part")
-        return f"{of_words or as_title(repair.replace('_', ' '))}: {said}"
+        return f"{of_words or as_title(repair.replace('_', ' '))}: {why_words(repair, why)}"
     if name == "changed":
         return f"{of_words or as_title(repair.replace('_', ' '))}: all of them"
     if wanted.name == "planned":

@@ -29,8 +29,20 @@ if TYPE_CHECKING:
 UNREAD_WORDS = {
     "not_read": "nobody measured it before it was changed",
     "read_otherwise": "what was measured spoke for the part",
-    "half_read": "measured over its make point, but nobody noted its contact open",
+    "half_read": "what was measured may come of something beside it, and nobody told the two apart",
 }
+HALF_READ_WORDS = {
+    "new_switch": "measured over its make point, but nobody noted its contact open",
+    "new_blower": "suction low with the vent parted, but nobody noted the tube good",
+    "new_control": "it gave nothing out or let go, but nobody noted that what goes in was right",
+}
+
+
+def why_words(repair: str, why: str) -> str:
+    """Why a part counts as changed without a convicting reading."""
+    if why == "half_read" and repair in HALF_READ_WORDS:
+        return HALF_READ_WORDS[repair]
+    return UNREAD_WORDS.get(why, "no reading before it convicts the part")
 
 
 @dataclass(frozen=True)
@@ -154,8 +166,8 @@ def count_unread(cases: Iterable[Case], word_of: Callable[[str], str]) -> list[U
             Figure(changed[repair], word_of(repair), Wanted(f"changed-{repair}")),
             Figure(unread[repair], word_of(repair), Wanted(f"unread-{repair}")),
             [
-                Figure(reasons[repair, why], words, Wanted(f"unread-{repair}-{why}"))
-                for why, words in UNREAD_WORDS.items()
+                Figure(reasons[repair, why], why_words(repair, why), Wanted(f"unread-{repair}-{why}"))
+                for why in UNREAD_WORDS
                 if reasons[repair, why]
             ],
         )

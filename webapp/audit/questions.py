@@ -24,7 +24,9 @@ LOOKED_BACK_DAYS = 365
 COUNT_WORDS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
 UNREAD_PART = {
     "new_switch": "its suction was never measured before",
+    "new_blower": "neither its amps, its wheel nor the suction with the vent parted was looked at before",
     "new_couple": "its millivolts were never read before",
+    "new_control": "what goes in and comes out of it was never read before",
     "new_igniter": "its ohms were never read before",
     "new_probe": "its ohms were never read before",
     "new_limit": "its ohms were never read before",
@@ -149,7 +151,11 @@ def _causes(closed: list[Told]) -> str:
     (first, first_id), (last, last_id) = named[-2], named[-1]
     if first_id == last_id:
         return f"the same cause was named again ({_small(last)}). What makes it come back?"
-    return f"first “{_small(first)}” was named, then “{_small(last)}”. Which finding tells the two apart?"
+    if len(named) > 2:
+        said = f"the last visit but one named “{_small(first)}”, the last “{_small(last)}”"
+    else:
+        said = f"first “{_small(first)}” was named, then “{_small(last)}”"
+    return f"{said}. Which finding tells the two apart?"
 
 
 def _unmeasured(closed: list[Told]) -> str:

@@ -1,7 +1,7 @@
 """Parts that were changed although nothing read on that visit convicts them.
 
 A reading convicts only what was read before the part was changed. What convicts which part is common practice and an
-expert guess, not a standard; parts that a look alone convicts (a split tube, a dead blower) are not watched here.
+expert guess, not a standard; parts that a look alone convicts (a split tube, a cracked joint) are not watched here.
 """
 
 from __future__ import annotations
@@ -18,7 +18,10 @@ if TYPE_CHECKING:
     from .record_types import Mark, Record
 
     class ChangedUnread(TypedDict):
-        """`why`: "not_read" (nobody measured it), "read_otherwise" (what was read speaks for the part), "half_read"."""
+        """`why`: "not_read" (nobody measured it), "read_otherwise" (what was read speaks for the part), "half_read".
+
+        Half read: what was read may come of the part or of something beside it, and nobody told the two apart.
+        """
 
         repair: str
         why: Literal["not_read", "read_otherwise", "half_read"]
@@ -32,7 +35,16 @@ BY_ANSWER = {
     "new_limit": ("limit_continuity", ("open", "poor")),
     "new_tco": ("tco_continuity", ("open", "poor")),
 }
-WATCHED_REPAIRS = ("new_switch", "new_couple", "new_igniter", "new_probe", "new_limit", "new_tco")
+WATCHED_REPAIRS = (
+    "new_switch",
+    "new_blower",
+    "new_couple",
+    "new_control",
+    "new_igniter",
+    "new_probe",
+    "new_limit",
+    "new_tco",
+)
 
 # Suction at the switch that should have made it, by the outcome of `suction_at_switch`.
 _OVER_POINT = ("enough", "marginal", "high")
@@ -52,11 +64,46 @@ _COUPLE_CONVICTED = (
     ("pile_loaded", "low"),
 )
 
+_BLOWER_CONVICTED = (("blower_amps", "off_plate"), ("blower_wheel", "rough_dirty_loose"))
+# What was looked at where a blower was: its amps, its wheel, its volts, the suction with the vent parted.
+_BLOWER_CHECKS = ("blower_amps", "blower_wheel", "blower_volts", "vent_parted")
+# A suction that stays low with the vent parted may come of the tube: something must say that the tube was good.
+_TUBE_GOOD = (("sensing_tube", "seated"), ("tap_and_switch", "same"), ("tube_drain", "clear"))
+
+# Too slow to let go, or never stops: no other part does that. In between stands what something else may do as well.
+_CONTROL_CONVICTED = (("drop_out", "too_slow"), ("follows_dial", "never_stops"))
+# Nothing out, and what must stand recorded of the way in before that is the control's own.
+_OUTPUTS_MISSING = (
+    (("blower_volts", "absent"), (("call_present", "call"), ("outlet", "good"))),
+    (("igniter_volts", "absent"), (("call_present", "call"), ("chain_volts", "to_the_end"))),
+)
+_NEVER_STARTS = ("follows_dial", "never_starts")
+_ENOUGH_MV = (("couple_closed", "enough"), ("pile_loaded", "enough"))
+# A magnet that lets go: the control's own, unless a cut-out or a contact in its loop is open.
+_LETS_GO = (("couple_closed", "high_but_drops"), ("drop_out", "drops_early"))
+_LOOP_GOOD = (
+    (("tco_continuity", "closed"), ("tco_continuity", "not_fitted")),
+    (("eco_continuity", "closed"),),
+    (("couple_nut", "tight_and_clean"),),
+)
+_CONTROL_CHECKS = (
+    "call_present",
+    "blower_volts",
+    "igniter_volts",
+    "drop_out",
+    "follows_dial",
+    "couple_closed",
+    "pile_loaded",
+)
+
 
 def changed_unread(record: Record) -> list[ChangedUnread]:
     """Watched parts of this record that were changed without a reading that convicts them, each once.
 
     Pressure switch: its suction over its make point with the contact open, or a hand pump that misses the point.
+    Blower: its amps off the plate, its wheel rough, its volts there while it stands, or the suction low with the vent
+    parted and the tube good. Control: its way in right and nothing out; a magnet that lets go too late, or too soon
+    with every cut-out closed and the nut tight; a main burner that never starts on enough millivolts, or never stops.
     Thermocouple or pile: its millivolts under the minimum. Igniter, probe, limit, TCO: their ohms.
     Range: any record. Example: a switch changed and no suction read gives one line, "not_read".
     Source: common practice, no source; which outcome convicts is an expert guess (docs/trade.md).
@@ -80,6 +127,10 @@ def _why(record: Record, action: str, changed: Mark) -> str | None:
         return _switch(record, answers, changed)
     if action == "new_couple":
         return _couple(record, answers, changed)
+    if action == "new_blower":
+        return _blower(answers)
+    if action == "new_control":
+        return _control(answers)
     check, convicting = BY_ANSWER[action]
     given = [outcome for name, outcome in answers if name == check]
     if not given:
@@ -116,6 +167,33 @@ def _couple(record: Record, answers: list[tuple[str, str]], changed: Mark) -> st
     told = [one["outcome"] for one in couple + pile]
     # In between the minima that are printed nobody can say: not held against anybody.
     return None if "low" in told or "none" in told or None in told else "read_otherwise"
+
+
+def _blower(answers: list[tuple[str, str]]) -> str | None:
+    if [one for one in answers if one in _BLOWER_CONVICTED]:
+        return None
+    if ("blower_volts", "present") in answers and ("watch_cycle", "blower_silent") in answers:
+        return None
+    if ("vent_parted", "stays_low") in answers:
+        return None if [one for one in answers if one in _TUBE_GOOD] else "half_read"
+    return "read_otherwise" if [check for check, _ in answers if check in _BLOWER_CHECKS] else "not_read"
+
+
+def _control(answers: list[tuple[str, str]]) -> str | None:
+    if [one for one in answers if one in _CONTROL_CONVICTED]:
+        return None
+    told = [_all_in(way_in, answers) for missing, way_in in _OUTPUTS_MISSING if missing in answers]
+    if [one for one in answers if one in _LETS_GO]:
+        told.append(not [good for good in _LOOP_GOOD if not [one for one in good if one in answers]])
+    if _NEVER_STARTS in answers:
+        told.append(bool([one for one in _ENOUGH_MV if one in answers]))
+    if told:
+        return None if True in told else "half_read"
+    return "read_otherwise" if [check for check, _ in answers if check in _CONTROL_CHECKS] else "not_read"
+
+
+def _all_in(wanted: tuple[tuple[str, str], ...], answers: list[tuple[str, str]]) -> bool:
+    return not [one for one in wanted if one not in answers]
 
 
 def _tap(answers: list[str]) -> Tap:
