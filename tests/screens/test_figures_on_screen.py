@@ -143,3 +143,22 @@ def test_chosen_co_rules_need_no_such_words(hand: Hand) -> None:
     assert "code appendix" not in hand.words()
     hand.go("proof")
     assert "code appendix" not in hand.words()
+
+
+def test_what_is_unsafe_by_the_figures_is_done_first_and_not_left_to_decide(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "200")
+    hand.page.wait_for_selector(".said")
+    said = hand.page.locator(".said").inner_text()
+    assert "Everybody out now." in said
+    assert "Do that first, then answer." in said
+    assert "You decide" not in said
+
+
+def test_what_is_not_unsafe_is_the_technicians_to_decide(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "2")
+    hand.page.wait_for_selector(".said")
+    assert hand.page.locator(".said").inner_text().endswith("You decide.")

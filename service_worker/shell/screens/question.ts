@@ -57,7 +57,7 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
     void save(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
   };
   return html`<section class="dock" aria-label="Answers" data-stick>
-    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.</p>` : nothing}
+    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} ${numbers.saidUnsafe ? "Do that first, then answer." : "You decide."}</p>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons(check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict })), answer, stage.busy.value)}

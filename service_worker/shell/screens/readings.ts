@@ -3,7 +3,7 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import { figureRow, type Figure } from "../components/figure_row";
 import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import type { Draft, JobView } from "../core_types";
-import type { Check, ReadingField } from "../generated/trade";
+import type { Check, ReadingField, ReadingOutcome } from "../generated/trade";
 import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./earlier";
@@ -20,6 +20,8 @@ export interface Numbers {
   wanted: { words: string; open(): void } | null;
   /** what the rule makes of the figures, a sentence each: what it says, then where that stands */
   said: string[] | null;
+  /** the outcome that it proposes is one that is unsafe: it is acted upon before anything is tapped */
+  saidUnsafe: boolean;
   drafts(): Draft[];
   answerMore(): { [key: string]: unknown };
 }
@@ -33,7 +35,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const open = stage.local<string | null>(`pad ${check.id}`, null);
   const where = stage.local<string>(`where ${check.id}`, "part_label");
   const taken = stage.local<{ [field: string]: SheetFigure }>(`taken ${check.id}`, {}); // from the company's sheet
-  const said = stage.local<string | null>(`said ${check.id}`, null);
+  const said = stage.local<ReadingOutcome | null>(`said ${check.id}`, null);
   const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
   const nextWanted = (): ReadingField | undefined => check.readings.find((field) => !field.optional && figureOf(field) === null);
   const wanted = nextWanted();
@@ -48,7 +50,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     const next = nextWanted();
     if (next) openPad(next);
     else open.value = null;
-    void proposeOutcome(stage, view, check, figureOf).then((words) => (said.value = words));
+    void proposeOutcome(stage, view, check, figureOf).then((proposed) => (said.value = proposed));
   };
   const now = check.readings.find((field) => keyOf(field) === open.value);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
@@ -58,7 +60,8 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value && !(keyOf(field) in taken.value)) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
-    said: said.value === null ? null : sentences(said.value),
+    said: said.value === null ? null : sentences(said.value.words),
+    saidUnsafe: check.outcomes.some((one) => one.id === said.value?.outcome && one.unsafe === true),
     drafts: () => check.readings.flatMap((field) => {
       const figure = typed.value[keyOf(field)];
       if (typeof figure !== "number") return [];

@@ -5,8 +5,8 @@ import type { JobView } from "../core_types";
 import type { Check, ReadingField, ReadingOutcome } from "../generated/trade";
 import type { Stage } from "./screen";
 
-/** The rule's words, or null where there is no rule, a figure is missing, or the rule cannot be asked. */
-export async function proposeOutcome(stage: Stage, view: JobView, check: Check, figureOf: (field: ReadingField) => Figure | null): Promise<string | null> {
+/** What the rule proposes, or null where there is no rule, a figure is missing, or the rule cannot be asked. */
+export async function proposeOutcome(stage: Stage, view: JobView, check: Check, figureOf: (field: ReadingField) => Figure | null): Promise<ReadingOutcome | null> {
   if (!check.rule || check.readings.some((field) => !field.optional && figureOf(field) === null)) return null;
   const { readings, sheet, checks } = view.record;
   const known = [...readings, ...sheet].map(({ quantity, value }) => ({ quantity, value }));
@@ -14,7 +14,7 @@ export async function proposeOutcome(stage: Stage, view: JobView, check: Check, 
   const answers = checks.flatMap(({ check: id, now_outcome }) => (now_outcome === null ? [] : [{ check: id, outcome: now_outcome }]));
   try {
     const args = { procedure_hash: view.procedure?.hash, check: check.id, readings: [...known, ...figures], answers, ladder: stage.core.company.value?.settings.co_ladder ?? null };
-    return (await stage.core.ask<ReadingOutcome>("propose_outcome", args)).words;
+    return await stage.core.ask<ReadingOutcome>("propose_outcome", args);
   } catch {
     return null; // the engine is away: the answers stand as they are
   }
