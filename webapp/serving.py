@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]
 
 from webapp import create_app
+from webapp.audit.rates import warm_up
 
 if TYPE_CHECKING:
     from flask import Flask
@@ -52,6 +53,7 @@ def run_server(
         "loglevel": QUIET,
         "proc_name": "undercroft",
         "when_ready": lambda _arbiter: when_ready(),
+        "post_worker_init": lambda _worker: warm_up(),  # in each worker: threads do not outlive its fork
     }
     ours = os.getpid()
     try:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -53,3 +55,14 @@ def test_the_fewest_are_as_uncertain_as_the_page_says() -> None:
     assert Share(1, 30).interval == pytest.approx(proportion_confint(1, 30, method="wilson"))
     low, high = (round(limit * 100) for limit in Share(1, FEWEST).interval)
     assert (low, high) == (1, 17)
+
+
+def test_a_server_brings_scipy_in_beside_itself_and_no_command_waits_for_it() -> None:
+    program = (
+        "import sys, webapp.cli, webapp.serving\n"
+        "from webapp.audit.rates import warm_up\n"
+        "assert not [name for name in sys.modules if name.startswith('scipy')]\n"
+        "warm_up().join()\n"
+        "assert 'scipy.stats' in sys.modules\n"
+    )
+    subprocess.run([sys.executable, "-c", program], check=True, timeout=120)

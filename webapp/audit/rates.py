@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import threading
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -44,7 +45,17 @@ def wilson(count: int, of: int) -> tuple[float, float]:
     Range: 0 <= count <= of, of >= 1. Example: 15 of 148 give 0.0624 to 0.1605.
     Source: Wilson, JASA 22 (1927) 209; Newcombe, Statistics in Medicine 17 (1998) 857.
     """
-    from scipy.stats import binomtest  # noqa: PLC0415  (1 to 2 seconds to import: only for those who look)
+    from scipy.stats import binomtest  # noqa: PLC0415  (1 to 2 seconds to import: no command waits for it)
 
     found = binomtest(count, of).proportion_ci(CONFIDENCE, method="wilson")
     return float(found.low), float(found.high)
+
+
+def warm_up() -> threading.Thread:
+    """Bring scipy in beside a server that has just started, so that the first look at the figures need not wait.
+
+    Whoever looks meanwhile waits for the rest of the same import.
+    """
+    thread = threading.Thread(target=wilson, args=(1, FEWEST), name="warm-up", daemon=True)
+    thread.start()
+    return thread
