@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from webapp.sites.clock import date_words
@@ -37,8 +38,22 @@ def calls_alarm(calls: list[CallNote]) -> str:
     return ", ".join(dict.fromkeys(words for call in last.values() if (words := alarm_words(call))))
 
 
-def otherwise_on_site(calls: list[CallNote], findings: Mapping[str, CheckFinding], words: ProcedureWords) -> list[str]:
-    """Where the caller did not say no, and whoever was there notes that all is well: nobody may overlook that.
+@dataclass(frozen=True)
+class Otherwise:
+    """A question to which the caller did not say no, and whoever was there noted that all is well."""
+
+    asked: str
+    """`anybody unwell`."""
+    answer: str
+    """What the caller said: `yes`, `not sure`."""
+    check: str
+    outcome: str
+
+
+def seen_otherwise(
+    calls: list[CallNote], findings: Mapping[str, CheckFinding], words: ProcedureWords
+) -> list[Otherwise]:
+    """Where caller and site differ so: nobody may overlook that.
 
     Both may be right: people feel better once they are out, a smell drifts away. It is told, not judged.
     """
@@ -46,14 +61,21 @@ def otherwise_on_site(calls: list[CallNote], findings: Mapping[str, CheckFinding
     for name, check in LOOKED_INTO.items():
         said = {call["by"]["person_id"]: call[name] for call in calls}  # type: ignore[literal-required]
         answer = next((one for one in ("yes", "unsure") if one in said.values()), None)
-        found = findings.get(check)
-        if answer is None or found is None or found["state"] != "answered":
-            continue
-        noted = words.outcome(check, found["outcome"])
-        if noted.verdict == "good":
-            caller = f"{as_title(ASKED_WORDS[name])}: the caller said {ANSWER_WORDS[answer]}"
-            told.append(f"{caller}, on site was noted: {noted.words}.")
+        outcome = findings[check]["outcome"] if check in findings else None
+        if answer and outcome and words.outcome(check, outcome).verdict == "good":
+            told.append(Otherwise(ASKED_WORDS[name], ANSWER_WORDS[answer], check, outcome))
     return told
+
+
+def otherwise_words(one: Otherwise, noted: str) -> str:
+    """The same in a line, with what was noted on site in the words of whoever shows it."""
+    return f"{as_title(one.asked)}: the caller said {one.answer}, on site was noted: {noted}."
+
+
+def otherwise_on_site(calls: list[CallNote], findings: Mapping[str, CheckFinding], words: ProcedureWords) -> list[str]:
+    """A line for each, in the office's words."""
+    told = seen_otherwise(calls, findings, words)
+    return [otherwise_words(one, words.outcome(one.check, one.outcome).words) for one in told]
 
 
 def call_lines(call: CallNote | None) -> list[CallLine]:
