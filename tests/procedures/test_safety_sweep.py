@@ -213,6 +213,19 @@ def parts_without_need(procedure):
     one["needs"] = [need for need in one["needs"] if need["check"] != "gas_off"]
 
 
+def parts_with_the_plug_in(procedure):
+    one = check(procedure, "restrictor")
+    one["needs"] = [need for need in one["needs"] if need["check"] != "plug_out"]
+
+
+def parts_unmarked(procedure):
+    del check(procedure, "restrictor")["parts_vent"]
+
+
+def parts_and_believes_the_joints(procedure):
+    del check(procedure, "joints")["undone_by"]
+
+
 def parts_by_the_way(procedure):
     check(procedure, "slope")["how"][1] = "Part the vent and look in."
 
@@ -261,7 +274,10 @@ def fires_with_a_missing_valve(procedure):
         (blower_says_nothing_of_gas, "plume: its steps run the blower, and its caution does not say"),
         (a_new_blower_check, "sensing_tube: its steps run the blower, and it does not need the gas off"),
         (parts_in_silence, "vent_parted: parts the vent, and its caution does not say that the gas is off"),
-        (parts_without_need, "vent_parted: parts the vent, and does not need the gas off"),
+        (parts_without_need, "vent_parted: parts the vent, and does not need gas_off"),
+        (parts_with_the_plug_in, "restrictor: parts the vent, and does not need plug_out"),
+        (parts_unmarked, "restrictor: parts the vent, and is not marked as one that does"),
+        (parts_and_believes_the_joints, "vent_parted: parts the vent, and nothing that must stand before firing"),
         (parts_by_the_way, "slope: parts the vent, and its caution does not say that the gas is off"),
         (opens_gas, "gas_pressure: opens a gas port"),
         (scalds, "tp_valve: is about hot water"),

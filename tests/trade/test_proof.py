@@ -164,6 +164,22 @@ def test_after_the_vent_was_parted_a_joint_is_tested_whatever_the_cause(job):
     assert "joint_tested" in job.due()["looks"]
 
 
+@pytest.mark.parametrize("parting", [("restrictor", "as_sheet"), ("vent_parted", "comes_up")])
+def test_after_the_vent_was_parted_no_way_to_leave_it_running_is_offered_before_every_joint_is_seen_again(parting, job):
+    sag(job).answer("joints", "sound")
+    seen = job.offered()
+    assert "not_proven" in seen
+    job.answer(*parting).prove(after_value=0.43)
+    again = "Every joint of the run seen and sound"
+    assert job.offered() == {"left_off"}
+    assert job.why("not_proven").startswith("Unsafe now: Not seen again since the vent was parted: " + again)
+    assert again + ", seen again since the vent was parted" in job.due()["missing"]
+    assert job.ask("proof_holds")["passed"] is None
+    job.answer("joints", "sound")
+    assert job.offered() == seen | {"proven"}
+    assert job.ask("proof_holds")["passed"] is True
+
+
 def test_a_check_that_could_not_be_done_calls_for_no_look(job):
     job.add("check_answered", {"check": "vent_parted", "outcome": None, "could_not": "no_tool"})
     assert "joint_tested" not in job.due()["looks"]

@@ -17,7 +17,7 @@ RUNS_A_FLAME = re.compile(
 # A text that runs the blower: the burner must not follow.
 RUNS_THE_BLOWER = re.compile(r"\b(blower (running|at full speed|only)|call for heat)\b", re.IGNORECASE)
 # A text that opens the vent or a gas way.
-PARTS_THE_VENT = re.compile(r"\b(part(ing)? (the vent|anything)|vent parted)\b", re.IGNORECASE)
+PARTS_THE_VENT = re.compile(r"\b(part(ing)? (the vent|the coupling|anything)|vent parted|is parted)\b", re.IGNORECASE)
 OPENS_GAS = re.compile(r"\bgauge on the port\b", re.IGNORECASE)
 SCALDS = re.compile(r"\b(t&p|relief valve|tank drain|drain the tank|hot water|water at the tap)\b", re.IGNORECASE)
 GAS_OFF = re.compile(r"\bgas (stays |is )?off\b", re.IGNORECASE)
@@ -52,6 +52,7 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield "its steps run a flame, and it is not marked as one that fires"
     yield from _plug_out(check, steps)
     yield from _gas_off(check, steps, caution)
+    yield from _parts_the_vent(check, steps + " " + caution, source)
 
 
 def _plug_out(check: dict[str, Any], steps: str) -> Iterator[str]:
@@ -61,7 +62,7 @@ def _plug_out(check: dict[str, Any], steps: str) -> Iterator[str]:
 
 
 def _gas_off(check: dict[str, Any], steps: str, caution: str) -> Iterator[str]:
-    """Where the blower runs alone, the vent is parted or a gas port opened, the gas is off: needed, and said."""
+    """Where the blower runs alone or a gas port is opened, the gas is off: needed, and said."""
     needed = "gas_off" in [need["check"] for need in check.get("needs", [])]
     said = bool(GAS_OFF.search(caution))
     if RUNS_THE_BLOWER.search(steps) and not check.get("fires"):
@@ -69,13 +70,27 @@ def _gas_off(check: dict[str, Any], steps: str, caution: str) -> Iterator[str]:
             yield "its steps run the blower, and it does not need the gas off"
         if not said:
             yield "its steps run the blower, and its caution does not say that the gas is off"
-    parts = bool(check.get("parts_vent"))
-    if (parts or PARTS_THE_VENT.search(steps + " " + caution)) and not said:
-        yield "parts the vent, and its caution does not say that the gas is off"
-    if parts and not needed:
-        yield "parts the vent, and does not need the gas off"
     if OPENS_GAS.search(steps) and not GAS_OFF.search(steps + " " + caution):
         yield "opens a gas port, and does not say that the gas is off"
+
+
+def _parts_the_vent(check: dict[str, Any], words: str, source: dict[str, Any]) -> Iterator[str]:
+    """Nobody's hands are in an open vent while gas or power is on, and what was seen sound before is seen again."""
+    marked = bool(check.get("parts_vent"))
+    if not marked and not PARTS_THE_VENT.search(words):
+        return
+    if not marked:
+        yield "parts the vent, and is not marked as one that does"
+    if not GAS_OFF.search(str(check.get("caution") or "")):
+        yield "parts the vent, and its caution does not say that the gas is off"
+    needed = [need["check"] for need in check.get("needs", [])]
+    ids = [one["id"] for one in source["checks"]]  # a heater without mains power has no plug
+    dead = ["gas_off"] + [one for one in ids if one == "plug_out"]
+    yield from (f"parts the vent, and does not need {one}" for one in dead if one not in needed)
+    looked_again = [one["id"] for one in source["checks"] if one.get("undone_by") == "parting"]
+    before_firing = [need["check"] for need in source["may_fire"] if not need.get("if_answered")]
+    if not set(looked_again) & set(before_firing):
+        yield "parts the vent, and nothing that must stand before firing is looked at again after it"
 
 
 def _may_fire(source: dict[str, Any]) -> Iterator[str]:

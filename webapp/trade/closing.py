@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .bodies import CLOSE_STATES
 from .findings import last_said
-from .gate import findings_of, standing
+from .gate import findings_of, parted_since, standing
 from .proof import proof_due, proof_holds, proven_since_repair
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
     """What makes the heater unsafe to leave running now: outcomes marked so, and what keeps the burner from firing.
 
     One person's unsafe finding stands against another's all-clear. Looked at again after the repair, the new answer
-    counts. What nobody answered yet is not unsafe, only not known.
+    counts. What nobody answered yet is not unsafe, only not known; but what was opened today is looked at again.
     """
     raw = findings_of(procedure, record)
     now = standing(procedure, record, raw)
@@ -78,7 +78,7 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
         broken = finding is not None and [one for one in last_said(finding) if one not in need["outcomes"]]
         if broken and not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
             found.append("Not so now: " + need["words"])
-    return found
+    return found + ["Not seen again since the vent was parted: " + words for words in parted_since(procedure, record)]
 
 
 def unsafe_found(procedure: Procedure, raw: Findings, now: Findings) -> list[str]:

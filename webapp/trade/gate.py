@@ -43,7 +43,35 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
 
     What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew.
     """
-    arrived = max([-1] + [line["by"]["lamport"] for line in record["arrivals"]])
+    arrived = _arrived(record)
+    last = _last_done(procedure, findings, arrived)
+    stale = _since(arrived, procedure, findings)
+    undone = [check["id"] for check in procedure["checks"] if _is_undone(check, findings.get(check["id"]), last)]
+    return {check_id: stale.get(check_id, findings[check_id]) for check_id in findings if check_id not in undone}
+
+
+def parted_since(procedure: Procedure, record: Record) -> list[str]:
+    """What must stand before the burner runs and was not looked at again since the vent was parted, in words.
+
+    Whatever was seen before: a joint that was opened is not the joint that was seen.
+    """
+    findings = findings_of(procedure, record)
+    last = _last_done(procedure, findings, _arrived(record))
+    parting = [check["id"] for check in procedure["checks"] if check["undone_by"] == "parting"]
+    known = {check["id"]: check for check in procedure["checks"]}
+    return [
+        need["words"]
+        for need in procedure["may_fire"]
+        if need["check"] in parting and _is_undone(known[need["check"]], findings.get(need["check"]), last)
+    ]
+
+
+def _arrived(record: Record) -> int:
+    return max([-1] + [line["by"]["lamport"] for line in record["arrivals"]])
+
+
+def _last_done(procedure: Procedure, findings: Findings, arrived: int) -> dict[str, int]:
+    """When each kind of work that undoes something was last done; an arrival undoes as power and flame do."""
     last = {"power": arrived, "firing": arrived, "parting": -1}
     for check in procedure["checks"]:
         when = _last_lamport(findings.get(check["id"]))
@@ -53,13 +81,11 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
             last["firing"] = max(last["firing"], when)
         if check["parts_vent"]:
             last["parting"] = max(last["parting"], when)
-    stale = _since(arrived, procedure, findings)
-    undone = [
-        check["id"]
-        for check in procedure["checks"]
-        if check["undone_by"] is not None and last[check["undone_by"]] > _last_lamport(findings.get(check["id"]))
-    ]
-    return {check_id: stale.get(check_id, findings[check_id]) for check_id in findings if check_id not in undone}
+    return last
+
+
+def _is_undone(check: Check, finding: CheckFinding | None, last: dict[str, int]) -> bool:
+    return check["undone_by"] is not None and last[check["undone_by"]] > _last_lamport(finding)
 
 
 def _since(arrived: int, procedure: Procedure, findings: Findings) -> Findings:

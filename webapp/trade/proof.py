@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .gate import findings_of
+from .gate import findings_of, parted_since
 
 if TYPE_CHECKING:
     from typing import Any
@@ -257,6 +257,7 @@ def _missing(procedure: Procedure, record: Record, due: Any, run: Any) -> list[s
         missing.append("a cause named")
     if not record["repairs"]:
         missing.append("a repair noted")
+    missing += [words + ", seen again since the vent was parted" for words in parted_since(procedure, record)]
     if run is None:
         return missing + ["the hot run"]
     if (run.get("minutes") or 0) < due["minutes"]:
