@@ -26,7 +26,7 @@ JOBS = 40
 OLD = "0003"
 """The last release before the call, the basement, the register and the owner's figures."""
 NOT_COMPARED = {"alembic_version", "meta", "procedure_version"}
-LATER = {"job_outcome", "company_setting", "model_sheet_version"}
+LATER = {"job_outcome", "company_setting", "model_sheet_version", "standing_off", "put_back_of"}
 
 
 def to_revision(database: Database, revision: str, *, up: bool = True) -> None:
@@ -74,6 +74,10 @@ def new(database: Database, session: sa.orm.Session) -> Database:
 
 def _by_hand(tale: Tale) -> None:
     off = {"what_words": "heater", "why_words": "cracked vent", "told_words": "Mrs Vale"}
+    site = tale.address("3 Two Road")
+    job = tale.book(site)
+    one, _other = tale.walk(site, job, ("left_off", off), ("left_off", off))
+    tale.say(tale.desk, "put_back", {"words": "x", "left_off_ids": [one["id"]]}, schema=2, site_id=site, job_id=job)
     for street in ("1 Long Road", "2 Late Road"):
         site = tale.address(street)
         tale.walk(site, tale.book(site), ("left_off", off), ("job_closed", {"state": "left_off"}))
@@ -115,9 +119,11 @@ def test_an_older_store_comes_up_with_the_rows_of_a_new_one_and_goes_back_withou
 ) -> None:
     names = set(Base.metadata.tables) - NOT_COMPARED
     wanted = rows_of(new, names)
-    assert len(wanted["job"]) == JOBS + 3
+    assert len(wanted["job"]) == JOBS + 4
     assert len(wanted["event"]) > 10 * JOBS
     assert sum(row["left_off_at"] is not None for row in wanted["job"]) >= 2
+    assert len(wanted["put_back_of"]) >= 1
+    assert len(wanted["standing_off"]) >= 3
     assert sum(row["put_back_at"] is not None for row in wanted["job"]) >= 1
     assert sum(row["id"] != row["group_id"] for row in wanted["site"]) == 1
     pour(wanted, old)

@@ -12,12 +12,12 @@ from sqlalchemy.orm import Session
 from tests.contract.conftest import Hand, book, count_events
 from tests.factories import NOW
 from webapp.extensions import Database
-from webapp.models import Finding, Job, JobOutcome, Photo, PhotoUse, Reading, Site
+from webapp.models import Finding, Job, JobOutcome, Photo, PhotoUse, PutBackOf, Reading, Site, StandingOff
 from webapp.models.ids import new_id
 from webapp.sync import projections
 from webapp.sync.rebuild import rebuild
 
-MADE = (Job, JobOutcome, Finding, Reading, Photo, PhotoUse, Site)
+MADE = (Job, JobOutcome, Finding, Reading, StandingOff, PutBackOf, Photo, PhotoUse, Site)
 
 
 def all_rows(session: Session) -> dict[str, list[dict[str, Any]]]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
+from werkzeug.test import TestResponse
 
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow
@@ -29,6 +31,11 @@ def left_off(desk: Desk, street: str = "12 Mill Lane", days_ago: float = 4, *act
     ended = "handed_over" if any(kind == "put_back" for kind, _body in acts) else "left_off"
     desk.story.walk(site, job, ("left_off", LEFT_OFF), *acts, ("job_closed", {"state": ended}))
     return site, job
+
+
+def token_of(page: TestResponse) -> str:
+    found = re.search('name="csrf_token" value="([^"]+)"', page.text)
+    return found[1] if found else ""
 
 
 def lists(desk: Desk) -> tuple[str, str]:
@@ -175,6 +182,80 @@ def test_another_heater_of_the_address_is_not_put_back_with_it(desk: Desk) -> No
     same = desk.story.book(site)
     desk.story.walk(site, same, ("appliance_described", heater), ("put_back", {"words": "this one"}))
     assert "No heater stands off." in lists(desk)[0]
+
+
+def two_left_off(desk: Desk) -> tuple[str, str, str, str]:
+    """Two heaters of one house at one visit: the address, the job, and both entries."""
+    desk.story.at = datetime.now(UTC) - timedelta(days=5)
+    site = desk.story.address()
+    job = desk.story.book(site)
+    one, _, other = desk.story.walk(
+        site,
+        job,
+        ("left_off", LEFT_OFF | {"what_words": "the left heater"}),
+        ("note", {"words": "a second one in the corner"}),
+        ("left_off", LEFT_OFF | {"what_words": "the right heater", "why_words": "soot"}),
+    )
+    return site, job, one["id"], other["id"]
+
+
+def test_of_two_heaters_of_one_job_each_is_put_back_for_itself(desk: Desk) -> None:
+    _site, job, left, right = two_left_off(desk)
+    off, _ = lists(desk)
+    assert "2 stand off" in off
+    page = desk.read(f"/jobs/{job}")
+    assert "2 entries stand off" in page
+    unsaid = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="proved")
+    assert unsaid.status_code == 422
+    assert "Mark what is back in service." in text_of(unsaid)
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="vent made new", left_off_ids=[left])
+    off, back = lists(desk)
+    assert "1 stands off" in off
+    assert "the right heater" in off
+    assert "the left heater" not in off
+    assert "the left heater: vent made new" in back
+    page = desk.read(f"/jobs/{job}")
+    assert "This heater stands off" in page
+    assert page.count("This one is back in service.") == 1
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="door and glass made new")
+    assert "No heater stands off." in lists(desk)[0]
+    assert desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="x", left_off_ids=[right]).status_code == 409
+
+
+def test_what_somebody_put_back_meanwhile_is_not_taken_for_the_other_one(desk: Desk) -> None:
+    _site, job, left, _right = two_left_off(desk)
+    shown = desk.client.get(f"/jobs/{job}")  # with both
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="first", left_off_ids=[left])
+    late = {"csrf_token": token_of(shown), "words": "second", "left_off_ids": [left]}
+    assert desk.client.post(f"/jobs/{job}/put-back", data=late).status_code == 409
+    none = late | {"left_off_ids": []}
+    assert desk.client.post(f"/jobs/{job}/put-back", data=none).status_code == 422
+    assert "the right heater" in lists(desk)[0]
+
+
+def test_another_job_puts_back_by_name_whatever_the_clocks_say_and_the_other_heater_stands_off(desk: Desk) -> None:
+    site, job, left, _right = two_left_off(desk)
+    later = desk.story.book(site)
+    long_ago = "2020-01-01T10:00:00Z"
+    body = {"words": "this one", "left_off_ids": [left]}
+    said = {"site_id": site, "job_id": later, "schema": 2, "at_wall": long_ago, "clock_offset": None}
+    back = desk.story.say(desk.story.hand, "put_back", body, **said)
+    off, put_back = lists(desk)
+    assert "the right heater" in off
+    assert "the left heater" not in off
+    assert "the left heater: this one" in put_back
+    assert "another visit" in desk.read(f"/jobs/{job}")
+    desk.story.say(desk.story.hand, "withdrawn", {}, site_id=site, job_id=later, replaces=[back["id"]])
+    assert "the left heater" in lists(desk)[0]
+
+
+def test_the_sheet_says_which_of_two_is_back_in_service(desk: Desk) -> None:
+    _site, job, left, _right = two_left_off(desk)
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="vent made new", left_off_ids=[left])
+    sheet = desk.read(f"/jobs/{job}/sheet")
+    assert "Your heater was left off" in sheet
+    assert "What was left off, and is back in service the left heater" in sheet
+    assert "What was left off the right heater" in sheet
 
 
 def test_a_job_closed_as_left_off_stands_there_without_its_own_entry_too(desk: Desk) -> None:

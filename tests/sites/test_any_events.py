@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from tests.sites.stories import PROCEDURE
 from webapp.models import Job
+from webapp.sites.in_service import Elsewhere
 from webapp.sites.logbook import read_visit
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.timeline import Arrived
@@ -61,7 +62,7 @@ def test_any_events_make_a_visit_that_can_be_shown(app: Flask, told: list[Any], 
     job = Job(id="j", site_id="s", state="closed", booked_at=NOW, last_received_at=NOW, cause="tube_off")
     words = ProcedureWords(PROCEDURE if known else None)
     visit = read_visit(
-        job, arrived, words=words, names={"a": "Ann"}, stored_photos=set(), next_job=job, now=NOW
+        job, arrived, words=words, names={"a": "Ann"}, stored_photos=set(), next_job=job, now=NOW, elsewhere=Elsewhere()
     )  # fmt: skip
     record = fold_job(told)
     assert len(visit.lines) == len({event["id"] for event in told}) - _told_twice(told)

@@ -113,6 +113,30 @@ def test_left_off_by_one_and_put_back_by_another_goes_by_the_fold_order_and_keep
     assert (len(record["left_off"]), len(record["put_back"])) == (1, 1)
 
 
+def test_of_two_heaters_left_off_one_is_put_back_by_name_and_the_other_stands_off(both):
+    left, right = event(1, "left_off", LEFT_OFF), event(2, "left_off", LEFT_OFF)
+    back = event(3, "put_back", {"words": "proved", "left_off_ids": [left["id"]]}, schema=2)
+    record = folded(both, left, right, back)
+    assert (record["standing_off"], record["heater_off"]) == ([right["id"]], True)
+    rest = event(4, "put_back", {"words": "proved too", "left_off_ids": [right["id"]]}, schema=2, **DESK)
+    assert folded(both, left, right, back, rest)["standing_off"] == []
+    undone = event(5, "withdrawn", {}, replaces=[back["id"]])
+    assert folded(both, left, right, back, rest, undone)["standing_off"] == [left["id"]]
+
+
+@pytest.mark.parametrize(("schema", "body"), [(1, {"words": "x"}), (2, {"words": "x"})])
+def test_a_put_back_that_names_nothing_means_all_that_was_left_off_before(both, schema, body):
+    before = [event(1, "left_off", LEFT_OFF), event(2, "left_off", LEFT_OFF)]
+    back, after = event(3, "put_back", body, schema=schema), event(4, "left_off", LEFT_OFF)
+    assert folded(both, *before, back, after)["standing_off"] == [after["id"]]
+
+
+def test_a_close_as_left_off_speaks_only_as_long_as_no_entry_does(both):
+    closed, left = event(1, "job_closed", {"state": "left_off"}), event(2, "left_off", LEFT_OFF, **BO)
+    assert folded(both, closed)["standing_off"] == [closed["id"]]
+    assert folded(both, closed, left)["standing_off"] == [left["id"]]
+
+
 def test_a_call_that_was_corrected_says_what_it_says_now_and_two_peoples_calls_both_stand(both):
     heard = event(1, "call_taken", dict(CALL, smell_of_gas="yes"))
     meant = event(2, "call_taken", CALL, replaces=[heard["id"]])

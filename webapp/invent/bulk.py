@@ -16,11 +16,11 @@ from sqlalchemy.orm import Session
 from webapp.errors import BadBody
 from webapp.invent.queries import heads_of, move_heads
 from webapp.invent.scribe import Batch
-from webapp.models import EventRow, Finding, Job, JobOutcome, Reading, Site
+from webapp.models import EventRow, Site
 from webapp.sync import queries
 from webapp.sync.canonical import next_chain
-from webapp.sync.projections import name_photos, project_site_or_mark
-from webapp.sync.rows import finding_rows, job_row, outcome_row, reading_rows, site_values
+from webapp.sync.projections import FoldedJob, insert_job_rows, name_photos, project_site_or_mark
+from webapp.sync.rows import site_values
 from webapp.sync.schemas import check_event
 from webapp.trade.record import fold_job
 
@@ -108,18 +108,8 @@ def _insert_jobs(session: Session, batches: Iterable[Batch]) -> None:
             if event["job_id"] is not None:
                 events[event["site_id"], event["job_id"]].append(event)
                 received[event["id"]] = batch.received_at
-    jobs: Rows = []
-    outcomes: Rows = []
-    findings: Rows = []
-    readings: Rows = []
-    for (site_id, job_id), of_job in events.items():
-        record = fold_job(of_job)
-        got = {event["id"]: received[event["id"]] for event in of_job}
-        jobs.append(job_row(record, site_id=site_id, job_id=job_id, received=got))
-        outcomes.append(outcome_row(record, site_id=site_id, job_id=job_id))
-        findings += finding_rows(record, site_id, job_id)
-        readings += reading_rows(record, site_id, job_id)
-    queries.insert_rows(session, Job, jobs)
-    queries.insert_rows(session, JobOutcome, outcomes)
-    queries.insert_rows(session, Finding, findings)
-    queries.insert_rows(session, Reading, readings)
+    folded = [
+        FoldedJob(fold_job(of_job), site_id, job_id, {event["id"]: received[event["id"]] for event in of_job})
+        for (site_id, job_id), of_job in events.items()
+    ]
+    insert_job_rows(session, folded)

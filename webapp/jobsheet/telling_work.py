@@ -8,6 +8,7 @@ from webapp.jobsheet.moments import full_moment, noted_words, told_when
 from webapp.jobsheet.plain_words import ENDED, LOOKS, NOT_ENDED, PHOTOS, REPAIRS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Picture, Pictures, Section, Signature, Table, Text
 from webapp.jobsheet.signature import strokes_of
+from webapp.sites.left_off_told import what_is_back
 from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import as_title, number_words
 
@@ -17,7 +18,16 @@ if TYPE_CHECKING:
     from webapp.jobsheet.sheet import Block
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.told_job import ToldJob
-    from webapp.trade.record_types import AgreementNote, LeftOffNote, PartNote, PhotoNote, ProofNote, Record, RepairNote
+    from webapp.trade.record_types import (
+        AgreementNote,
+        LeftOffNote,
+        PartNote,
+        PhotoNote,
+        ProofNote,
+        PutBackNote,
+        Record,
+        RepairNote,
+    )
 
 MOST_PICTURES = 12
 
@@ -26,25 +36,21 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     """First on the sheet where a heater was left off: what, why, who was told."""
     record = told.record
     closed_off = record["closed"] is not None and record["closed"]["state"] == "left_off"
-    off = told.back is None and (record["heater_off"] or (closed_off and not record["put_back"]))
+    off = told.standing_off
     if not off and not record["left_off"] and not closed_off:
         return None
     blocks: list[Block] = []
     if off:
         blocks.append(Text("Do not use it, light it or switch it on. Leave the tag where it is.", "strong"))
-    blocks += [Facts(_left_off(note, names)) for note in record["left_off"]]
+    blocks += [Facts(_left_off(note, names, told)) for note in record["left_off"]]
     if not record["left_off"]:
         blocks.append(Text("What was left off, and why, is not recorded. Ask us before anybody touches the heater."))
     told_office = [f"{one['who_words']}, {told_when(one)}" for one in record["office_told"]]
     blocks += [Facts([("Our office was told", words)]) for words in told_office]
-    blocks += [
-        Facts([("Put back in service", f"{one['words']} ({noted_words(one['by'])})")]) for one in record["put_back"]
-    ]
-    if told.back is not None:
-        since = full_moment(told.back.at) if told.back.at else "at a time that is not known"
-        blocks.append(
-            Facts([("Put back in service, on a later visit", f"{told.back.words} ({since}, {told.back.by})")])
-        )
+    blocks += [Facts([("Put back in service", _put_back(one, record))]) for one in record["put_back"]]
+    for back in told.elsewhere.back:
+        since = full_moment(back.at) if back.at else "at a time that is not known"
+        blocks.append(Facts([("Put back in service, on a later visit", f"{back.words} ({since}, {back.by})")]))
     if off:
         blocks.append(
             Text(
@@ -52,14 +58,20 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
             )
         )
         return Section("Your heater was left off", blocks, danger=True)
-    when = "on" if told.back is not None else "during"
+    when = "on" if told.elsewhere.back else "during"
     return Section(f"Your heater was left off {when} this visit, and is back in service", blocks)
 
 
-def _left_off(note: LeftOffNote, names: Mapping[str, str]) -> list[tuple[str, str]]:
+def _put_back(note: PutBackNote, record: Record) -> str:
+    words = ": ".join(part for part in (what_is_back(record, note), note["words"]) if part)
+    return f"{words} ({noted_words(note['by'])})"
+
+
+def _left_off(note: LeftOffNote, names: Mapping[str, str], told: ToldJob) -> list[tuple[str, str]]:
     who = names.get(note["by"]["person_id"], "")
+    is_back = bool(told.standing_off) and note["by"]["event_id"] not in told.standing_off
     return [
-        ("What was left off", note["what_words"]),
+        ("What was left off, and is back in service" if is_back else "What was left off", note["what_words"]),
         ("Why", note["why_words"]),
         ("Who was told", note["told_words"]),
         ("Noted by", ", ".join(part for part in (who, noted_words(note["by"])) if part)),

@@ -9,6 +9,7 @@ from webapp.models.finding import Finding
 from webapp.models.held_event import HeldEvent
 from webapp.models.job import Job
 from webapp.models.job_outcome import JobOutcome
+from webapp.models.left_off import PutBackOf, StandingOff
 from webapp.models.meta import Meta
 from webapp.models.model_sheet import ModelSheetVersion
 from webapp.models.person import Person, Role
@@ -34,9 +35,11 @@ __all__ = [
     "Photo",
     "PhotoUse",
     "ProcedureVersion",
+    "PutBackOf",
     "Reading",
     "Role",
     "Site",
+    "StandingOff",
     "Throttle",
     "canonical_json",
 ]

@@ -89,8 +89,14 @@ class CancelForm(FlaskForm):  # type: ignore[misc]  # the library has no types
 
 
 class PutBackForm(FlaskForm):  # type: ignore[misc]  # the library has no types
-    """A heater is in service again."""
+    """What was left off is in service again: one entry or several."""
 
+    left_off_ids = SelectMultipleField(
+        "Which is back in service",
+        validate_choice=False,
+        validators=[DataRequired("Mark what is back in service.")],
+        id="put_back_ids",
+    )
     words = StringField(
         "Who put it back, when, and what proved it",
         filters=[stripped],

@@ -18,8 +18,8 @@ from webapp.sites.standing_heaters import heaters_of_groups
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from webapp.models import EventRow, Job, Person, Site
-    from webapp.trade.record_types import LeftOffNote, Record
+    from webapp.models import EventRow, Job, Person, Site, StandingOff
+    from webapp.trade.record_types import LeftOffNote, Mark, Record
 
 MOST_SHOWN = 100
 PUT_BACK_SHOWN = 25
@@ -27,7 +27,7 @@ PUT_BACK_SHOWN = 25
 
 @dataclass(frozen=True)
 class StandsOff:
-    """One heater that nobody may use."""
+    """One entry of what was left off, and nobody may use."""
 
     job: Job
     site: Site
@@ -35,7 +35,9 @@ class StandsOff:
     since: datetime | None
     days: int | None
     """Days without hot water, by the calendar."""
-    notes: list[LeftOffNote]
+    note: LeftOffNote | None
+    """None where only the close says so."""
+
     noted_by: str
     told: list[tuple[str, datetime | None]]
     """Voice calls to the office that stand recorded; none means that the office was not told."""
@@ -47,6 +49,9 @@ class WasPutBack:
 
     site: Site
     job: Job
+    what: str
+    """Which of several, where it was said by name."""
+
     words: str
     by: str
     at: datetime | None
@@ -66,19 +71,25 @@ class Register:
 def read_register(session: Session) -> Register:
     """Heaters that stand off, the longest first; then those that were put back, the newest first."""
     rows = left_off_queries.get_still_off(session, MOST_SHOWN)
-    heaters = heaters_of_groups(session, {site.group_id for _job, site in rows})
-    people = {note["by"]["person_id"] for job, _site in rows for note in _record(job)["left_off"]}
+    heaters = heaters_of_groups(session, {site.group_id for _entry, _job, site in rows})
+    people = {by["person_id"] for entry, job, _site in rows if (by := _mark(job, entry.event_id))}
     names, now = sites.get_names(session, people), datetime.now(UTC)
     return Register(
-        off=[_stands_off(job, site, heaters.get(site.group_id, []), names, now) for job, site in rows],
+        off=[_stands_off(*row, heaters.get(row.Site.group_id, []), names, now) for row in rows],
         count=left_off_queries.count_still_off(session) if len(rows) == MOST_SHOWN else len(rows),
         put_back=_put_back(session),
     )
 
 
-def put_back(session: Session, person: Person, job_id: str, words: str) -> None:
-    """Record that a heater is in service again."""
-    _of_standing_off(session, person, job_id, "put_back", {"words": words})
+def standing_here(session: Session, job: Job) -> list[tuple[str, str]]:
+    """What stands off by this job: the event's id, and what it was in words."""
+    words = {note["by"]["event_id"]: f"{note['what_words']}: {note['why_words']}" for note in _record(job)["left_off"]}
+    return [(one, words.get(one, "Closed as left off")) for one in left_off_queries.standing_of(session, job.id)]
+
+
+def put_back(session: Session, person: Person, job_id: str, *, left_off_ids: list[str], words: str) -> None:
+    """Record that these entries are in service again."""
+    _of_standing_off(session, person, job_id, "put_back", {"words": words, "left_off_ids": left_off_ids}, schema=2)
 
 
 def hear_of_it(session: Session, person: Person, job_id: str, *, who: str, words: str) -> None:
@@ -87,32 +98,43 @@ def hear_of_it(session: Session, person: Person, job_id: str, *, who: str, words
     _of_standing_off(session, person, job_id, "office_told", body)
 
 
-def _of_standing_off(session: Session, person: Person, job_id: str, kind: str, body: dict[str, Any]) -> None:
+def _of_standing_off(
+    session: Session, person: Person, job_id: str, kind: str, body: dict[str, Any], *, schema: int = 1
+) -> None:
     job = queries.get_job(session, job_id)
     if job is None:
         raise NotFound("There is no such job here.")
-    if not left_off_queries.is_still_off(session, job_id):
+    standing = left_off_queries.standing_of(session, job_id)
+    if not standing:
         raise Conflict("No heater stands off by this job.")
-    draft: Draft = {"site_id": job.site_id, "job_id": job.id, "kind": kind, "body": body}
+    if not set(body.get("left_off_ids", standing)) <= set(standing):
+        raise Conflict("What was marked is in service again already. Open the job anew.")
+    draft: Draft = {"site_id": job.site_id, "job_id": job.id, "kind": kind, "schema": schema, "body": body}
     record_office_events(session, person, [draft])
 
 
-def _stands_off(job: Job, site: Site, heaters: list[str], names: dict[str, str], now: datetime) -> StandsOff:
-    record = _record(job)
-    notes = record["left_off"]
-    since = _moment(notes[0]["by"]) if notes else None
+def _stands_off(
+    entry: StandingOff, job: Job, site: Site, heaters: list[str], names: dict[str, str], now: datetime
+) -> StandsOff:
+    by = _mark(job, entry.event_id)
+    since = _moment(by) if by else None
     return StandsOff(
         job=job,
         site=site,
         heater="; ".join(heaters),
         since=since,
         days=_days(job, since, now),
-        notes=notes,
-        noted_by=", ".join(
-            dict.fromkeys(names.get(note["by"]["person_id"], "somebody unknown here") for note in notes)
-        ),
-        told=[(one["who_words"], reckoned(one["told_wall"], one["by"], None)) for one in record["office_told"]],
+        note=next((note for note in _record(job)["left_off"] if note["by"]["event_id"] == entry.event_id), None),
+        noted_by=names.get(by["person_id"], "somebody unknown here") if by else "",
+        told=[(one["who_words"], reckoned(one["told_wall"], one["by"], None)) for one in _record(job)["office_told"]],
     )
+
+
+def _mark(job: Job, event_id: str) -> Mark | None:
+    """Who noted this entry, and when."""
+    record = _record(job)
+    marks = [note["by"] for note in record["left_off"]] + [closed["by"] for closed in record["closings"]]
+    return next((by for by in marks if by["event_id"] == event_id), None)
 
 
 def _days(job: Job, since: datetime | None, now: datetime) -> int | None:
@@ -129,17 +151,33 @@ def _put_back(session: Session) -> list[WasPutBack]:
     if not rows:
         return []
     groups = {site.group_id for _event, _job, site, _name in rows}
-    left = left_off_queries.get_jobs_left_off(session, groups, rows[0][0].received_at)
-    return [_was_put_back(event, job, site, name, [one for one, group in left if group == site.group_id])
-            for event, job, site, name in rows]  # fmt: skip
+    jobs = left_off_queries.get_jobs_left_off(session, groups, rows[0][0].received_at)
+    named = left_off_queries.get_left_off(session, {one for row in rows for one in _named(row[0])})
+    return [
+        _was_put_back(event, job, site, name, named, [one for one, group in jobs if group == site.group_id])
+        for event, job, site, name in rows
+    ]
 
 
-def _was_put_back(event: EventRow, job: Job, site: Site, name: str | None, left: list[Job]) -> WasPutBack:
+def _was_put_back(
+    event: EventRow, job: Job, site: Site, name: str | None, named: dict[str, EventRow], jobs: list[Job]
+) -> WasPutBack:
     at = noted_at(event_of(event), event.received_at).noted
-    earlier = [one for one in left if one.left_off_at is not None and (at is None or one.left_off_at <= at)]
-    off = next((one for one in earlier if one.id == job.id), earlier[0] if earlier else None)
+    left = [named[one] for one in _named(event) if one in named]
+    if left:
+        off = next((one for one in jobs if one.id == left[0].job_id), None)
+        since = noted_at(event_of(left[0]), left[0].received_at).noted
+    else:
+        earlier = [one for one in jobs if one.left_off_at is not None and (at is None or one.left_off_at <= at)]
+        off = next((one for one in earlier if one.id == job.id), earlier[0] if earlier else None)
+        since = _left_at(off) if off else None
+    what = ", ".join(dict.fromkeys(str(one.body.get("what_words", "")) for one in left))
     words = str(event.body.get("words", ""))
-    return WasPutBack(site, job, words, name or "somebody unknown here", at, _left_at(off) if off else None, off)
+    return WasPutBack(site, job, what, words, name or "somebody unknown here", at, since, off)
+
+
+def _named(event: EventRow) -> list[str]:
+    return event.body.get("left_off_ids") or []
 
 
 def _left_at(job: Job) -> datetime | None:
@@ -153,5 +191,5 @@ def _moment(by: Any) -> datetime | None:
 
 def _record(job: Job) -> Record:
     """Of a job whose row could not be made, or was made by an older fold, what is not there is empty."""
-    found: Any = {"left_off": [], "office_told": [], "put_back": []} | (job.record or {})
+    found: Any = {"left_off": [], "closings": [], "office_told": []} | (job.record or {})
     return cast("Record", found)

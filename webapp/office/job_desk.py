@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, cast
 from wtforms.fields import SelectChoice
 
 from webapp.models.base import canonical_json
-from webapp.office import left_off_queries
+from webapp.office import heaters_off
 from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
@@ -44,8 +44,8 @@ class JobDesk:
     put_back: PutBackForm
     told: OfficeToldForm
     heard: HeardForm
-    stands_off: bool
-    """A heater was left off by this job, and nobody has put it back in service."""
+    standing: list[tuple[str, str]]
+    """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     doubts: list[DoubtfulPair]
     """Other entries that its address may be the same as."""
     licence: str
@@ -65,6 +65,7 @@ class JobDesk:
         correct.complaint.choices = complaint_choices(session)
         correct.due_day.choices = _appointments(promised=bool(page.job.due_wall))
         booked = page.job.record["booked"] if page.job.record else None
+        standing = heaters_off.standing_here(session, page.job)
         if booked and sent != "correct":
             correct.complaint.data = f"{booked['procedure_name']}/{booked['complaint']}"
             correct.complaint_words.data, correct.phone.data = booked["complaint_words"], booked["phone"] or ""
@@ -76,7 +77,7 @@ class JobDesk:
             put_back=PutBackForm(**_data_if(sent == "put_back")),
             told=OfficeToldForm(**_data_if(sent == "told")),
             heard=HeardForm(**_data_if(sent == "heard")),
-            stands_off=left_off_queries.is_still_off(session, job_id),
+            standing=standing,
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licence=_licence(session, page.job),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sqlalchemy import String, and_, cast, exists, func, literal_column, select
+from sqlalchemy.orm import aliased
 
-from webapp.models import EventRow, Job, Person, Site
-from webapp.sites.in_service import ended_by
+from webapp.models import EventRow, Job, Person, Site, StandingOff
+from webapp.sites.in_service import stands
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -21,30 +22,27 @@ PUT_BACK: ColumnElement[str] = literal_column("'put_back'")
 
 
 def still_off(job: type[Job] = Job) -> ColumnElement[bool]:
-    """Left off by this job, and put back neither by it nor by another one at the same address since then.
-
-    Jobs overlap: which was booked first says nothing. The put back must have been noted later, by the server's clock
-    as well as the phones knew it, and must have got here later too: in doubt a heater stands off, and the office asks.
-    Two jobs that each described one heater, and not the same one, say nothing about each other.
-    """
-    return and_(job.heater_off, ~exists(ended_by(job).correlate(job)))
+    """Something that this job left off stands off: neither it nor another job at the address has put it back."""
+    entry = aliased(StandingOff)
+    return and_(job.heater_off, exists().where(entry.job_id == job.id, stands(entry)).correlate(job))
 
 
-def get_still_off(session: Session, limit: int) -> Sequence[Row[Job, Site]]:
-    """Heaters that stand off, with their address, the longest first."""
-    left_at = func.coalesce(Job.left_off_at, Job.last_received_at)
-    found = select(Job, Site).join(Site, Site.id == Job.site_id).where(still_off())
-    return session.execute(found.order_by(left_at, Job.id).limit(limit)).all()
+def get_still_off(session: Session, limit: int) -> Sequence[Row[StandingOff, Job, Site]]:
+    """What stands off, entry by entry, with job and address, the longest first."""
+    found = select(StandingOff, Job, Site).join(Job, Job.id == StandingOff.job_id)
+    found = found.join(Site, Site.id == StandingOff.site_id).where(stands(StandingOff))
+    return session.execute(found.order_by(StandingOff.noted_at, StandingOff.event_id).limit(limit)).all()
 
 
 def count_still_off(session: Session) -> int:
-    """How many stand off."""
-    return session.scalar(select(func.count(Job.id)).where(still_off())) or 0
+    """How many entries stand off."""
+    return session.scalar(select(func.count(StandingOff.event_id)).where(stands(StandingOff))) or 0
 
 
-def is_still_off(session: Session, job_id: str) -> bool:
-    """Whether the heater of this job stands off."""
-    return session.scalar(select(Job.id).where(Job.id == job_id, still_off())) is not None
+def standing_of(session: Session, job_id: str) -> list[str]:
+    """Ids of what this job left off and nobody has put back, in the order in which it was noted."""
+    found = select(StandingOff.event_id).where(StandingOff.job_id == job_id, stands(StandingOff))
+    return list(session.scalars(found.order_by(StandingOff.noted_at, StandingOff.event_id)))
 
 
 def get_put_back(session: Session, limit: int) -> Sequence[Row[EventRow, Job, Site, str]]:
@@ -57,6 +55,11 @@ def get_put_back(session: Session, limit: int) -> Sequence[Row[EventRow, Job, Si
         .where(EventRow.kind == PUT_BACK, _stands(Job, EventRow))
     )
     return session.execute(found.order_by(EventRow.received_at.desc(), EventRow.id.desc()).limit(limit)).all()
+
+
+def get_left_off(session: Session, event_ids: Collection[str]) -> dict[str, EventRow]:
+    """The events by which something was left off, by id."""
+    return {row.id: row for row in session.scalars(select(EventRow).where(EventRow.id.in_(event_ids)))}
 
 
 def get_jobs_left_off(session: Session, group_ids: Collection[str], before: datetime) -> Sequence[Row[Job, str]]:

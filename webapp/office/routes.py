@@ -173,9 +173,10 @@ def cancel(job_id: object) -> ResponseReturnValue:
 def put_back(job_id: object) -> ResponseReturnValue:
     """A heater that was left off is in service again."""
     desk = JobDesk.opened(get_session(), str(job_id), "put_back")
-    if not desk.put_back.validate_on_submit():
+    if desk.standing and not desk.put_back.validate_on_submit():
         return _job_page(desk), 422
-    heaters_off.put_back(get_session(), current_person(), str(job_id), desk.put_back.words.data)
+    ids, words = desk.put_back.left_off_ids.data or [], str(desk.put_back.words.data)
+    heaters_off.put_back(get_session(), current_person(), str(job_id), left_off_ids=ids, words=words)
     flash("Noted: back in service.", "good")
     return redirect(url_for("office.list_heaters_off"), 303)
 

@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Integer, String, and_, case, cast, exists, func, literal, or_, select, tuple_, union
 from sqlalchemy.orm import aliased, defer
 
-from webapp.models import Job, Person, Site
+from webapp.models import Job, Person, Site, StandingOff
 from webapp.models.base import UtcDateTime, UuidText, wall_time
 from webapp.office.left_off_queries import still_off
+from webapp.sites.in_service import stands
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -143,10 +144,10 @@ def _key(now: datetime, cold: ColumnElement[str]) -> ColumnElement[str]:
 @cache
 def _left_off_by_address() -> Subquery:
     """The day since when a heater stands off, by address."""
-    off, there = aliased(Job), aliased(Site)
-    day = func.substr(cast(func.coalesce(off.left_off_at, off.opened_at, off.booked_at), String), 1, 10)
-    left = select(there.group_id.label("group_id"), func.min(day).label("day")).join(off, off.site_id == there.id)
-    return left.where(off.heater_off, still_off(off)).group_by(there.group_id).subquery()
+    entry, there = aliased(StandingOff), aliased(Site)
+    day = func.substr(cast(entry.noted_at, String), 1, 10)
+    left = select(there.group_id.label("group_id"), func.min(day).label("day")).join(entry, entry.site_id == there.id)
+    return left.where(stands(entry)).group_by(there.group_id).subquery()
 
 
 @cache

@@ -1,21 +1,22 @@
-"""By which other job of the address a heater that was left off is in service again."""
+"""What a job left off and stands off still, and by which other job of the address the rest is in service again."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, exists, func, select
+from sqlalchemy import and_, exists, func, or_, select
 from sqlalchemy.orm import aliased
 
-from webapp.models import Job, JobOutcome, Site
+from webapp.models import Job, JobOutcome, PutBackOf, Site, StandingOff
 from webapp.sites import queries
 from webapp.sites.clock import noted_at
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import datetime
 
-    from sqlalchemy import Select
+    from sqlalchemy import ColumnElement, Select
     from sqlalchemy.orm import Session
 
     from webapp.trade.record_types import PutBackNote
@@ -33,37 +34,84 @@ class BackInService:
     """When the server had it."""
 
 
-def back_in_service(session: Session, job: Job) -> BackInService | None:
-    """The first put back by another job that ends what this one left off; None while it stands off, or never did."""
+@dataclass(frozen=True)
+class Elsewhere:
+    """What other jobs say of the entries that a job's own events leave standing off."""
+
+    ended: frozenset[str] = frozenset()
+    """Ids of those that are in service again."""
+
+    back: list[BackInService] = field(default_factory=list)
+    """Who says so."""
+
+
+def put_back_elsewhere(session: Session, job: Job) -> Elsewhere:
+    """Whatever this does not name stands off: in doubt it does."""
     if not job.heater_off:
-        return None
-    ours = aliased(Job)
-    other_id = session.scalars(ended_by(ours).where(ours.id == job.id).limit(1)).first()
-    wanted = select(Job.id, Job.record, func.coalesce(Job.put_back_heard_at, Job.last_received_at).label("heard_at"))
-    other = session.execute(wanted.where(Job.id == other_id)).first() if other_id else None
-    if other is None or not other.record:
-        return None
-    last: PutBackNote = other.record["put_back"][-1]
-    names = queries.get_names(session, {last["by"]["person_id"]})
-    by = names.get(last["by"]["person_id"], "somebody unknown here")
-    return BackInService(other.id, last["words"], by, noted_at(last["by"], None).noted, other.heard_at)
+        return Elsewhere()
+    entry = aliased(StandingOff)
+    ended = frozenset(session.scalars(select(entry.event_id).where(entry.job_id == job.id, ~stands(entry))))
+    return Elsewhere(ended, _backs(session, _notes_elsewhere(session, job)) if ended else [])
 
 
-def ended_by(job: type[Job]) -> Select[str]:
-    """The other jobs at that address by which its heater is in service again."""
+def _notes_elsewhere(session: Session, job: Job) -> list[tuple[Job, datetime, PutBackNote]]:
+    """Each note of another job that ended one of its entries, with when the server had it."""
+    entry = aliased(StandingOff)
+    ours = select(entry.event_id).where(entry.job_id == job.id)
+    named = select(PutBackOf.job_id).where(PutBackOf.left_off_id.in_(ours), PutBackOf.job_id != job.id)
+    of_all = ended_by(entry).where(entry.job_id == job.id)
+    heard = func.coalesce(Job.put_back_heard_at, Job.last_received_at)
+    others = session.execute(select(Job, heard).where(or_(Job.id.in_(named), Job.id.in_(of_all))).order_by(Job.id))
+    ids = set(session.scalars(ours))
+    return [
+        (other, heard_at, note)
+        for other, heard_at in others
+        for note in (other.record or {}).get("put_back", [])
+        if note["left_off_ids"] is None or ids.intersection(note["left_off_ids"])
+    ]
+
+
+def _backs(session: Session, notes: Iterable[tuple[Job, datetime, PutBackNote]]) -> list[BackInService]:
+    told = list(notes)
+    names = queries.get_names(session, {note["by"]["person_id"] for _job, _heard, note in told})
+    return [
+        BackInService(
+            job_id=job.id,
+            words=note["words"],
+            by=names.get(note["by"]["person_id"], "somebody unknown here"),
+            at=noted_at(note["by"], None).noted,
+            heard_at=heard_at,
+        )
+        for job, heard_at, note in told
+    ]
+
+
+def stands(entry: type[StandingOff]) -> ColumnElement[bool]:
+    """Nobody has put it back: neither by its name nor with all that had been left off before.
+
+    Without a name the put back must have been noted later, by the server's clock as well as the phones knew it, and
+    must have got here later too: in doubt a heater stands off, and the office asks. Two jobs that each described one
+    heater, and not the same one, say nothing about each other.
+    """
+    named = exists().where(PutBackOf.left_off_id == entry.event_id).correlate(entry)
+    return and_(~named, ~exists(ended_by(entry).correlate(entry)))
+
+
+def ended_by(entry: type[StandingOff]) -> Select[str]:
+    """The other jobs at that address that put all back, later."""
     by, at, here = aliased(Job), aliased(Site), aliased(Site)
     ours, theirs = aliased(JobOutcome), aliased(JobOutcome)
-    another_heater = and_(ours.job_id == job.id, theirs.job_id == by.id, ours.appliance_id != theirs.appliance_id)
+    another_heater = and_(ours.job_id == entry.job_id, theirs.job_id == by.id, ours.appliance_id != theirs.appliance_id)
     return (
         select(by.id)
         .join(at, at.id == by.site_id)
         .join(here, here.group_id == at.group_id)
         .where(
-            here.id == job.site_id,
-            by.id != job.id,
-            by.put_back_at > job.left_off_at,
-            by.put_back_heard_at >= job.left_off_heard_at,
-            ~exists(select(ours.job_id).join(theirs, another_heater).correlate(job, by)),
+            here.id == entry.site_id,
+            by.id != entry.job_id,
+            by.put_back_at > entry.noted_at,
+            by.put_back_heard_at >= entry.heard_at,
+            ~exists(select(ours.job_id).join(theirs, another_heater).correlate(entry, by)),
         )
         .order_by(by.put_back_at, by.id)
     )

@@ -10,6 +10,7 @@ from webapp.sites.call_seen import alarm_words, call_lines, calls_alarm, otherwi
 from webapp.sites.clock import moment_words, noted_at, reckoned, span_words, wall_words
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import carried_words
+from webapp.sites.left_off_told import left_off_words, standing_off, what_is_back
 from webapp.sites.phrases import joined, measured, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
@@ -20,6 +21,7 @@ from webapp.sites.visit import (
     Contradiction,
     FindingGroup,
     FindingSeen,
+    LeftOffSeen,
     PhotoSeen,
     ReadingSeen,
     Visit,
@@ -33,7 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from webapp.models import Job
-    from webapp.sites.in_service import BackInService
+    from webapp.sites.in_service import Elsewhere
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
 
@@ -61,12 +63,13 @@ def read_visit(
     stored_photos: Collection[str],
     next_job: Job | None,
     now: datetime,
-    back: BackInService | None = None,
+    elsewhere: Elsewhere,
 ) -> Visit:
     """The visit that a job's events tell. What cannot be read is counted, never hidden."""
     events = [one.event for one in arrived]
     record, entry = fold_job(events), history_entry(words.procedure, events)
     checks, from_file = _checks(record, words), is_brought_in(record)
+    off = standing_off(record, elsewhere)
     clashes = [finding for finding in checks if "contradicted" in (finding["state"], finding["now_state"])]
     return Visit(
         job_id=job.id,
@@ -81,11 +84,9 @@ def read_visit(
         held=held(record, came_back=next_job is not None, now=now),
         came_back=_came_back(job, next_job),
         left_off=[
-            joined(
-                note["what_words"],
-                note["why_words"],
-                f"told: {note['told_words']}",
-                _by_whom(note["by"], arrived, names),
+            LeftOffSeen(
+                joined(left_off_words(note), _by_whom(note["by"], arrived, names)),
+                stands=note["by"]["event_id"] in off,
             )
             for note in record["left_off"]
         ],
@@ -113,11 +114,14 @@ def read_visit(
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
         below=_below(record, arrived, names, now),
-        stands_off=record["heater_off"] and back is None,
-        back=back,
+        stands_off=bool(off),
+        back=elsewhere.back,
         disagreements=_disagreements(record, names),
         office_told=_office_told(record, arrived, names),
-        put_back=[joined(note["words"], _by_whom(note["by"], arrived, names)) for note in record["put_back"]],
+        put_back=[
+            joined(what_is_back(record, note), note["words"], _by_whom(note["by"], arrived, names))
+            for note in record["put_back"]
+        ],
         lines=timeline(
             arrived,
             words,

@@ -13,7 +13,7 @@ from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_k
 from webapp.sites.at_once import AtOnce, at_once
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.heater_logs import HeaterLog, heater_logs
-from webapp.sites.in_service import back_in_service
+from webapp.sites.in_service import put_back_elsewhere
 from webapp.sites.logbook import job_moment, read_visit
 from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
 from webapp.sites.procedure_words import ProcedureWords
@@ -288,7 +288,7 @@ def _visits(
             stored_photos=stored,
             next_job=next_job,
             now=now,
-            back=back_in_service(session, job),
+            elsewhere=put_back_elsewhere(session, job),
         )
         for job, next_job in zip(jobs, next_jobs, strict=True)
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,8 @@ from webapp.errors import NotFound
 from webapp.sites import queries
 from webapp.sites.about_address import address_facts
 from webapp.sites.event_reading import arrived_of, words_of_jobs
-from webapp.sites.in_service import BackInService, back_in_service
+from webapp.sites.in_service import Elsewhere, put_back_elsewhere
+from webapp.sites.left_off_told import standing_off
 from webapp.sites.logbook import job_moment
 from webapp.trade.record import fold_job
 
@@ -36,13 +37,18 @@ class ToldJob:
     heaters: list[str]
     """All heaters described at this address, by this job or another."""
     stored_photos: set[str]
-    back: BackInService | None = None
-    """Where another visit put its heater back in service, later."""
+    elsewhere: Elsewhere = field(default_factory=Elsewhere)
+    """What other visits put back in service of what it left off."""
+
+    @property
+    def standing_off(self) -> list[str]:
+        """Ids of the entries that nobody has put back."""
+        return standing_off(self.record, self.elsewhere)
 
     @property
     def last_received_at(self) -> datetime:
         """When the latest of the events got here: what is shown is how it stood then."""
-        later = [self.back.heard_at] if self.back else []
+        later = [back.heard_at for back in self.elsewhere.back]
         return max([*(one.received_at for one in self.arrived), *later], default=self.moment)
 
 
@@ -66,5 +72,5 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         words=words_of_jobs(session, [job])[job.id],
         heaters=facts.heaters,
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
-        back=back_in_service(session, job),
+        elsewhere=put_back_elsewhere(session, job),
     )

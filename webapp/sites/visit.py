@@ -113,6 +113,15 @@ class Below:
 
 
 @dataclass(frozen=True)
+class LeftOffSeen:
+    """One entry of what was left off: a visit may have several, and each is put back for itself."""
+
+    words: str
+    stands: bool
+    """Nobody has put it back."""
+
+
+@dataclass(frozen=True)
 class CameBack:
     """The visit that followed at the same address."""
 
@@ -136,7 +145,7 @@ class Visit:
     done: list[str]
     held: list[Said]
     came_back: CameBack | None
-    left_off: list[str]
+    left_off: list[LeftOffSeen]
     codes: list[str]
     """What the control showed."""
     findings: list[FindingGroup]
@@ -182,9 +191,9 @@ class Visit:
     put_back: list[str] = field(default_factory=list)
     """What this visit noted of a heater that is in service again."""
     stands_off: bool = False
-    """What it left off, nobody has put back since."""
-    back: BackInService | None = None
-    """Where another visit put it back, later."""
+    """Something of what it left off, nobody has put back since."""
+    back: list[BackInService] = field(default_factory=list)
+    """Where other visits put something of it back, later."""
 
 
 @dataclass(frozen=True)

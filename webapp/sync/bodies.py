@@ -20,6 +20,7 @@ from webapp.sync.fields import (
     StrokePath,
     Text,
     Uuid,
+    Uuids,
     WallTime,
     Whole,
     YesNo,
@@ -296,6 +297,10 @@ class OfficeTold1(Body):
 
 class PutBack1(Body):
     words = Text(required=True)
+
+
+class PutBack2(PutBack1):
+    left_off_ids = Uuids(allow_none=True)
 
 
 class ApplianceDescribed2(ApplianceDescribed1):

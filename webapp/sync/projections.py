@@ -6,21 +6,43 @@ import logging
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sqlalchemy.orm import Session
 
-from webapp.models import Finding, Job, JobOutcome, Photo, PhotoUse, Reading
+from webapp.models import Finding, Job, JobOutcome, Photo, PhotoUse, PutBackOf, Reading, StandingOff
 from webapp.sync import queries
 from webapp.sync.bodies import PHOTO_SCHEMAS
 from webapp.sync.canonical import event_of
-from webapp.sync.rows import finding_rows, job_row, outcome_row, photo_rows, reading_rows, site_values
+from webapp.sync.rows import (
+    finding_rows,
+    job_row,
+    outcome_row,
+    photo_rows,
+    put_back_rows,
+    reading_rows,
+    site_values,
+    standing_rows,
+)
 from webapp.trade.record import FOLD_VERSION, fold_job
+
+if TYPE_CHECKING:
+    from webapp.models.base import Base
+    from webapp.trade.record_types import Record
 
 log = logging.getLogger(__name__)
 
 JobKey = tuple[str, str]
 """(site_id, job_id)"""
+
+
+class FoldedJob(NamedTuple):
+    """A job's record, and when the server had each of its events."""
+
+    record: Record
+    site_id: str
+    job_id: str
+    received: Mapping[str, datetime]
 
 
 def project(session: Session, new: Sequence[Mapping[str, Any]], now: datetime) -> None:
@@ -68,26 +90,30 @@ def name_photos(session: Session, events: Iterable[Mapping[str, Any]]) -> None:
 def _project_jobs(session: Session, by_job: Mapping[JobKey, Sequence[Mapping[str, Any]]], now: datetime) -> None:
     """`by_job` may hold the new events of a job that was not there before: they are then all of its events."""
     known = queries.sites_of_jobs(session, [job_id for _, job_id in by_job])
-    jobs: list[dict[str, Any]] = []
-    outcomes: list[dict[str, Any]] = []
-    findings: list[dict[str, Any]] = []
-    readings: list[dict[str, Any]] = []
+    folded: list[FoldedJob] = []
     for (site_id, job_id), new in by_job.items():
         if known.get(job_id, site_id) != site_id:
             log.warning("job %s belongs to another site than %s: not projected", job_id, site_id)
             continue
         first = new and job_id not in known
         whole, received = _all_new(new, now) if first else _events_of(session, site_id, job_id)
-        record = fold_job(whole)
-        jobs.append(job_row(record, site_id=site_id, job_id=job_id, received=received))
-        outcomes.append(outcome_row(record, site_id=site_id, job_id=job_id))
-        findings.extend(finding_rows(record, site_id, job_id))
-        readings.extend(reading_rows(record, site_id, job_id))
-    queries.delete_job_rows(session, [job["id"] for job in jobs if job["id"] in known])
-    queries.insert_rows(session, Job, jobs)
-    queries.insert_rows(session, JobOutcome, outcomes)
-    queries.insert_rows(session, Finding, findings)
-    queries.insert_rows(session, Reading, readings)
+        folded.append(FoldedJob(fold_job(whole), site_id, job_id, received))
+    queries.delete_job_rows(session, [job.job_id for job in folded if job.job_id in known])
+    insert_job_rows(session, folded)
+
+
+def insert_job_rows(session: Session, folded: Iterable[FoldedJob]) -> None:
+    """All rows of jobs that have none."""
+    rows: dict[type[Base], list[dict[str, Any]]] = defaultdict(list)
+    for record, site_id, job_id, received in folded:
+        rows[Job].append(job_row(record, site_id=site_id, job_id=job_id, received=received))
+        rows[JobOutcome].append(outcome_row(record, site_id=site_id, job_id=job_id))
+        rows[Finding].extend(finding_rows(record, site_id, job_id))
+        rows[Reading].extend(reading_rows(record, site_id, job_id))
+        rows[StandingOff].extend(standing_rows(record, site_id=site_id, job_id=job_id, received=received))
+        rows[PutBackOf].extend(put_back_rows(record, job_id))
+    for table, of_table in rows.items():
+        queries.insert_rows(session, table, of_table)
 
 
 def _project_site(session: Session, site_id: str) -> None:

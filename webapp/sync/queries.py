@@ -34,8 +34,10 @@ from webapp.models import (
     Meta,
     Person,
     ProcedureVersion,
+    PutBackOf,
     Reading,
     Site,
+    StandingOff,
 )
 from webapp.models.base import Base
 from webapp.sync.canonical import ENVELOPE_KEYS
@@ -240,9 +242,8 @@ def delete_job_rows(session: Session, job_ids: Sequence[str]) -> None:
     """Make room for rows that are made anew."""
     if not job_ids:
         return
-    session.execute(delete(Finding).where(Finding.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
-    session.execute(delete(Reading).where(Reading.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
-    session.execute(delete(JobOutcome).where(JobOutcome.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
+    for table in (Finding, Reading, StandingOff, PutBackOf, JobOutcome):
+        session.execute(delete(table).where(table.job_id.in_(job_ids)), execution_options=WITHOUT_SYNC)
     session.execute(delete(Job).where(Job.id.in_(job_ids)), execution_options=WITHOUT_SYNC)
 
 

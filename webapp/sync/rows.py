@@ -59,7 +59,7 @@ def _for_the_desk(record: Record, received: Mapping[str, datetime]) -> dict[str,
         "heater_off": record["heater_off"],
         "office_not_told": record["office_not_told"],
         **_last_of("left_off", _left_off_marks(record), received),
-        **_last_of("put_back", [note["by"] for note in record["put_back"]], received),
+        **_last_of("put_back", [one["by"] for one in record["put_back"] if one["left_off_ids"] is None], received),
     }
 
 
@@ -85,9 +85,30 @@ def _left_off_marks(record: Record) -> list[Mark]:
 
 def _last_of(name: str, marks: list[Mark], received: Mapping[str, datetime]) -> dict[str, datetime | None]:
     """When it was noted last, never later than it got here, and when the server heard of it last."""
-    heard = [received[by["event_id"]] for by in marks]
-    noted = [min(_moment(by) or got, got) for by, got in zip(marks, heard, strict=True)]
+    noted, heard = [_noted(by, received) for by in marks], [received[by["event_id"]] for by in marks]
     return {f"{name}_at": max(noted, default=None), f"{name}_heard_at": max(heard, default=None)}
+
+
+def _noted(by: Mark, received: Mapping[str, datetime]) -> datetime:
+    heard = received[by["event_id"]]
+    return min(_moment(by) or heard, heard)
+
+
+def standing_rows(
+    record: Record, *, site_id: str, job_id: str, received: Mapping[str, datetime]
+) -> Iterator[dict[str, Any]]:
+    """What the job left off and did not put back itself."""
+    for by in _left_off_marks(record):
+        if by["event_id"] in record["standing_off"]:
+            when = {"noted_at": _noted(by, received), "heard_at": received[by["event_id"]]}
+            yield {"event_id": by["event_id"], "site_id": site_id, "job_id": job_id, **when}
+
+
+def put_back_rows(record: Record, job_id: str) -> Iterator[dict[str, Any]]:
+    """What the job put back by name, whichever job had left it off."""
+    for note in record["put_back"]:
+        for left_off_id in dict.fromkeys(note["left_off_ids"] or ()):
+            yield {"event_id": note["by"]["event_id"], "left_off_id": left_off_id, "job_id": job_id}
 
 
 def _is_alarm(*answers: str) -> bool:

@@ -121,6 +121,7 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
     ]),
     ("office_told", 1, [("told_wall", "text"), ("who_words", "text"), ("words", "text?")]),
     ("put_back", 1, [("words", "text")]),
+    ("put_back", 2, [("words", "text"), ("left_off_ids", "texts?")]),
     ("appliance_described", 2, [
         ("appliance_id", "text"), ("kind", "text"), ("fuel", _FUELS), ("maker_words", "text?"),
         ("model_words", "text?"), ("serial_words", "text?"), ("input_btu_h", "number?"), ("location_words", "text?"),

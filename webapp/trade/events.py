@@ -284,6 +284,12 @@ if TYPE_CHECKING:
 
         words: str  # what was put right, and by whom
 
+    class PutBack2(TypedDict):
+        """Schema 2 names what is back: the events by which it was left off, in this job or another at the address."""
+
+        words: str
+        left_off_ids: NotRequired[list[str]]  # left out: all that were noted before, as in schema 1
+
     class Note(TypedDict):
         words: str
 

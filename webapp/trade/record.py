@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
-FOLD_VERSION = 5
+FOLD_VERSION = 6
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {
@@ -55,6 +55,7 @@ _ADDED = {
     "photo_taken": ("about",),
     "appliance_described": ("location_words", "installed_year", "model_sheet_id"),
     "sheet_number": ("model_sheet_id",),
+    "put_back": ("left_off_ids",),
 }
 
 
@@ -123,7 +124,8 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
     for name in ("call", "booked", "opened", "arrived", "cancelled", "closed", "cause"):
         record[name] = None
     record["below_now"] = []
-    record["heater_off"] = record["office_not_told"] = False
+    record["standing_off"] = []
+    record["office_not_told"] = False
     answers: list[tuple[str, Any]] = []
     for kind, line in lines:
         if kind in _LISTS:
@@ -143,9 +145,9 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
         elif kind == "came_out":
             _is_out(record, line["person_id"] or line["by"]["person_id"])
         elif kind == "left_off":
-            record["heater_off"] = record["office_not_told"] = True
+            _is_off(record, line)
         elif kind == "put_back":
-            record["heater_off"] = False
+            _is_back(record, line["left_off_ids"])
         elif kind == "office_told":
             record["office_not_told"] = False
         elif kind == "job_opened":
@@ -155,10 +157,8 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
         elif kind == "job_closed":
             record["closed"] = line
             _is_out(record, line["by"]["person_id"])
-            if (
-                line["state"] == "left_off" and not record["heater_off"]
-            ):  # its own entry was taken back, or has not come
-                record["heater_off"] = record["office_not_told"] = True
+            if line["state"] == "left_off" and not record["standing_off"]:
+                _is_off(record, line)  # its own entry was taken back, or has not come
         elif kind == "cause_named":
             record["cause"] = line["cause"]
         elif kind == "proof_run":
@@ -177,9 +177,22 @@ def _is_out(record: Any, person_id: str) -> None:
     record["below_now"] = [line for line in record["below_now"] if line["by"]["person_id"] != person_id]
 
 
+def _is_off(record: Any, line: Any) -> None:
+    """Each entry stands off for itself; the close alone speaks only as long as no entry does."""
+    closings = [closed["by"]["event_id"] for closed in record["closings"]]
+    record["standing_off"] = [one for one in record["standing_off"] if one not in closings] + [line["by"]["event_id"]]
+    record["office_not_told"] = True
+
+
+def _is_back(record: Any, named: list[str] | None) -> None:
+    """The entries that are named; one that names none means all that were noted before it."""
+    record["standing_off"] = [] if named is None else [one for one in record["standing_off"] if one not in named]
+
+
 def _sum_up(record: Any) -> None:
     """What follows from the lines: who goes, whether people disagree, whether it is proven, how far the job is."""
     record["fold_version"] = FOLD_VERSION
+    record["heater_off"] = len(record["standing_off"]) > 0
     record["below"] = record["below_now"][-1] if record["below_now"] else None
     booked = record["booked"]
     record["technician_id"] = booked["technician_id"] if booked else None

@@ -98,6 +98,7 @@ if TYPE_CHECKING:
 
     class PutBackNote(TypedDict):
         words: str
+        left_off_ids: list[str] | None  # the entries that it ends, of this job or another; null: all before it
         by: Mark
 
     class SheetConfirmedNote(TypedDict):
@@ -299,7 +300,8 @@ if TYPE_CHECKING:
         left_off: list[LeftOffNote]
         office_told: list[OfficeToldNote]
         put_back: list[PutBackNote]
-        heater_off: bool  # left off, and not put back by an event of this job
+        standing_off: list[str]  # event ids: what was left off here, and not put back by an event of this job
+        heater_off: bool  # whether there is any
         office_not_told: bool  # a heater was left off and no voice call since stands recorded
         notes: list[NoteLine]
         cancelled: Cancelled | None

@@ -1,0 +1,35 @@
+"""The words about what a job left off and put back, entry by entry."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.sites.phrases import joined
+
+if TYPE_CHECKING:
+    from webapp.sites.in_service import Elsewhere
+    from webapp.trade.record_types import LeftOffNote, PutBackNote, Record
+
+OF_ANOTHER_VISIT = "what another visit had left off"
+
+
+def standing_off(record: Record, elsewhere: Elsewhere) -> list[str]:
+    """Ids of the entries that neither this job nor another one has put back."""
+    return [one for one in record["standing_off"] if one not in elsewhere.ended]
+
+
+def left_off_words(note: LeftOffNote) -> str:
+    """What, why, who was told."""
+    return joined(note["what_words"], note["why_words"], f"told: {note['told_words']}")
+
+
+def what_is_back(record: Record, note: PutBackNote) -> str:
+    """Which entries a note ends, where the words do not go without saying: one alone needs no name."""
+    if note["left_off_ids"] is None or (len(record["left_off"]) == 1 and note["left_off_ids"] == _ids(record)):
+        return ""
+    here = {one["by"]["event_id"]: one["what_words"] for one in record["left_off"]}
+    return ", ".join(dict.fromkeys(here.get(one, OF_ANOTHER_VISIT) for one in note["left_off_ids"]))
+
+
+def _ids(record: Record) -> list[str]:
+    return [one["by"]["event_id"] for one in record["left_off"]]
