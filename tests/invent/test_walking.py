@@ -70,7 +70,8 @@ def test_nothing_fires_before_all_that_must_stand_stands(of_terminal: list[list[
             if step.check["fires"]:
                 fired += 1
                 for need in PROCEDURE["may_fire"]:
-                    assert stood.get(need["check"]) in need["outcomes"], (step.check["id"], need["check"])
+                    if need["check"] in stood or not need.get("if_answered"):
+                        assert stood.get(need["check"]) in need["outcomes"], (step.check["id"], need["check"])
             if step.outcome:
                 stood[step.check["id"]] = step.outcome
     assert fired > 5

@@ -106,11 +106,46 @@ def test_each_outcome_that_firing_does_not_allow_holds_every_flame_back(name):
                 assert not found, (need["check"], outcome["id"], found)
 
 
+# What cannot be made safe to touch: the check, its answer, and how it is said on every screen.
+NEVER_SAFE = [
+    ("power_vent", "plug_out", "not_dead", "Plug out: Still live"),
+    ("power_vent", "gas_off", "cannot_shut", "Gas off: Cannot be shut"),
+    ("standing_pilot", "gas_off", "cannot_shut", "Gas off: Cannot be shut"),
+]
+
+
+@pytest.mark.parametrize(("name", "check_id", "outcome", "said"), NEVER_SAFE)
+def test_what_cannot_be_made_safe_to_touch_ends_the_walk_and_keeps_every_hand_and_flame_away(
+    name, check_id, outcome, said
+):
+    """Whatever else is normal: nothing that needs it dead, nothing live, nothing that fires; and it says so at once."""
+    procedure = compiled(name)
+    normal = {one["id"]: one["outcomes"][0]["id"] for one in procedure["checks"] if not one["from_event"]}
+    waiting = {one["id"] for one in procedure["checks"] if check_id in [need["check"] for need in one["needs"]]}
+    waiting |= {one["id"] for one in procedure["checks"] if one["fires"]}
+    if check_id == "plug_out":
+        waiting |= {one["id"] for one in procedure["checks"] if one["live"] and one["sense"] == "meter"}
+    assert len(waiting) >= 9
+    before = {one: normal[one] for one in normal if one not in waiting and one != check_id}
+    advice = advised(procedure, {**before, check_id: outcome})
+    assert advice["gate"]["state"] == "stopped"
+    assert advice["gate"]["next_check"] == check_id
+    assert advice["next"] is None
+    assert advice["unsafe"] == [said]
+    assert not advice["may_fire"]["ok"]
+    assert not waiting & set(advice["available"])
+    assert waiting <= {one["check"] for one in advice["blocked"]}
+
+
 def available(procedure, answers):
+    return advised(procedure, answers)["available"]
+
+
+def advised(procedure, answers):
     events = [event(1, "job_opened", {"procedure_hash": procedure["hash"]})]
     events += [answered(number, *one) for number, one in enumerate(answers.items(), start=2)]
     args = json.dumps({"procedure": procedure, "events": events})
-    return json.loads(call("step", args))["ok"]["advice"]["available"]
+    return json.loads(call("step", args))["ok"]["advice"]
 
 
 PLANTED = [
@@ -189,6 +224,19 @@ def live_for_anybody(procedure):
 
 def tees_in_beside_live_parts(procedure):
     check(procedure, "suction_at_switch")["how"][0] = "Zero the gauge and tee in at the switch."
+
+
+def looks_behind_the_panel(procedure):
+    check(procedure, "wiring")["needs"] = []
+
+
+def lifts_a_wire_by_the_way(procedure):
+    check(procedure, "dilution_opening")["how"][2] = "Lift both wires of the limit to see behind."
+
+
+def meters_a_panel_that_does_not_die(procedure):
+    one = check(procedure, "chain_volts")
+    one["needs"] = [need for need in one["needs"] if need["check"] != "plug_out"]
 
 
 def blower_with_the_gas_on(procedure):
@@ -270,6 +318,9 @@ def fires_with_a_missing_valve(procedure):
         (live_in_silence, "chain_volts: a live check needs a caution about shock"),
         (live_for_anybody, "flame_current: a live check with a meter is for those trained and allowed"),
         (tees_in_beside_live_parts, "suction_at_switch: its gauge is put on beside live parts"),
+        (looks_behind_the_panel, "wiring: opens the panel, and does not need the plug out and proved dead"),
+        (lifts_a_wire_by_the_way, "dilution_opening: opens the panel, and does not need the plug out"),
+        (meters_a_panel_that_does_not_die, "chain_volts: is live, and may be done on a panel that was found live"),
         (blower_with_the_gas_on, "plume: its steps run the blower, and it does not need the gas off"),
         (blower_says_nothing_of_gas, "plume: its steps run the blower, and its caution does not say"),
         (a_new_blower_check, "sensing_tube: its steps run the blower, and it does not need the gas off"),

@@ -44,6 +44,7 @@ PLAN = [
     ("tp_valve", None),
     ("tap_type", "suction"),
     ("gas_off", None),
+    ("plug_out", None),
     ("suction_at_switch", "enough"),
 ]
 

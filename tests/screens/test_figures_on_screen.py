@@ -4,10 +4,10 @@ from tests.screens.hand import Hand
 
 
 def to_the_gauge(hand: Hand) -> None:
-    """Through the gate, the tap named, the gas off: the suction can be read."""
+    """Through the gate, the tap named, gas off, plug out: the suction can be read."""
     hand.begin()
     hand.pass_gate()
-    for check, outcome in (("tap_type", "suction"), ("gas_off", None)):
+    for check, outcome in (("tap_type", "suction"), ("gas_off", None), ("plug_out", None)):
         hand.go(f"check/{check}")
         hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
         hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)

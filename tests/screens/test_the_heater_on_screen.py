@@ -43,7 +43,7 @@ def to_the_code(hand: Hand, *blinks: int) -> None:
 def to_the_gauge(hand: Hand) -> None:
     hand.go("walk")
     hand.pass_gate()
-    for check, outcome in (("tap_type", "suction"), ("gas_off", None)):
+    for check, outcome in (("tap_type", "suction"), ("gas_off", None), ("plug_out", None)):
         hand.go(f"check/{check}")
         hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
         hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)

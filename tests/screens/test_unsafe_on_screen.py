@@ -46,6 +46,24 @@ def test_the_stop_at_the_gate_says_it_alone(hand: Hand) -> None:
     hand.page.wait_for_selector("[data-unsafe]")
 
 
+def test_a_panel_that_stays_live_stops_the_walk_and_opens_nothing(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.answer_to("plug_out", plug_out="not_dead")
+    hand.page.wait_for_selector(".stop-card")
+    assert "Hands off: the panel is live with the plug out." in hand.words()
+    assert hand.page.locator('a[href$="/left-off"]').count() == 1
+    for check in ("wiring", "connectors", "chain_volts", "watch_cycle"):
+        hand.go(f"check/{check}")
+        hand.page.wait_for_selector("[data-blocked]")
+        assert hand.page.locator("[data-stop-stands]").count() == 1
+        assert hand.page.locator("[data-answer]").count() == 0
+    hand.answer_to("plug_out", plug_out="proved_dead")
+    hand.go("check/wiring")
+    hand.page.wait_for_selector("[data-answer]")
+    assert hand.page.locator("[data-stop-stands], [data-unsafe]").count() == 0
+
+
 def test_it_fits_the_smallest_phone(open_stage: OpenStage) -> None:
     for look in ("dark", "light"):
         hand = open_stage(size={"width": 320, "height": 640}, look=look)

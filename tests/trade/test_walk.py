@@ -261,12 +261,55 @@ def test_a_check_that_says_almost_nothing_is_set_aside_and_stays_available(walk)
 
 
 def test_a_need_that_was_answered_no_closes_what_waits_for_it(walk):
-    one = walk(gas_off="cannot_shut")
+    one = walk(leads_beep="silent")
     one.go()
-    assert "suction_at_switch" not in one.asked
-    assert "plume" not in one.asked
+    assert "limit_continuity" not in one.asked
     blocked = {line["check"]: line["missing_words"] for line in one.advice["blocked"]}
-    assert "Gas off and tagged" in blocked["suction_at_switch"]
+    assert "Leads beeped first" in blocked["limit_continuity"]
+
+
+@pytest.mark.parametrize(("check", "outcome"), [("gas_off", "cannot_shut"), ("plug_out", "not_dead")])
+def test_what_cannot_be_made_safe_to_touch_ends_the_walk_until_it_is_looked_at_again(check, outcome, walk):
+    one = walk(**{check: outcome})
+    assert one.go() == check
+    assert one.asked[-1] == check
+    assert one.advice["gate"]["state"] == "stopped"
+    assert one.advice["gate"]["stop_words"].endswith("Tell the customer and the office.") or (
+        one.advice["gate"]["stop_words"].endswith("tell the customer and the office.")
+    )
+    one.answer("outlet")  # power, and then a flame, by way of the list of all checks
+    one.answer("watch_cycle", "never_makes")
+    assert one.step()["gate"]["state"] == "stopped"  # going on all the same takes nothing back
+    last = [line for line in one.events if line["body"].get("check") == check][-1]
+    one.answer(check, one.checks[check]["outcomes"][0]["id"], replaces=[last["id"]])
+    assert one.step()["gate"]["state"] == "passed"
+    assert one.advice["unsafe"] == []
+
+
+def test_a_plug_that_cannot_be_reached_is_not_asked_for_over_and_over(walk):
+    one = walk()
+    one.go(until="sensing_tube")
+    one.answer("plug_out")
+    one.answer("outlet")  # power again
+    assert "plug_out" in one.step()["available"]
+    one.events.append(answered(len(one.events) + 1, "plug_out", None, "no_access", person_id="bo"))
+    assert "plug_out" not in one.step()["available"]
+    blocked = {line["check"]: line["missing_words"] for line in one.advice["blocked"]}
+    assert "Plug out and proved dead" in blocked["connectors"]  # what stood before the power does not stand again
+
+
+def test_whoever_comes_later_looks_anew_at_what_could_not_be_made_safe(walk):
+    one = walk(plug_out="not_dead")
+    one.go()
+    one.add("arrived", {}, person_id="bo", device_id="d2")
+    assert one.step()["gate"]["state"] == "open"
+    assert one.advice["unsafe"] == ["Plug out: Still live"]  # found, and not yet looked at again
+    one.seen = {}
+    one.go(until="plug_out")
+    one.answer("plug_out", "proved_dead", person_id="bo", device_id="d2")
+    assert one.step()["gate"]["state"] == "passed"
+    assert one.advice["unsafe"] == []
+    assert "connectors" in one.advice["available"]
 
 
 def test_a_limit_found_open_raises_its_parents_not_the_limit_alone(walk):

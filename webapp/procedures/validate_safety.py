@@ -21,6 +21,12 @@ PARTS_THE_VENT = re.compile(r"\b(part(ing)? (the vent|the coupling|anything)|ven
 OPENS_GAS = re.compile(r"\bgauge on the port\b", re.IGNORECASE)
 SCALDS = re.compile(r"\b(t&p|relief valve|tank drain|drain the tank|hot water|water at the tap)\b", re.IGNORECASE)
 GAS_OFF = re.compile(r"\bgas (stays |is )?off\b", re.IGNORECASE)
+# A text that puts hands into the panel. Beside a live check's own leads that is done dead; a live check says so itself.
+OPENS_THE_PANEL = re.compile(
+    r"\b(plug (is )?out|power out|panel (comes )?off|open the panel"
+    r"|(lift|part|pull|tug)(ed)? (each|both|its) (plug|spade|wire)s?)\b",
+    re.IGNORECASE,
+)
 PLUG_OUT = re.compile(r"\bplug out\b", re.IGNORECASE)
 SHOCK = re.compile(r"\bshock\b|\blive\b", re.IGNORECASE)
 CO_METER = re.compile(r"\bCO meter on\b")
@@ -50,15 +56,23 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
             yield "fires the burner, and its caution does not say 'CO meter on'"
     elif RUNS_A_FLAME.search(steps) and check["id"] not in source["gate"]:
         yield "its steps run a flame, and it is not marked as one that fires"
-    yield from _plug_out(check, steps)
+    yield from _plug_out(check, steps, source)
     yield from _gas_off(check, steps, caution)
     yield from _parts_the_vent(check, steps + " " + caution, source)
 
 
-def _plug_out(check: dict[str, Any], steps: str) -> Iterator[str]:
-    """Where the blower runs for a gauge, the hose is put on and taken off a dead panel, and the steps say so."""
+def _plug_out(check: dict[str, Any], steps: str, source: dict[str, Any]) -> Iterator[str]:
+    """Hands go into a panel that was proved dead, and never into one that was found live with the plug out."""
     if check["sense"] == "gauge" and check.get("powered") and not PLUG_OUT.search(steps):
         yield "its gauge is put on beside live parts, and its steps do not say plug out"
+    if "plug_out" not in [one["id"] for one in source["checks"]] or check["id"] == "plug_out":
+        return  # a heater without mains power has no plug
+    needs = [need for need in check.get("needs", []) if need["check"] == "plug_out"]
+    if check.get("live"):
+        if check["sense"] == "meter" and not needs:
+            yield "is live, and may be done on a panel that was found live with the plug out"
+    elif OPENS_THE_PANEL.search(steps) and not [need for need in needs if not need.get("if_answered")]:
+        yield "opens the panel, and does not need the plug out and proved dead"
 
 
 def _gas_off(check: dict[str, Any], steps: str, caution: str) -> Iterator[str]:

@@ -41,13 +41,22 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
     Plug out by a check under power, gas off by one that fires, joints seen sound by one that parts the vent; and the
     gate, plug and gas by whoever arrives after them: on another day, or to help, safety is looked at anew.
 
-    What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew.
+    What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew. What
+    stopped the visit (a panel still live, gas that cannot be shut) is lifted by a new look, never by going on.
     """
-    arrived = _arrived(record)
-    last = _last_done(procedure, findings, arrived)
-    stale = _since(arrived, procedure, findings)
-    undone = [check["id"] for check in procedure["checks"] if _is_undone(check, findings.get(check["id"]), last)]
-    return {check_id: stale.get(check_id, findings[check_id]) for check_id in findings if check_id not in undone}
+    last = _last_done(procedure, findings, _arrived(record))
+    stand = dict(findings)
+    stand.update(_since(last["arrival"], procedure, findings))
+    for check in procedure["checks"]:
+        finding = findings.get(check["id"])
+        if finding is None or not _is_undone(check, finding, last):
+            continue
+        later = [entry for entry in finding["entries"] if entry["by"]["lamport"] > last[check["undone_by"] or ""]]
+        if later:  # could not be done again: that is not asked over and over
+            stand[check["id"]] = find_again(finding, later)
+        else:
+            stand.pop(check["id"])
+    return stand
 
 
 def parted_since(procedure: Procedure, record: Record) -> list[str]:
@@ -72,7 +81,7 @@ def _arrived(record: Record) -> int:
 
 def _last_done(procedure: Procedure, findings: Findings, arrived: int) -> dict[str, int]:
     """When each kind of work that undoes something was last done; an arrival undoes as power and flame do."""
-    last = {"power": arrived, "firing": arrived, "parting": -1}
+    last = {"arrival": arrived, "power": arrived, "firing": arrived, "parting": -1}
     for check in procedure["checks"]:
         when = _last_lamport(findings.get(check["id"]))
         if check["powered"]:
@@ -85,13 +94,17 @@ def _last_done(procedure: Procedure, findings: Findings, arrived: int) -> dict[s
 
 
 def _is_undone(check: Check, finding: CheckFinding | None, last: dict[str, int]) -> bool:
-    return check["undone_by"] is not None and last[check["undone_by"]] > _last_lamport(finding)
+    if check["undone_by"] is None:
+        return False
+    by = check["undone_by"] if _stop_words(check, finding) is None else "arrival"
+    return last[by] > _last_lamport(finding)
 
 
 def _since(arrived: int, procedure: Procedure, findings: Findings) -> Findings:
-    """The gate's findings by what was answered since the last arrival; without such an answer they are open."""
+    """What an arrival asks anew, by what was answered since the last one; without such an answer it is open."""
     found: Findings = {}
-    for check in _gate_checks(procedure):
+    anew = [check for check in procedure["checks"] if check["undone_by"] in ("power", "firing")]
+    for check in _gate_checks(procedure) + anew:
         finding = findings.get(check["id"])
         if finding is None or not finding["entries"]:
             continue
@@ -104,18 +117,20 @@ def _since(arrived: int, procedure: Procedure, findings: Findings) -> Findings:
 def gate_advice(procedure: Procedure, findings: Findings) -> GateAdvice:
     """Open (with the check to ask), passed, or stopped (with the words to act on).
 
+    Whatever check found it, an outcome with stop words stops the walk: a panel that stays live as well as a smell.
     One person's finding that says stop, stops: another person's opposite finding does not lift it.
     A gate check that can stop and could not be done keeps the gate open; it is never skipped for being dull. One that
     stops for nothing, such as the code on the control, lets the walk go on when it could not be read.
     Source: trade practice and IFGC/IRC appendix D (informative), as quoted in docs/trade.md; local rules govern.
     """
     next_check = None
-    for check in _gate_checks(procedure):
+    gate = _gate_checks(procedure)
+    for check in gate + [one for one in procedure["checks"] if one["id"] not in procedure["gate"]]:
         finding = findings.get(check["id"])
         stop = _stop_words(check, finding)
         if stop is not None:
             return {"state": "stopped", "next_check": check["id"], "stop_words": stop}
-        if next_check is None and not _is_settled(check, finding):
+        if next_check is None and check["id"] in procedure["gate"] and not _is_settled(check, finding):
             next_check = check["id"]
     state = "passed" if next_check is None else "open"
     return {"state": state, "next_check": next_check, "stop_words": None}  # type: ignore[typeddict-item]

@@ -112,7 +112,11 @@ function recordedStrip(view: JobView, check: Check): TemplateResult | typeof not
 function gateWaits(view: JobView, check: Check): TemplateResult | typeof nothing {
   const job = view.card.job_id;
   const ofGate = view.procedure?.gate.includes(check.id);
-  if (!ofGate && view.advice?.gate.state === "open") {
+  const gate = view.advice?.gate;
+  if (gate?.state === "stopped" && gate.next_check !== check.id) {
+    return html`<div class="strip" data-kind="bad" data-stop-stands><p><strong>Stop stands.</strong> <a class="inline-link" href=${jobHref(job, "walk")}>What to do now</a></p></div>`;
+  }
+  if (!ofGate && gate?.state === "open") {
     return html`<div class="strip" data-kind="caution" data-gate-open><p><strong>Safety first is not done.</strong> <a class="inline-link" href=${jobHref(job, "walk")}>Answer it before this</a></p></div>`;
   }
   const waits = ofGate && currentAnswers(view.record, check.id).some((answer) => answer.could_not !== null);
