@@ -268,3 +268,16 @@ test("a new store is a new device", async () => {
   await Promise.all([one.core.start(), two.core.start()]);
   assert.notEqual(await one.setting("device_id"), await two.setting("device_id"));
 });
+
+test("what was noted before a restart can be taken back without signal, though it is no longer the last", async () => {
+  const phone = await readyPhone(new FakeServer());
+  phone.fetch = () => Promise.reject(new TypeError("offline"));
+  await phone.core.act(JOB, [{ kind: "note", body: { words: "wrong heater" } }]);
+  const wrong = (await phone.rows("events")).find(({ event }) => event.kind === "note");
+  await phone.core.act(JOB, [LOOK]);
+  await phone.restart();
+  const done = await phone.core.act(JOB, [{ kind: "withdrawn", body: {}, replaces: [wrong?.id ?? ""] }]);
+  assert.deepEqual(done.view.undoable, []);
+  assert.equal((await phone.rows("outbox")).length, 3);
+  assert.ok((await phone.rows("events")).some(({ id }) => id === wrong?.id), "the history stays");
+});

@@ -204,3 +204,40 @@ def test_a_proof_run_speaks_of_the_cause_named_before_it(both):
         ("water_in_sag", True),
     ]
     assert record["proven"]
+
+
+def test_what_was_taken_back_is_shown_as_such_and_counts_for_nothing(both):
+    events = [
+        event(1, "repair_made", {"action": "new_tube"}),
+        event(2, "proof_run", {"passed": True, "minutes": 12, "restarts": 2, "looks_done": []}),
+        event(3, "withdrawn", {}, replaces=["e001", "e002"]),
+    ]
+    record = both("fold_job", {"events": events})["ok"]
+    assert (record["repairs"], record["proofs"], record["proven"]) == ([], [], False)
+    back = record["taken_back"]
+    assert [line["action"] for line in back["repairs"]] == ["new_tube"]
+    assert [(line["passed"], line["cause"]) for line in back["proofs"]] == [(True, None)]
+    assert [(one["event_id"], one["by"]["event_id"]) for one in back["withdrawals"]] == [
+        ("e001", "e003"),
+        ("e002", "e003"),
+    ]
+
+
+def test_a_correction_and_a_withdrawal_that_is_withdrawn_take_nothing_back(both):
+    events = [
+        event(1, "note", {"words": "kept"}),
+        event(2, "withdrawn", {}, replaces=["e001"]),
+        event(3, "withdrawn", {}, replaces=["e002"]),
+        event(4, "note", {"words": "wrong"}),
+        event(5, "note", {"words": "right"}, replaces=["e004"]),
+    ]
+    record = both("fold_job", {"events": events})["ok"]
+    assert [line["words"] for line in record["notes"]] == ["kept", "right"]
+    assert record["taken_back"]["notes"] == []
+
+
+def test_another_persons_withdrawal_takes_nothing_back(both):
+    events = [event(1, "note", {"words": "mine"}), event(2, "withdrawn", {}, person_id="bo", replaces=["e001"])]
+    record = both("fold_job", {"events": events})["ok"]
+    assert [line["words"] for line in record["notes"]] == ["mine"]
+    assert record["taken_back"]["withdrawals"] == []

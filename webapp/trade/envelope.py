@@ -61,6 +61,22 @@ def live_events(ordered: list[Event]) -> list[Event]:
     return live
 
 
+def withdrawn_events(ordered: list[Event], live: list[Event]) -> list[tuple[Event, Event]]:
+    """What was taken back and is replaced by nothing new: each with the withdrawal that did it first.
+
+    Source: docs/sync.md (`withdrawn` is pure undo, of one's own events).
+    """
+    by_whom: dict[tuple[str, str], Event] = {}
+    for event in live:
+        for one in event["replaces"]:
+            key = (event["person_id"], one)
+            if key not in by_whom and event["kind"] == "withdrawn":
+                by_whom[key] = event
+    standing = {event["id"] for event in live}
+    keyed = [(event, (event["person_id"], event["id"])) for event in ordered if event["id"] not in standing]
+    return [(event, by_whom[key]) for event, key in keyed if key in by_whom]
+
+
 def mark(event: Event) -> Mark:
     """Who and when, for a line of the record."""
     return {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .bodies import SHAPES, read_body
-from .envelope import live_events, mark, take_in, unreadable_list
+from .envelope import live_events, mark, take_in, unreadable_list, withdrawn_events
 from .findings import fold_checks
 from .ordering import in_order
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from typing import Any
 
     from .events import Event
-    from .record_types import Record, UnknownKind
+    from .record_types import Record, TakenBack, UnknownKind
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
@@ -47,6 +47,9 @@ _LISTS = {
     "put_back": "put_back",
 }
 
+# What is shown as taken back; of everything else only what stands is told.
+_SHOWN_TAKEN_BACK = ("repair_made", "part_used", "proof_run", "note")
+
 # Fields that later schemas added: null in a line of an earlier one, so that a list holds one shape.
 _ADDED = {
     "job_moved": ("complaint", "complaint_words", "procedure_name", "phone", "due_cleared"),
@@ -73,10 +76,12 @@ def fold_job(events: object) -> Record:
             ours.append(event)
         else:
             refused.append((event["id"], event["kind"], "other_job"))
-    lines, unknown = _read(live_events(ours), refused)
+    live = live_events(ours)
+    lines, unknown = _read(live, refused)
     record = _record(lines)
     record["job_id"] = job_id
     record["site_id"] = _first([event["site_id"] for event in ours])
+    record["taken_back"] = _taken_back(withdrawn_events(ours, live))
     record["people"] = in_order(list({event["person_id"] for event in ours}), key=lambda person: person)
     record["unknown"] = unknown
     record["unreadable"] = unreadable_list(refused)
@@ -103,6 +108,17 @@ def _read(live: list[Event], refused: list[tuple[str, str, str]]) -> tuple[list[
             refused.append((event["id"], event["kind"], problem))
     ordered = in_order(list(counts), key=lambda known: known)
     return lines, [{"kind": known[0], "schema": known[1], "count": counts[known]} for known in ordered]
+
+
+def _taken_back(pairs: list[tuple[Event, Event]]) -> TakenBack:
+    shown = [(event, by) for event, by in pairs if event["kind"] in _SHOWN_TAKEN_BACK]
+    taken: Any = {_LISTS[kind]: [] for kind in _SHOWN_TAKEN_BACK}
+    for kind, line in _read([event for event, _ in shown], [])[0]:
+        if kind == "proof_run":
+            line["cause"] = None  # it counts for none
+        taken[_LISTS[kind]].append(line)
+    taken["withdrawals"] = [{"event_id": event["id"], "by": mark(by)} for event, by in shown]
+    return taken  # type: ignore[no-any-return]
 
 
 def _one_shape(kind: str, fields: dict[str, Any]) -> None:

@@ -227,6 +227,19 @@ if TYPE_CHECKING:
         words: str
         by: Mark
 
+    class Withdrawal(TypedDict):
+        event_id: str
+        by: Mark
+
+    class TakenBack(TypedDict):
+        """What was noted and taken back by the same person: it counts for nothing, and is shown as such."""
+
+        repairs: list[RepairNote]
+        parts: list[PartNote]
+        proofs: list[ProofNote]
+        notes: list[NoteLine]
+        withdrawals: list[Withdrawal]
+
     class Closed(TypedDict):
         state: CloseState
         words: str | None
@@ -304,6 +317,7 @@ if TYPE_CHECKING:
         heater_off: bool  # whether there is any
         office_not_told: bool  # a heater was left off and no voice call since stands recorded
         notes: list[NoteLine]
+        taken_back: TakenBack
         cancelled: Cancelled | None
         closed: Closed | None  # the last word
         closings: list[Closed]  # every word; two people's may differ

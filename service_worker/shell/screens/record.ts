@@ -1,4 +1,4 @@
-/** The record so far, newest first, as a logbook reads; tap an answer to answer it again. And the ways on: note, hunch, cause, repair, hot run, close. */
+/** The record so far, newest first, as a logbook reads; tap an answer to answer it again, take back what was never so. And the ways on: note, hunch, cause, repair, hot run, close. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { photoButton } from "../components/photo";
 import { photoPicture } from "../components/photo_picture";
@@ -36,13 +36,28 @@ export function recordScreen(stage: Stage, view: JobView): Screen {
 
 function entry(stage: Stage, view: JobView, line: Line): TemplateResult {
   const again = line.check !== null && view.card.state === "open" && checkOf(view, line.check) !== null;
+  const takeable = line.takeable && view.card.state === "open" && line.by.person_id === stage.core.person.value?.id;
+  const words = line.takenBack ? html`<s class="line-words">${line.words}</s>` : html`<span class="line-words">${line.words}</span>`;
   const inside = html`<span class="line-what">${line.what}</span>
-    <span class="line-words">${line.words}</span>
+    ${words}
     ${line.verdict ? verdictMark(line.verdict) : nothing}
     ${line.replaced ? html`<span class="soft">earlier word</span>` : nothing}
+    ${line.takenBack ? html`<span class="soft" data-taken-back>taken back ${clockWords(line.takenBack.at_wall)}</span>` : nothing}
     <span class="line-foot soft">${clockWords(line.by.at_wall)}, ${view.people[line.by.person_id] ?? "someone else"}${again ? html`<span class="again">Answer again</span>` : nothing}</span>`;
   return html`<li class="line">
     ${again ? html`<a class="line-in" href=${jobHref(view.card.job_id, "check", line.check ?? "")}>${inside}</a>` : html`<div class="line-in">${inside}</div>`}
+    ${takeable ? takeBack(stage, view, line) : nothing}
     ${line.photo ? photoPicture(stage, line.photo, line.words) : nothing}
   </li>`;
+}
+
+/** Asked once: it counts no more at once, and nothing brings it back but noting it anew. */
+function takeBack(stage: Stage, view: JobView, { by, what, words }: Line): TemplateResult {
+  const asked = stage.local<string | null>("take back", null);
+  const isAsked = asked.value === by.event_id;
+  const ask = (): void => void (asked.value = isAsked ? null : by.event_id);
+  const take = (): void => void stage.act(view, [{ kind: "withdrawn", body: {}, replaces: [by.event_id] }], `taken back: ${what}, ${words}`);
+  return html`<button class="button quiet take-back" type="button" data-take-back=${by.event_id} aria-expanded=${String(isAsked)} aria-label=${`Take back: ${what}, ${words}`} @click=${ask}>Take back</button>
+    ${isAsked ? html`<div class="strip" data-kind="caution" role="alert"><p><strong>Was it not so?</strong> Then it counts no more. The line stays, struck through, for whoever comes next.</p>
+      <div class="pair"><button class="button" type="button" @click=${ask}>Leave it</button><button class="button" type="button" data-take-it-back ?disabled=${stage.busy.value} @click=${take}>Take it back</button></div></div>` : nothing}`;
 }

@@ -58,6 +58,10 @@ export interface Line {
   check: string | null;
   photo: string | null;
   replaced: boolean;
+  /** can be taken back by whoever wrote it: there is no answering it again */
+  takeable: boolean;
+  /** by whom and when it was taken back: it counts no more */
+  takenBack: Mark | null;
 }
 
 /** Everything in the record, first things first. */
@@ -65,7 +69,7 @@ export function timelineOf(view: JobView): Line[] {
   const { record, procedure } = view;
   const lines: Line[] = [];
   const add = (by: Mark | undefined, what: string, words: string, more: Partial<Line> = {}): void => {
-    if (by) lines.push({ by, what, words, verdict: null, check: null, photo: null, replaced: false, ...more });
+    if (by) lines.push({ by, what, words, verdict: null, check: null, photo: null, replaced: false, takeable: false, takenBack: null, ...more });
   };
   add(record.booked?.by, "Booked", record.booked?.complaint_words ?? "");
   add(record.opened?.by, "Begun", "");
@@ -84,12 +88,17 @@ export function timelineOf(view: JobView): Line[] {
   for (const one of record.hunches) add(one.by, "Hunch", withMore(causeWords(procedure, one.cause), one.words));
   for (const one of record.sheet) add(one.by, `Maker's figure: ${plainName(one.quantity)}`, `${readingWords(one.value, one.quantity)}, ${confirmedWords(record, one)}`);
   for (const one of record.causes) add(one.by, "Cause", withMore(causeWords(procedure, one.cause), one.words));
-  for (const one of record.repairs) add(one.by, "Repair", withMore(repairWords(procedure, one.action), one.words));
-  for (const one of record.parts) add(one.by, one.direction === "fitted" ? "Fitted" : "Taken out", `${one.count} × ${one.part_words}`);
-  for (const one of record.proofs) add(one.by, "Hot run", proofWords(one), { verdict: one.passed ? "good" : "bad" });
+  const work = (of: Pick<Record_, "repairs" | "parts" | "proofs" | "notes">, more: (by: Mark) => Partial<Line>): void => {
+    for (const one of of.repairs) add(one.by, "Repair", withMore(repairWords(procedure, one.action), one.words), more(one.by));
+    for (const one of of.parts) add(one.by, one.direction === "fitted" ? "Fitted" : "Taken out", `${one.count} × ${one.part_words}`, more(one.by));
+    for (const one of of.proofs) add(one.by, "Hot run", proofWords(one), { verdict: one.passed ? "good" : "bad", ...more(one.by) });
+    for (const one of of.notes) add(one.by, "Note", one.words, more(one.by));
+  };
+  work(record, () => ({ takeable: true }));
+  const back = record.taken_back; // a record stored by an older shell has none
+  if (back) work(back, (by) => ({ takenBack: back.withdrawals.find((one) => one.event_id === by.event_id)?.by ?? by, verdict: null }));
   for (const one of record.left_off) add(one.by, "Left off and tagged", `${one.what_words}: ${one.why_words}. Told: ${one.told_words}`);
   lines.push(...visitLines(view));
-  for (const one of record.notes) add(one.by, "Note", one.words);
   add(record.closed?.by, "Closed", withMore(closeWords(record.closed?.state ?? ""), record.closed?.words ?? null));
   return lines.sort((a, b) => a.by.lamport - b.by.lamport || compare(a.by.device_id, b.by.device_id) || compare(a.by.event_id, b.by.event_id));
 }
