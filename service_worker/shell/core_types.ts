@@ -99,8 +99,8 @@ export interface KnownHeater {
 /** What earlier visits and the address itself say beside the histories. */
 export interface AddressFacts {
   heaters: readonly KnownHeater[];
-  /** left off at an earlier visit and not put back at another one since */
-  left_off: { wall: string; what_words: string } | null;
+  /** left off at other visits and not put back by another one, the oldest first; what this job put back of it is in its record */
+  left_off: readonly { event_id: string; wall: string; what_words: string }[];
   access_words: string | null;
 }
 

@@ -83,14 +83,30 @@ test("what was left off at an earlier visit stands with the address until it is 
   server.store(before(officeEvent(12, "appliance_described", { appliance_id: SITE, kind: "power_vent", maker_words: "Halvorsen & Pike" }, null)));
   const phone = await readyPhone(server);
   const view = await phone.core.openJob(JOB);
-  assert.deepEqual(view.facts.left_off, { wall: "2026-11-03T09:00:00Z", what_words: "The heater" });
+  assert.deepEqual(view.facts.left_off.map(({ wall, what_words }) => [wall, what_words]), [["2026-11-03T09:00:00Z", "The heater"]]);
   const described = await phone.core.act(JOB, [{ kind: "appliance_described", schema: 2, body: { appliance_id: SITE, kind: "power_vent", model_words: "Cellar 50 PV" }, job: null }]);
   assert.deepEqual(described.view.facts.heaters.map(({ maker_words, model_words }) => [maker_words, model_words]), [["Halvorsen & Pike", "Cellar 50 PV"]]);
   const dayAhead = { at_wall: "2026-11-04T08:00:00Z", clock_offset: -24 * 3_600_000 }; // an hour before it was left off, in truth
   server.store({ ...officeEvent(14, "put_back", { words: "the one before" }, earlier), ...dayAhead });
   await phone.core.syncNow();
-  assert.deepEqual(phone.core.view.value?.facts.left_off, { wall: "2026-11-03T09:00:00Z", what_words: "The heater" });
+  assert.equal(phone.core.view.value?.facts.left_off.length, 1);
   server.store({ ...officeEvent(13, "put_back", { words: "new limit, hot run held" }, earlier), at_wall: "2026-11-09T09:00:00Z" });
   await phone.core.syncNow();
-  assert.equal(phone.core.view.value?.facts.left_off, null);
+  assert.deepEqual(phone.core.view.value?.facts.left_off, []);
+});
+
+test("of two heaters left off at an earlier visit one is put back by its name, whatever the clocks say", async () => {
+  const server = new FakeServer();
+  const earlier = "00000000-0000-7000-8000-0000000000ed";
+  server.store(officeEvent(19, "job_booked", { complaint: "no_hot_water", complaint_words: "cold", technician_id: PERSON.id, procedure_name: "power_vent" }, earlier));
+  const left = (number: number, what_words: string) => officeEvent(number, "left_off", { what_words, why_words: "CO", told_words: "The customer" }, earlier);
+  const three = [left(20, "left"), left(21, "middle"), left(22, "right")];
+  for (const one of three) server.store(one);
+  const phone = await readyPhone(server);
+  await phone.core.openJob(JOB);
+  const off = () => phone.core.view.value?.facts.left_off.map(({ what_words }) => what_words);
+  assert.deepEqual(off(), ["left", "middle", "right"]);
+  server.store({ ...officeEvent(23, "put_back", { words: "proved", left_off_ids: [three[0]!.id] }, earlier), schema: 2, at_wall: "2020-01-01T09:00:00Z" });
+  await phone.core.syncNow();
+  assert.deepEqual(off(), ["middle", "right"]);
 });

@@ -182,8 +182,31 @@ def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand)
     hand.page.fill("#put-back", "new burner door, CO 0 ppm, by me")
     hand.page.click("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back.length === 1")
+    assert len(hand.last_body("put_back")["left_off_ids"]) == 1
     hand.go("home")
     assert hand.page.locator("[data-left-off]").count() == 0
+
+
+def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_other_stays_in_sight(hand: Hand) -> None:
+    hand.page.click(f'[data-job="{JOB}"]')
+    hand.page.wait_for_selector("[data-start]")
+    left = {"kind": "left_off", "body": {"what_words": "The old one", "why_words": "CO", "told_words": "The customer"}}
+    hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
+    hand.page.click("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    act(hand, ("left_off", {"what_words": "The new one", "why_words": "soot", "told_words": "The customer"}))
+    hand.go("put-back")
+    hand.page.wait_for_selector("[data-which]")
+    hand.page.fill("#put-back", "new burner door")
+    assert hand.page.locator("[data-put-back-save]").is_disabled()
+    hand.page.click("[data-which]:has-text('The old one')")
+    hand.page.click("[data-put-back-save]")
+    hand.until("() => fake.view.value.record.put_back.length === 1")
+    assert hand.view("record.heater_off") is True
+    hand.go("put-back")
+    assert "Left off here: The new one, soot" in hand.words()
+    assert hand.page.locator("[data-which]").count() == 0
+    assert faults(hand) == []
 
 
 def test_an_unsafe_heater_can_only_be_left_off_and_the_ways_that_are_shut_say_why(hand: Hand) -> None:

@@ -3,7 +3,7 @@ import type { AddressFacts, KnownHeater } from "../core_types";
 import { live, text } from "./cards";
 import type { EventEnvelope } from "./schema";
 
-export const NO_FACTS: AddressFacts = { heaters: [], left_off: null, access_words: null };
+export const NO_FACTS: AddressFacts = { heaters: [], left_off: [], access_words: null };
 
 interface Events {
   own: EventEnvelope[];
@@ -42,12 +42,17 @@ function heatersOf(described: EventEnvelope[]): KnownHeater[] {
   return [...heaters.values()].reverse();
 }
 
-/** The last time a heater was left off at another visit, unless one was put back since at another visit. This job's own word is in its record. */
+/** What was left off at other visits, and other visits did not put back: by its name, or by a word for all that was left off before. What this job says of it is in its record. */
 function leftOffOf(elsewhere: EventEnvelope[]): AddressFacts["left_off"] {
-  const left = elsewhere.findLast(({ kind }) => kind === "left_off");
-  if (!left) return null;
-  const back = elsewhere.some((event) => event.kind === "put_back" && whenMs(event) > whenMs(left));
-  return back ? null : { wall: left.at_wall, what_words: text(left, "what_words") ?? "" };
+  const backs = elsewhere.filter(({ kind }) => kind === "put_back").map((event) => ({ named: namedBy(event), at: whenMs(event) }));
+  const isBack = (left: EventEnvelope): boolean => backs.some(({ named, at }) => (named ? named.includes(left.id) : at > whenMs(left)));
+  const left = elsewhere.filter((event) => event.kind === "left_off" && !isBack(event));
+  return left.map((event) => ({ event_id: event.id, wall: event.at_wall, what_words: text(event, "what_words") ?? "" }));
+}
+
+/** null: all that was left off before. */
+function namedBy({ body }: EventEnvelope): string[] | null {
+  return (body["left_off_ids"] as string[] | null | undefined) ?? null;
 }
 
 /** By the server's clock, as well as the phone that wrote it knew it: one a day ahead would put back what was left off after it. */

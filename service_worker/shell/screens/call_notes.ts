@@ -26,10 +26,18 @@ export function alarmStrip({ record }: JobView): TemplateResult | typeof nothing
     <p>CO meter on before the door. Gas smelled: nobody in, no switches, call from outside.</p></div>`;
 }
 
+/** What other visits left off, and neither they nor this one put back. A row that an older shell wrote has one of them, or null. */
+export function leftOffBefore({ record, facts }: JobView): readonly { event_id: string; wall: string; what_words: string }[] {
+  const named = record.put_back.map((one) => one.left_off_ids ?? null);
+  return [facts.left_off ?? []].flat().filter(({ event_id }) => !named.some((ids) => ids === null || ids.includes(event_id)));
+}
+
 /** A heater that somebody left off here: nobody switches it on before they know why. */
-export function leftOffStrip({ record, facts, card }: JobView): TemplateResult | typeof nothing {
-  if (!facts.left_off || record.put_back.length > 0) return nothing;
-  return html`<div class="strip" data-kind="caution" data-left-off><p><strong>Left off on ${dayWords(facts.left_off.wall)}: ${facts.left_off.what_words}.</strong> It stands off and tagged until somebody says otherwise.</p>
+export function leftOffStrip(view: JobView): TemplateResult | typeof nothing {
+  const left = leftOffBefore(view);
+  const { card } = view;
+  if (left.length === 0) return nothing;
+  return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>Left off on ${dayWords(one.wall)}: ${one.what_words}.</strong> It stands off and tagged until somebody says otherwise.</p>`)}
     ${card.state === "open" ? html`<p><a class="inline-link" href=${jobHref(card.job_id, "put-back")}>It is back in service</a></p>` : nothing}</div>`;
 }
 

@@ -7,6 +7,7 @@ import type { CloseOffer } from "../generated/trade";
 import { jobHref } from "../router";
 import { CLOSE_STATES, closeWords, dayWords } from "../words";
 import { askedOfJob } from "./asked";
+import { leftOffBefore } from "./call_notes";
 import { wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
 
@@ -39,12 +40,13 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
     const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}) };
     if (await stage.act(view, [{ kind: "job_closed", body }], `closed: ${closeWords(state)}`)) stage.go(record.office_not_told ? jobHref(job, "office-told") : jobHref(job));
   };
-  const offBefore = view.facts.left_off && record.put_back.length === 0 ? view.facts.left_off : null;
+  const off = leftOffBefore(view).map((one) => `Left off on ${dayWords(one.wall)}: ${one.what_words}.`);
+  if (record.heater_off) off.unshift("The heater is off and tagged.");
   return {
     title: "Close the job", key: "close",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">How does the job stand?</h1>
       ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
-      ${record.heater_off || offBefore ? html`<p class="strip" data-put-back>${record.heater_off ? "The heater is off and tagged." : `Left off on ${dayWords(offBefore?.wall ?? null)}: ${offBefore?.what_words}.`}
+      ${off.length > 0 ? html`<p class="strip" data-put-back>${off.join(" ")}
         <a class="inline-link" href=${jobHref(job, "put-back")}>It is back in service</a></p>` : nothing}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
       ${wordsField("close-words", "A word for whoever comes next", words)}

@@ -2,7 +2,7 @@
 import { html, type TemplateResult } from "lit-html";
 import type { Signal } from "@preact/signals-core";
 import { savedStrip } from "../components/strips";
-import type { JobView } from "../core_types";
+import type { JobView, KnownHeater } from "../core_types";
 import { jobHref } from "../router";
 import type { Screen, Stage } from "./screen";
 
@@ -46,6 +46,7 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const what = stage.local("left what", "");
   const why = stage.local("left why", "");
   const told = stage.local("left told", "");
+  const heaters = view.facts.heaters.length > 1 ? view.facts.heaters.map(heaterName) : []; // of one, "The heater" says it
   const complete = [what, why, told].every((one) => one.value.trim() !== "");
   const save = async (): Promise<void> => {
     const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
@@ -55,19 +56,23 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
     title: "Left off and tagged", key: "left-off",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Left off and tagged</h1>
       <p class="strip" data-kind="caution">Off at the gas and at the power, with a tag on it that says why. Nobody is told that it may be used. Local rules say who else must know.</p>
-      ${picked("what", "What is off", what)} ${picked("why", "Why", why)} ${picked("told", "Who was told", told)}
+      ${picked("what", "What is off", what, heaters)} ${picked("why", "Why", why)} ${picked("told", "Who was told", told)}
       <div class="dock"><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
   };
 }
 
-function picked(field: string, label: string, words: Signal<string>): TemplateResult {
+function heaterName(heater: KnownHeater): string {
+  return ["The heater", heater.location_words, heater.maker_words, heater.model_words].filter(Boolean).map((part) => (part as string).replaceAll(",", "")).join(" ");
+}
+
+function picked(field: string, label: string, words: Signal<string>, more: readonly string[] = []): TemplateResult {
   const has = (one: string): boolean => words.value.split(", ").includes(one);
   const flip = (one: string): void => {
     const parts = words.value.split(", ").filter((part) => part !== "");
     words.value = (has(one) ? parts.filter((part) => part !== one) : [...parts, one]).join(", ");
   };
   return html`<fieldset class="chips"><legend>${label}</legend>
-    ${(OFFERED[field] ?? []).map((one) => html`<button class="chip" type="button" aria-pressed=${String(has(one))} @click=${() => flip(one)}>${one}</button>`)}
+    ${[...more, ...(OFFERED[field] ?? [])].map((one) => html`<button class="chip" type="button" aria-pressed=${String(has(one))} @click=${() => flip(one)}>${one}</button>`)}
     ${wordsField(`left-${field}`, `${label}, in words`, words)}
   </fieldset>`;
 }

@@ -1,30 +1,51 @@
-/** A heater that was left off is in service again: what was put right, and by whom. */
+/** A heater that was left off is in service again: which, what was put right, and by whom. */
 import { html, nothing } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import { dayWords } from "../words";
+import { leftOffBefore } from "./call_notes";
 import { wordsField } from "./note";
 import { repairWords } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
+/** What stands off at this address, this visit's own entries first. */
+function standing(view: JobView): { id: string; words: string }[] {
+  const { record } = view;
+  const here = record.left_off.filter(({ by }) => record.standing_off.includes(by.event_id));
+  return [
+    ...here.map((one) => ({ id: one.by.event_id, words: `Left off here: ${one.what_words}, ${one.why_words}` })),
+    ...leftOffBefore(view).map((one) => ({ id: one.event_id, words: `Left off on ${dayWords(one.wall)}: ${one.what_words}` })),
+  ];
+}
+
 export function putBackScreen(stage: Stage, view: JobView): Screen {
   const words = stage.local("put back", "");
-  const here = view.record.left_off.at(-1);
-  const earlier = view.facts.left_off;
+  const marked = stage.local<readonly string[]>("put back which", []);
+  const off = standing(view);
+  const which = off.length === 1 ? off.map(({ id }) => id) : off.map(({ id }) => id).filter((id) => marked.value.includes(id));
   const save = async (): Promise<void> => {
-    if (await stage.act(view, [{ kind: "put_back", body: { words: words.value.trim() } }], "put back in service")) stage.go(jobHref(view.card.job_id, "close"));
+    const body = { words: words.value.trim(), left_off_ids: off.length > 0 ? which : null };
+    if (!(await stage.act(view, [{ kind: "put_back", schema: 2, body }], "put back in service"))) return;
+    marked.value = [];
+    stage.go(jobHref(view.card.job_id, "close"));
   };
   const add = (more: string): void => {
     words.value = [words.value.trim(), more].filter(Boolean).join("; ");
   };
+  const flip = (id: string): void => {
+    marked.value = marked.value.includes(id) ? marked.value.filter((one) => one !== id) : [...marked.value, id];
+  };
   return {
     title: "Put back in service", key: "put-back",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Back in service?</h1>
-      ${here ? html`<p class="strip recorded">Left off here: <strong>${here.what_words}</strong>, ${here.why_words}</p>` : earlier ? html`<p class="strip recorded">Left off on ${dayWords(earlier.wall)}: <strong>${earlier.what_words}</strong></p>` : html`<p class="soft">No heater left off at this address stands in the record.</p>`}
+      ${off.length === 0 ? html`<p class="soft">No heater left off at this address stands in the record.</p>` : nothing}
+      ${off.length === 1 ? html`<p class="strip recorded"><strong>${off[0]?.words}</strong></p>` : nothing}
+      ${off.length > 1 ? html`<fieldset class="chips"><legend>Which is back in service</legend>
+        ${off.map(({ id, words: said }) => html`<button class="chip" type="button" data-which=${id} aria-pressed=${String(marked.value.includes(id))} @click=${() => flip(id)}>${said}</button>`)}</fieldset>` : nothing}
       <p class="strip" data-kind="caution"><strong>Only when what made it unsafe is put right and shown to be.</strong> The tag comes off last. Local rules say who may put it back.</p>
       ${view.record.repairs.length > 0 ? html`<div class="chips">${view.record.repairs.map((one) => html`<button class="chip" type="button" @click=${() => add(repairWords(view.procedure, one.action))}>${repairWords(view.procedure, one.action)}</button>`)}</div>` : nothing}
       ${wordsField("put-back", "What was put right, and by whom", words)}
-      <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${words.value.trim() === "" || stage.busy.value} @click=${() => void save()}>It is in service again</button></div>`,
+      <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${words.value.trim() === "" || (off.length > 0 && which.length === 0) || stage.busy.value} @click=${() => void save()}>It is in service again</button></div>`,
   };
 }
