@@ -13,6 +13,7 @@ if __package__ in {None, ""}:  # run as a script: the packages hang on the root 
 
 from service_worker.build.api_types import api_types, error_codes
 from service_worker.build.assets import PREFIX, Assets
+from service_worker.build.glossary import glossary_module
 from service_worker.build.licences import licences
 from service_worker.build.look import write_office_fonts
 from service_worker.build.node import ensure_node_modules
@@ -21,7 +22,7 @@ from service_worker.build.places import HERE, Places
 from service_worker.build.shell import build_shell
 from service_worker.build.trade_types import trade_types
 
-SOURCE_SUFFIXES = {".py", ".ts", ".css", ".html", ".json", ".webmanifest", ".png", ".svg"}
+SOURCE_SUFFIXES = {".py", ".ts", ".css", ".html", ".json", ".yaml", ".webmanifest", ".png", ".svg"}
 NOT_SOURCES = {"node_modules", "generated", "built", "__pycache__", "tests"}
 
 
@@ -39,11 +40,12 @@ def build(places: Places) -> Assets:
 
 
 def write_types(places: Places) -> None:
-    """Write the TypeScript that is made from Python."""
+    """Write the TypeScript that is made from Python, and from the trade's words."""
     places.shell_generated.mkdir(parents=True, exist_ok=True)
     (places.shell_generated / "trade.ts").write_text(trade_types(places.webapp / "trade"), "utf-8")
     (places.shell_generated / "api.ts").write_text(api_types(places), "utf-8")
     (places.shell_generated / "error_codes.ts").write_text(error_codes(places), "utf-8")
+    (places.shell_generated / "glossary.ts").write_text(glossary_module(places), "utf-8")
 
 
 def write_built(places: Places, assets: Assets) -> None:

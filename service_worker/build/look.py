@@ -35,7 +35,8 @@ def style_sheets(places: Places) -> list[Path]:
     """Return the sheets of the shell in the order of the cascade."""
     shared = places.webapp / "look" / "static"
     own = places.phone / "shell"
-    return [*(shared / name for name in ("fonts.css", "tokens.css", "base.css")), own / "shell.css", own / "visit.css"]
+    phone = ("shell.css", "visit.css", "glossary.css")
+    return [*(shared / name for name in ("fonts.css", "tokens.css", "base.css")), *(own / name for name in phone)]
 
 
 def app_css(sheets: list[Path], asset_urls: Mapping[str, str]) -> bytes:

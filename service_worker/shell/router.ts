@@ -1,7 +1,7 @@
 /** The address line as the one place that says which screen is on: `#/job/<id>/check/<check>`. */
 
 const JOB_SCREENS = [
-  "home", "walk", "check", "checks", "suspects", "hunch", "record", "cause", "repair", "proof", "close", "left-off", "note", "below", "kit", "heater", "chain", "agreed", "office-told", "put-back",
+  "home", "walk", "check", "checks", "suspects", "hunch", "record", "cause", "repair", "proof", "close", "left-off", "note", "below", "kit", "heater", "chain", "agreed", "office-told", "put-back", "words",
 ] as const;
 
 export type JobScreen = (typeof JOB_SCREENS)[number];
@@ -31,7 +31,7 @@ export function parentHref(route: Route): string | null {
   const { job, name } = route;
   if (name === "home") return "#/jobs";
   if (name === "check") return jobHref(job, "walk");
-  if (name === "below" || name === "kit" || name === "heater") return jobHref(job);
+  if (name === "below" || name === "kit" || name === "heater" || name === "words") return jobHref(job);
   if (name === "walk" || name === "checks" || name === "suspects" || name === "record") return jobHref(job);
   if (name === "chain") return jobHref(job, "heater");
   return jobHref(job, "record");

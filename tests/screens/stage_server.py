@@ -9,6 +9,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from threading import Thread
 
+from service_worker.build.glossary import glossary_module
 from service_worker.build.look import app_css, font_files, style_sheets
 from service_worker.build.node import ensure_node_modules
 from service_worker.build.places import HERE
@@ -35,6 +36,8 @@ def stage_files(procedure_name: str = "power_vent") -> dict[str, bytes]:
 def _files_of_any_procedure() -> dict[str, bytes]:
     """The screens are bundled from their sources, once for all modules of tests."""
     ensure_node_modules(HERE)
+    HERE.shell_generated.mkdir(parents=True, exist_ok=True)
+    (HERE.shell_generated / "glossary.ts").write_text(glossary_module(HERE), "utf-8")
     fonts = font_files(HERE)
     index = (HERE.phone / "shell" / "index.html").read_text("utf-8")
     for name, value in PLACES_IN_INDEX.items():

@@ -25,7 +25,7 @@ SCREENS = [
     "record",
     "cause",
 ]
-SCREENS += ["below", "kit", "heater", "chain", "agreed", "office-told", "put-back"]
+SCREENS += ["below", "kit", "heater", "chain", "agreed", "office-told", "put-back", "words"]
 SCREENS += ["repair", "proof", "close", "left-off", "note", "check/no_such_check", "/phone", "/nowhere"]
 LOOKS = [
     pytest.param({"size": {"width": 390, "height": 844}, "look": "dark"}, id="lamp 390"),

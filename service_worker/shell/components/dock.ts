@@ -9,6 +9,7 @@ export function fitDock(root: HTMLElement): void {
   root.removeAttribute("data-tight");
   const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
   if (!dock) return;
+  dock.removeAttribute("data-loose"); // as the screen before left it: a loose dock is lower than one that sticks
   const foot = root.querySelector("footer")?.offsetHeight ?? 0;
   const last = [...root.querySelectorAll<HTMLElement>(NEVER_COVERED)].at(-1);
   const isCovered = (): boolean => last !== undefined && last.offsetTop + last.offsetHeight > innerHeight - foot - dock.offsetHeight;

@@ -1,5 +1,6 @@
 /** Our own number pad: three keys to the width, the unit on it, a sign key where a sign can be. Warns, never corrects. */
 import { html, nothing, type TemplateResult } from "lit-html";
+import { worded } from "../screens/later";
 
 export interface PadAsk {
   words: string;
@@ -24,12 +25,13 @@ const MOST_DIGITS = 9;
 
 export function numberPad(ask: PadAsk): TemplateResult {
   const value = valueOf(ask.typed);
+  const seen = new Set<string>();
   return html`<section class="pad" aria-label=${ask.words}>
-    <h2 class="pad-words">${ask.words}</h2>
+    <h2 class="pad-words">${worded(ask.words, seen)}</h2>
     ${ask.beside.map((line) => html`<p class="beside">${line}</p>`)}
     <div class="pad-top">
       <p class="pad-shown" role="status">
-        <span class="number" data-typed>${ask.typed.replace("-", "−") || "–"}</span> <span class="pad-unit">${ask.unit}</span>
+        <span class="number" data-typed>${ask.typed.replace("-", "−") || "–"}</span> <span class="pad-unit">${worded(ask.unit, seen)}</span>
       </p>
       ${ask.signed ? key(ask, "−/+", "sign", "change the sign") : nothing}
       ${ask.openLine ? html`<button class="pad-key" type="button" data-key="OL" @click=${ask.openLine}>OL<span class="pad-small">no continuity</span></button>` : nothing}

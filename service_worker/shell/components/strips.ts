@@ -1,11 +1,12 @@
 /** Strips that stand apart: a caution, a fault, what was saved. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
+import { worded } from "../screens/later";
 import type { Stage } from "../screens/screen";
 import { clockWords } from "../words";
 
-export function cautionStrip(words: string | null): TemplateResult | typeof nothing {
-  return words ? html`<p class="strip" data-kind="caution"><strong>Caution.</strong> ${words}</p>` : nothing;
+export function cautionStrip(words: string | null, seen: Set<string>): TemplateResult | typeof nothing {
+  return words ? html`<p class="strip" data-kind="caution"><strong>Caution.</strong> ${worded(words, seen)}</p>` : nothing;
 }
 
 export function faultStrip(fault: string | null): TemplateResult | typeof nothing {

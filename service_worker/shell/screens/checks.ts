@@ -22,7 +22,7 @@ export function checksScreen(stage: Stage, view: JobView): Screen {
     title: partWords ?? "All checks", key: `checks ${part ?? ""}`,
     body: html`${savedStrip(stage, view)}
       <h1 tabindex="-1">${partWords ?? "All checks"}</h1>
-      ${part === null ? html`<p class="soft">Tap the part you are at, or pick from the list. It counts in the walk too.</p>` : html`<a class="button quiet" href=${jobHref(view.card.job_id, "checks")}>All parts</a>`}
+      ${part === null ? html`<p class="soft">Tap the part you are at, or pick from the list. It counts in the walk too.</p><p><a class="inline-link" href=${jobHref(view.card.job_id, "words")}>Words of the trade</a></p>` : html`<a class="button quiet" href=${jobHref(view.card.job_id, "checks")}>All parts</a>`}
       ${part === null ? nothing : checkList(view, here)}
       ${procedure ? heaterDrawing(procedure.name, procedure.parts.filter((one) => parts.has(one.id)), part, doneParts(view), (id) => jobHref(view.card.job_id, "checks", id)) : nothing}
       ${procedure && part === null ? byPart(view, procedure.parts, here) : nothing}`,
@@ -72,5 +72,5 @@ export function oneCheckScreen(stage: Stage, view: JobView, id: string | null): 
     return { title: "No such check", key: "none", body: html`<h1 tabindex="-1">This check is not in this heater's procedure</h1>
       <a class="button wide" href=${jobHref(view.card.job_id, "checks")}>All checks</a>` };
   }
-  return checkScreen(stage, view, check, { above: check.why, after: () => stage.go(jobHref(view.card.job_id, "walk")) });
+  return checkScreen(stage, view, check, { above: "", after: () => stage.go(jobHref(view.card.job_id, "walk")) });
 }

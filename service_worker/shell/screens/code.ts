@@ -10,6 +10,7 @@ import { groupsText } from "./blink_groups";
 import { blinksBody } from "./blinks";
 import { replacing } from "./drafts";
 import { heaterDraft, sheetTold } from "./heater";
+import { worded } from "./later";
 import { codeIn, heaterWith, sheetName, sheetOf, sheetsFor } from "./heater_read";
 import { couldNotButton, howTo, reasonsScreen, type Asking } from "./question";
 import { codeWords } from "./record_read";
@@ -106,13 +107,14 @@ function capital(words: string): string {
 
 function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (id: string) => void): TemplateResult {
   const last = view.record.codes.at(-1);
+  const seen = new Set<string>();
   return html`${savedStrip(stage, view)}
     <article class="question" data-check=${check.id}>
-      <p class="above">${asking.above}</p>
-      <h1 class="question-words" tabindex="-1">${check.question}</h1>
-      <p class="strip" data-kind="caution"><strong>Before you unplug anything.</strong> Unplugging may wipe it. ${check.caution}</p>
+      ${asking.above ? html`<p class="above">${asking.above}</p>` : nothing}
+      <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
+      <p class="strip" data-kind="caution"><strong>Before you unplug anything.</strong> Unplugging may wipe it. ${worded(check.caution ?? "", seen)}</p>
       ${last ? html`<p class="strip recorded">Recorded: <strong>${codeWords(last)}</strong></p>` : nothing}
-      ${howTo(check)} ${photoButton(stage, view, check.id, check.photo_words ?? "Photo of the control")}
+      ${howTo(check, seen)} <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p> ${photoButton(stage, view, check.id, check.photo_words ?? "Photo of the control")}
     </article>
     <section class="dock" aria-label="Answers">${answerButtons(SHOWN, tap, stage.busy.value)} ${couldNotButton(stage, check)}</section>`;
 }

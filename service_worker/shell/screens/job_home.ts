@@ -25,6 +25,7 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
       ${earlierVisits(view)}
       ${callFacts(view)}
       ${going ? beforeGoingDown(stage, view) : nothing}
+      <p><a class="inline-link" href=${jobHref(card.job_id, "words")}>Words of the trade</a></p>
       <div class="dock" data-stick>${wayIn(stage, view)}</div>`,
   };
 }

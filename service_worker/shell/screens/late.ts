@@ -7,6 +7,7 @@ import { closeScreen } from "./close";
 import { causeScreen, repairScreen } from "./finish";
 import { leftOffScreen, noteScreen } from "./note";
 import { belowScreen } from "./going_down";
+import { glossaryScreen } from "./glossary";
 import { heaterScreen } from "./heater";
 import { kitScreen } from "./kit";
 import { officeToldScreen } from "./office_told";
@@ -17,6 +18,7 @@ import { recordScreen } from "./record";
 import type { Screen, Stage } from "./screen";
 import { hunchScreen, suspectsScreen } from "./suspects";
 
+export { withTerms } from "../components/terms";
 export { codeScreen } from "./code";
 export { phoneScreen } from "./phone";
 
@@ -44,4 +46,5 @@ const SCREENS = {
   agreed: agreedScreen,
   "put-back": putBackScreen,
   "office-told": officeToldScreen,
+  words: glossaryScreen,
 } satisfies { [name in Exclude<JobRoute["name"], "home" | "walk">]: (stage: Stage, view: JobView, arg: string | null) => Screen };

@@ -1,6 +1,6 @@
 /** The way to the second part of the shell: fetched from its own cache once the first screen is painted, or when a screen of it is asked for. */
 import { signal } from "@preact/signals-core";
-import { html, nothing } from "lit-html";
+import { html, nothing, type TemplateResult } from "lit-html";
 import { jobHref } from "../router";
 import type { Screen, Stage } from "./screen";
 
@@ -28,6 +28,11 @@ export function lateScreen(stage: Stage, pick: (screens: Late) => Screen): Scree
   if (late.value !== "coming") return pick(late.value);
   queueMicrotask(fetchLate);
   return { title: "Opening", key: "late", body: html`<h1 tabindex="-1">Opening…</h1><p class="soft">It is read from this phone.</p>` };
+}
+
+/** A text with the trade's words to tap, each once for every `seen`; plain as long as the second part is not here. */
+export function worded(text: string, seen: Set<string>): TemplateResult | string {
+  return typeof late.value === "string" ? text : late.value.withTerms(text, seen);
 }
 
 /** What is safe, then what to do. A failed module stays failed for the life of the page: only a new start asks for it again. */

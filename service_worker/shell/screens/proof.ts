@@ -10,6 +10,7 @@ import type { ProofDue, ProofJudgement } from "../generated/trade";
 import { jobHref } from "../router";
 import { numberWords, unitWords } from "../words";
 import { askedOfJob } from "./asked";
+import { worded } from "./later";
 import { wordsField } from "./note";
 import { noRulesLine } from "./rule";
 import type { Screen, Stage } from "./screen";
@@ -73,10 +74,11 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
     if (await stage.act(view, [{ kind: "proof_run", schema: 2, body }], `hot run: ${passed ? "it held" : "it did not hold"}`)) stage.go(jobHref(view.card.job_id, passed ? "close" : "walk"));
   };
   const firing = view.advice?.may_fire.missing ?? [];
+  const seen = new Set<string>();
   return {
     title: "The hot run", key: "proof",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">The hot run</h1>
-      ${due ? html`<p>${due.words}</p>${due.how.length > 0 ? html`<ol class="how">${due.how.map((line) => html`<li>${line}</li>`)}</ol>` : nothing}` : html`<p class="soft">${plain.away ? "The same figure, same place, same instrument, as before the repair." : "Being read from the record…"}</p>`}
+      ${due ? html`<p>${worded(due.words, seen)}</p>${due.how.length > 0 ? html`<ol class="how">${due.how.map((line) => html`<li>${worded(line, seen)}</li>`)}</ol>` : nothing}` : html`<p class="soft">${plain.away ? "The same figure, same place, same instrument, as before the repair." : "Being read from the record…"}</p>`}
       ${firing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p><ul class="plain">${firing.map((one) => html`<li>${one}</li>`)}</ul></div>` : nothing}
       ${due ? timerButton(stage, view, "Hot run", due.minutes) : nothing}
       <ul class="figures">${fieldsOf(due).map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = one)))}</ul>

@@ -9,6 +9,7 @@ import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
 import { clockWords, COULD_NOT, couldNotWords } from "../words";
 import { answerDraft } from "./drafts";
+import { worded } from "./later";
 import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import { noRulesLine } from "./rule";
@@ -16,7 +17,7 @@ import type { Screen, Stage } from "./screen";
 import { timerButton } from "./timers";
 
 export interface Asking {
-  /** above the question: "Safety 2 of 4", or why this comes next */
+  /** above the question: "Safety 2 of 4", or why this comes next; nothing where it was asked for by name */
   above: TemplateResult | string;
   /** what is still missing before this may be done; empty when nothing is */
   missing: readonly string[];
@@ -28,19 +29,21 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
   const key = `check ${check.id} ${numbers.pad?.words ?? ""}`;
   if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, numbers.drafts());
   if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${numbers.pad.words}</h1>${check.title === numbers.pad.words ? nothing : html`<p class="above pad-over">${check.title}</p>`}${numbers.pad.body}` };
+  const seen = new Set<string>();
   return {
     title: check.title,
     key,
     body: html`
       ${savedStrip(stage, view)}
       <article class="question" data-check=${check.id}>
-        <p class="above">${asking.above}</p>
-        <h1 class="question-words" tabindex="-1">${check.question}</h1>
+        ${asking.above ? html`<p class="above">${asking.above}</p>` : nothing}
+        <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
         ${recordedStrip(view, check)} ${gateWaits(view, check)}
-        ${cautionStrip(check.caution)}
+        ${cautionStrip(check.caution, seen)}
         ${check.wait_minutes && asking.missing.length === 0 ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}
-        ${howTo(check)}
-        <p class="normal"><strong>Normal:</strong> ${check.normal}</p>
+        ${howTo(check, seen)}
+        <p class="normal"><strong>Normal:</strong> ${worded(check.normal, seen)}</p>
+        <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p>
         ${check.photo_words ? photoButton(stage, view, check.id, check.photo_words) : nothing}
         ${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
         ${asking.missing.length > 0 ? nothing : numbers.rows}
@@ -88,8 +91,8 @@ async function save(stage: Stage, view: JobView, asking: Asking, drafts: Draft[]
   if (await stage.act(view, drafts, words)) asking.after();
 }
 
-export function howTo(check: Check): TemplateResult {
-  return html`<div class="looking">${sketchFigure(check.sketch, check.title)}<ol class="how">${check.how.map((line) => html`<li>${line}</li>`)}</ol></div>`;
+export function howTo(check: Check, seen: Set<string>): TemplateResult {
+  return html`<div class="looking">${sketchFigure(check.sketch, check.title)}<ol class="how">${check.how.map((line) => html`<li>${worded(line, seen)}</li>`)}</ol></div>`;
 }
 
 /** "Could not", apart from the answers and quieter. */
