@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+import re
 from pathlib import Path
 from typing import Any
 
@@ -10,13 +11,15 @@ from PIL import Image
 from pypdf import PdfReader
 from sqlalchemy.orm import Session
 
-from tests.jobsheet.test_sheet import pdf_of, words_of
+from tests.jobsheet.test_sheet import letters_of, pdf_of, words_of
 from tests.office.conftest import Desk
 from tests.sites.stories import Story
 from webapp.extensions import Database
 from webapp.jobsheet.paper_photos import HEIGHT_PX, LARGEST_PIXELS, WIDTH_PX, small_photo
-from webapp.jobsheet.telling_work import MOST_PICTURES
+from webapp.jobsheet.telling_photos import MOST_PICTURES
 from webapp.sync.photos import photo_path, store_photo
+
+BUTTON = "Photo of damage from before"
 
 
 def a_jpeg(width: int, height: int, shade: int = 90) -> bytes:
@@ -109,17 +112,57 @@ def test_a_photo_that_was_damaged_on_disk_leaves_the_sheet_whole(
     assert "(the photo cannot be read)" in words_of(pdf_of(desk, job))
 
 
-def test_words_of_damage_that_was_there_before_are_on_the_sheet_and_other_captions_are_not(
-    desk: Desk, story: Story
-) -> None:
+def captions(desk: Desk, story: Story, *photos: tuple[int, dict[str, Any]]) -> list[str]:
+    """What stands below each photo of one visit, in their order, on the page; the paper says the same."""
     site = story.address()
     job = story.book(site)
-    before = told_of(b"1", about="damage_before", words="dent in the jacket")[1]
-    story.say(story.hand, "photo_taken", before, site_id=site, job_id=job, schema=2)
-    story.walk(site, job, told_of(b"2", words="what a mess"))
+    for number, (schema, more) in enumerate(photos):
+        body = told_of(bytes([number]), **{"check": None, **more})[1]
+        story.say(story.hand, "photo_taken", body, site_id=site, job_id=job, schema=schema)
+    page = desk.client.get(f"/jobs/{job}/sheet").text
+    found = re.findall(r"<figcaption><small>(.*?)</small>", page)
+    paper = letters_of(words_of(pdf_of(desk, job)))
+    assert [one for one in found if letters_of(one.partition("<br>")[2]) not in paper] == []
+    return [one.replace("<br>", ", ") for one in found]
+
+
+def test_words_that_are_all_that_says_what_a_photo_is_of_are_its_caption(desk: Desk, story: Story) -> None:
+    assert captions(
+        desk, story, (1, {"words": "the tag at the meter"}), (2, {"about": "other", "words": "A photo"})
+    ) == [
+        "The tag at the meter, 2 March 2026, 14:03",
+        "Photo, with no words to it, 2 March 2026, 14:04",
+    ]
+
+
+def test_words_of_damage_that_was_there_before_are_on_the_sheet_but_not_those_of_the_phones_button(
+    desk: Desk, story: Story
+) -> None:
+    before = {"about": "damage_before"}
+    assert captions(desk, story, (2, {**before, "words": "dent in the jacket"}), (2, {**before, "words": BUTTON})) == [
+        "Damage that was there before: dent in the jacket, 2 March 2026, 14:03",
+        "Damage that was there before, 2 March 2026, 14:04",
+    ]
+
+
+def test_words_beside_a_check_stay_with_colleagues_for_the_check_says_what_it_is_of(desk: Desk, story: Story) -> None:
+    seen = captions(
+        desk, story, (1, {"check": "tube", "words": "what a mess"}), (2, {"about": "plate", "words": "grump"})
+    )
+    assert seen == [
+        "Sensing tube, both ends, 2 March 2026, 14:03",
+        "The heater&#39;s rating plate, 2 March 2026, 14:04",
+    ]
+
+
+def test_a_caption_that_is_too_long_for_the_paper_says_so(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    words = "word " * 60
+    story.walk(site, job, told_of(b"1", check=None, words=words))
     told = words_of(pdf_of(desk, job))
-    assert "Damage that was there before: dent in the jacket" in told
-    assert "what a mess" not in told
+    assert "and more words 2 March 2026" in told
+    assert told.count("word ") < 60
 
 
 def test_a_picture_says_in_words_what_it_is_of_to_who_cannot_see_it(

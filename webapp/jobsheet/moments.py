@@ -49,3 +49,9 @@ def told_when(told: OfficeToldNote) -> str:
     """When the office was told, that phone's clock put right; as it came where it cannot be read."""
     moment = reckoned(told["told_wall"], told["by"], None)
     return full_moment(moment) if moment else told["told_wall"]
+
+
+def short_moment(by: Mark) -> str:
+    """`25 November 2026, 14:05`, or nothing where the clock said nothing."""
+    moment = noted(by)
+    return full_moment(moment).partition(", ")[2] if moment else ""

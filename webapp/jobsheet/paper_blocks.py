@@ -9,82 +9,112 @@ from fpdf.fonts import FontFace
 
 from webapp.jobsheet.paper_fonts import FAMILY, printable
 from webapp.jobsheet.paper_photos import small_photo
-from webapp.jobsheet.sheet import Bullets, Facts, Pictures, Signature, Table, Text
+from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Pictures, Signature, Table, Text
 from webapp.jobsheet.signature import BOX_HEIGHT, BOX_WIDTH
 from webapp.sync.photos import photo_path
 
 if TYPE_CHECKING:
+    from io import BytesIO
     from pathlib import Path
 
     from fpdf import FPDF
 
     from webapp.jobsheet.sheet import Block, Picture
 
-BODY_PT, SMALL_PT = 10.5, 8.5
-LINE_MM, SMALL_LINE_MM = 5.0, 3.8
+BODY_PT, SMALL_PT = 10, 8.5
+LINE_MM, SMALL_LINE_MM = 4.6, 3.7
 NAME_WIDTH_MM, WIDE_NAME_MM = 46.0, 66.0
 LONG_NAME = 26
 """Letters: a longer name gets the wide column."""
 BULLET_MM = 5.0
-PICTURE_MM, PICTURE_HEIGHT_MM, PICTURE_GAP_MM, PICTURES_A_ROW = 56.0, 42.0, 5.0, 3
-CAPTION_MM = 9.0
+PICTURE_MM, PICTURE_HEIGHT_MM, PICTURE_GAP_MM, PICTURES_A_ROW = 40.0, 30.0, 5.0, 4
+CAPTION_LINES = 6
+"""The longest words with a photo; the page has them whole."""
 SIGNATURE_MM = 60.0
-COLUMNS = {2: (3, 1), 3: (3, 2, 2), 4: (4, 3, 4, 4)}
+GLOSSARY_GAP_MM = 6.0
+COLUMNS = {2: (3, 1), 3: (5, 3, 5), 4: (5, 2, 4, 4)}
+
+
+def first_mm(paper: FPDF, block: Block) -> float:
+    """How much of a block must stand below its heading."""
+    if isinstance(block, Glossary):
+        return _columns(paper, block)[1]
+    if isinstance(block, Pictures):
+        return PICTURE_HEIGHT_MM + 4 * SMALL_LINE_MM
+    return 3 * LINE_MM
 
 
 def draw_block(paper: FPDF, block: Block, data: Path) -> None:
     """Draw one block at the left margin and leave a little room below it."""
     if isinstance(block, Text):
-        _draw_words(paper, block.words, "B" if block.weight == "strong" else "")
+        _draw_words(paper, block.words, block.weight)
     elif isinstance(block, Bullets):
         for line in block.lines:
             _draw_beside(paper, "\u2022", line, BULLET_MM)
     elif isinstance(block, Facts):
         longest = max((len(name) for name, _ in block.rows), default=0)
         width_mm = NAME_WIDTH_MM if longest <= LONG_NAME else WIDE_NAME_MM
-        size = (SMALL_PT, SMALL_LINE_MM) if block.small else (BODY_PT, LINE_MM)
         for name, value in block.rows:
-            _draw_beside(paper, name, value, width_mm, style="B", size=size)
+            _draw_beside(paper, name, value, width_mm, style="B")
+    elif isinstance(block, Glossary):
+        _draw_glossary(paper, block)
     elif isinstance(block, Table):
         _draw_table(paper, block)
     elif isinstance(block, Signature):
         _draw_signature(paper, block)
     elif isinstance(block, Pictures):
         _draw_pictures(paper, block, data)
-    paper.ln(1.2)
+    paper.ln(1)
 
 
-def _draw_words(paper: FPDF, words: str, style: str) -> None:
-    paper.set_font(FAMILY, style, BODY_PT)
-    if words.endswith(":") and paper.will_page_break(3 * LINE_MM):
+def _draw_words(paper: FPDF, words: str, weight: str) -> None:
+    points, line_mm = (SMALL_PT, SMALL_LINE_MM) if weight == "small" else (BODY_PT, LINE_MM)
+    paper.set_font(FAMILY, "B" if weight == "strong" else "", points)
+    if words.endswith(":") and paper.will_page_break(3 * line_mm):
         paper.add_page()  # with what it leads to
-    paper.multi_cell(0, LINE_MM, printable(words), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    paper.multi_cell(0, line_mm, printable(words), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
 
 
-def _draw_beside(
-    paper: FPDF,
-    name: str,
-    words: str,
-    width_mm: float,
-    *,
-    style: str = "",
-    size: tuple[float, float] = (BODY_PT, LINE_MM),
-) -> None:
+def _draw_beside(paper: FPDF, name: str, words: str, width_mm: float, *, style: str = "") -> None:
     """A name and what belongs to it, on one page where they fit on one."""
-    points, line_mm = size
-    paper.set_font(FAMILY, style, points)
+    paper.set_font(FAMILY, style, BODY_PT)
     room_mm = paper.w - paper.r_margin - paper.l_margin - width_mm
-    tallest = line_mm * max(len(_lines(paper, name, width_mm - 2)), len(_lines(paper, words, room_mm)))
+    tallest = LINE_MM * max(len(_lines(paper, name, width_mm - 2)), len(_lines(paper, words, room_mm)))
     if tallest < paper.eph and paper.will_page_break(tallest):
         paper.add_page()
     top, page = paper.y, paper.page_no()
-    paper.multi_cell(width_mm - 2, line_mm, printable(name), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    paper.multi_cell(width_mm - 2, LINE_MM, printable(name), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
     below = paper.y
     paper.set_xy(paper.l_margin + width_mm, top)
-    paper.set_font(FAMILY, "", points)
-    paper.multi_cell(room_mm, line_mm, printable(words), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    paper.set_font(FAMILY, "", BODY_PT)
+    paper.multi_cell(room_mm, LINE_MM, printable(words), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
     if paper.page_no() == page:
         paper.set_y(max(below, paper.y))
+
+
+def _draw_glossary(paper: FPDF, glossary: Glossary) -> None:
+    """Read down the left column, then the right; it stays on one page, for the words of our list are few."""
+    wide_mm = (paper.epw - GLOSSARY_GAP_MM) / 2
+    columns, tallest = _columns(paper, glossary)
+    if paper.will_page_break(tallest):
+        paper.add_page()
+    top = paper.y
+    for left, column in zip((paper.l_margin, paper.l_margin + wide_mm + GLOSSARY_GAP_MM), columns, strict=True):
+        paper.set_y(top)
+        for word, meaning in column:
+            words = f"**{printable(word)}**: {printable(meaning)}"
+            paper.set_x(left)
+            paper.multi_cell(wide_mm, SMALL_LINE_MM, words, align="L", markdown=True, new_x=XPos.LEFT, new_y=YPos.NEXT)
+    paper.set_xy(paper.l_margin, top + tallest)
+
+
+def _columns(paper: FPDF, glossary: Glossary) -> tuple[list[list[tuple[str, str]]], float]:
+    """The words parted where both columns are about as tall, and how tall the taller one is."""
+    paper.set_font(FAMILY, "", SMALL_PT)
+    wide_mm = (paper.epw - GLOSSARY_GAP_MM) / 2
+    heights = [SMALL_LINE_MM * len(_lines(paper, f"{word}: {meaning}", wide_mm)) for word, meaning in glossary.rows]
+    tallest, at = min((max(sum(heights[:at]), sum(heights[at:])), at) for at in range(len(heights) + 1))
+    return [glossary.rows[:at], glossary.rows[at:]], tallest
 
 
 def _draw_table(paper: FPDF, table: Table) -> None:
@@ -96,7 +126,7 @@ def _draw_table(paper: FPDF, table: Table) -> None:
         headings_style=FontFace(emphasis="BOLD"),
         line_height=LINE_MM,
         text_align="LEFT",
-        padding=(1, 2, 1, 0),
+        padding=(0.35, 2, 0.35, 0),
     ) as drawn:
         for row in (table.head, *table.rows):
             cells = drawn.row()
@@ -125,26 +155,38 @@ def _draw_signature(paper: FPDF, signature: Signature) -> None:
 def _draw_pictures(paper: FPDF, block: Pictures, data: Path) -> None:
     rows = [block.pictures[start : start + PICTURES_A_ROW] for start in range(0, len(block.pictures), PICTURES_A_ROW)]
     for row in rows:
-        if paper.will_page_break(PICTURE_HEIGHT_MM + CAPTION_MM):
+        drawn = [
+            (picture, small_photo(photo_path(data, picture.sha256)) if picture.stored else None) for picture in row
+        ]
+        captions = [_caption(paper, picture, is_drawn=small is not None) for picture, small in drawn]
+        height_mm = PICTURE_HEIGHT_MM + 1.5 + SMALL_LINE_MM * max(len(lines) for lines in captions)
+        if paper.will_page_break(height_mm):
             paper.add_page()
         top = paper.y
-        for place, picture in enumerate(row):
-            _draw_picture(paper, picture, paper.l_margin + place * (PICTURE_MM + PICTURE_GAP_MM), top, data)
-        paper.set_xy(paper.l_margin, top + PICTURE_HEIGHT_MM + CAPTION_MM)
+        for place, ((_, small), lines) in enumerate(zip(drawn, captions, strict=True)):
+            _draw_picture(paper, small, lines, paper.l_margin + place * (PICTURE_MM + PICTURE_GAP_MM), top)
+        paper.set_xy(paper.l_margin, top + height_mm)
 
 
-def _draw_picture(paper: FPDF, picture: Picture, left: float, top: float, data: Path) -> None:
-    small = small_photo(photo_path(data, picture.sha256)) if picture.stored else None
-    words = printable(picture.words)
+def _caption(paper: FPDF, picture: Picture, *, is_drawn: bool) -> list[str]:
+    """What it is of, why it is not there, and when it was taken."""
+    why = "the photo cannot be read" if picture.stored else "the photo is still on the phone"
+    paper.set_font(FAMILY, "", SMALL_PT)
+    lines = _lines(paper, picture.words if is_drawn else f"{picture.words} ({why})", PICTURE_MM)
+    if len(lines) > CAPTION_LINES:
+        lines = [*lines[: CAPTION_LINES - 1], "and more words"]
+    return [*lines, *(_lines(paper, picture.when, PICTURE_MM) if picture.when else [])]
+
+
+def _draw_picture(paper: FPDF, small: BytesIO | None, lines: list[str], left: float, top: float) -> None:
     if small is not None:
-        paper.image(small, left, top, PICTURE_MM, PICTURE_HEIGHT_MM, keep_aspect_ratio=True, alt_text=f"Photo: {words}")
+        told = f"Photo: {' '.join(lines)}"
+        paper.image(small, left, top, PICTURE_MM, PICTURE_HEIGHT_MM, keep_aspect_ratio=True, alt_text=told)
     else:
-        why = "the photo cannot be read" if picture.stored else "the photo is still on the phone"
-        words = f"{words} ({why})"
         paper.rect(left, top, PICTURE_MM, PICTURE_HEIGHT_MM)
     paper.set_font(FAMILY, "", SMALL_PT)
     paper.set_xy(left, top + PICTURE_HEIGHT_MM + 0.5)
-    paper.multi_cell(PICTURE_MM, SMALL_LINE_MM, "\n".join(_lines(paper, words, PICTURE_MM)[:2]), align="L")
+    paper.multi_cell(PICTURE_MM, SMALL_LINE_MM, "\n".join(lines), align="L")
 
 
 def _lines(paper: FPDF, words: str, width_mm: float) -> list[str]:

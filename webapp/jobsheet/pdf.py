@@ -8,7 +8,7 @@ from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 from typing_extensions import override
 
-from webapp.jobsheet.paper_blocks import draw_block
+from webapp.jobsheet.paper_blocks import draw_block, first_mm
 from webapp.jobsheet.paper_fonts import FAMILY, add_fonts, close_fonts, printable
 
 if TYPE_CHECKING:
@@ -16,10 +16,9 @@ if TYPE_CHECKING:
 
     from webapp.jobsheet.sheet import Section, Sheet
 
-MARGIN_MM, BOTTOM_MM = 18.0, 20.0
-TITLE_PT, HEADING_PT, DANGER_PT, BODY_PT, SMALL_PT = 20, 13, 17, 10.5, 8.5
-ROOM_FOR_HEADING_MM = 26.0
-"""A heading with less room than this below it goes to the next page with what follows."""
+MARGIN_MM, TOP_MM, BOTTOM_MM = 17.0, 14.0, 16.0
+TITLE_PT, HEADING_PT, DANGER_PT, SMALL_PT = 19, 12.5, 17, 8.5
+HEADING_MM = 11.0
 DANGER_LINE_MM = 1.2
 
 
@@ -29,7 +28,7 @@ class Paper(FPDF):
     def __init__(self, footing: str) -> None:
         super().__init__(format="letter")
         self._footing = footing
-        self.set_margins(MARGIN_MM, MARGIN_MM)
+        self.set_margins(MARGIN_MM, TOP_MM)
         self.c_margin = 0.0
         self.set_auto_page_break(auto=True, margin=BOTTOM_MM)
         add_fonts(self)
@@ -63,15 +62,15 @@ def draw_pdf(sheet: Sheet, data: Path) -> bytes:
 
 
 def _draw_section(paper: Paper, section: Section, data: Path) -> None:
-    if paper.will_page_break(ROOM_FOR_HEADING_MM):
-        paper.add_page()
-    paper.ln(3)
+    if paper.will_page_break(HEADING_MM + first_mm(paper, section.blocks[0])):
+        paper.add_page()  # a heading with what follows it
+    paper.ln(1.6)
     if section.danger:
         _draw_danger(paper, section, data)
         return
     paper.set_draw_color(150)
     paper.line(paper.l_margin, paper.y, paper.w - paper.r_margin, paper.y)
-    paper.ln(2)
+    paper.ln(1.6)
     _draw_heading(paper, section.title, HEADING_PT)
     for block in section.blocks:
         draw_block(paper, block, data)
@@ -87,7 +86,7 @@ def _draw_danger(paper: Paper, section: Section, data: Path) -> None:
         draw_block(paper, block, data)
     paper.set_left_margin(MARGIN_MM)
     bottom = paper.y
-    top = top if paper.page_no() == first_page else MARGIN_MM
+    top = top if paper.page_no() == first_page else TOP_MM
     paper.set_line_width(DANGER_LINE_MM * 2)
     paper.set_draw_color(0)
     paper.line(MARGIN_MM + 1, top, MARGIN_MM + 1, bottom)

@@ -132,6 +132,7 @@ NOT_ENDED = {
     "open": "This visit was not finished when this sheet was made.",
     "cancelled": "This visit was cancelled: nobody went.",
 }
+CANCELLED_UNDER_WAY = "This visit was cancelled after it had begun."
 
 INSTRUMENTS = {
     "co_meter": "carbon monoxide (CO) meter",
@@ -151,12 +152,15 @@ PHOTOS = {
     "proof": "After the work",
 }
 
+BUTTON_WORDS = ("A photo", "Photo of damage from before")
+"""What the phone writes beside a photo by itself: its button's words, nobody's own."""
+
 FIRST_LOOKS = {
     ("smell_of_gas", "no_smell"): "No gas was smelled.",
     ("smell_of_gas", "smell"): "There was a smell of gas.",
     ("low_smell", "no_smell"): "No gas was smelled near the floor.",
     ("low_smell", "smell"): "There was a smell of gas near the floor.",
-    ("symptoms", "nobody"): "Nobody felt unwell.",
+    ("symptoms", "nobody"): "Nobody there felt unwell.",
     ("symptoms", "somebody"): "Somebody felt unwell.",
     ("scene", "safe"): "The place was dry, with room to stand and a way out.",
     ("scene", "wet_or_failing"): "Electric parts were wet, or the tank was failing.",
@@ -172,7 +176,31 @@ FIRST_LOOKS = {
 }
 """The first looks for safety. Their short answers are orders to the technician: "Leave now" is nobody's finding."""
 
+UNTOLD = {
+    "always_so": ("ran_well_before",),
+    "as_found": ("burning",),
+    "co_meter": ("on",),
+    "gas_cleared": ("waited", "pilot_burning"),
+    "gas_off": ("off_and_tagged",),
+    "leads_beep": ("beep",),
+    "lighting_label": ("read",),
+    "moved_lately": ("not_touched",),
+    "none_or_short": ("none_at_all",),
+    "only_with": ("any_time",),
+    "plug_out": ("proved_dead",),
+    "scene": ("safe",),
+    "source_kind": ("couple", "pile"),
+    "tap_type": ("suction", "pressure", "differential"),
+    "worked_on": ("not_touched",),
+}
+"""How a technician makes safe, tries a meter or asks around, where all is well: it tells nothing of the heater."""
+
 STATES = {"cold": "heater cold", "hot": "heater hot", "dead": "power off", "live": "power on"}
+
+
+def inside(words: str) -> str:
+    """The trade's words behind a colon: small, but for what is written large everywhere (`T&P`, `CO`)."""
+    return words[:1].lower() + words[1:] if words[1:2].islower() or words[1:2] == " " else words
 
 
 def sentence(words: str) -> str:

@@ -15,7 +15,7 @@ class Text:
     shape: ClassVar[str] = "text"
     words: str
     weight: str = ""
-    """`strong`, `soft`, or plain."""
+    """`strong`, `soft`, `small`, or plain."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,14 @@ class Facts:
 
     shape: ClassVar[str] = "facts"
     rows: list[tuple[str, str]]
-    small: bool = False
+
+
+@dataclass(frozen=True)
+class Glossary:
+    """Words and what they mean, small, in two columns where there is room."""
+
+    shape: ClassVar[str] = "glossary"
+    rows: list[tuple[str, str]]
 
 
 @dataclass(frozen=True)
@@ -60,6 +67,7 @@ class Picture:
     sha256: str
     words: str
     stored: bool
+    when: str = ""
 
 
 @dataclass(frozen=True)
@@ -70,7 +78,7 @@ class Pictures:
     pictures: list[Picture]
 
 
-Block = Text | Bullets | Facts | Table | Signature | Pictures
+Block = Text | Bullets | Facts | Glossary | Table | Signature | Pictures
 
 
 @dataclass(frozen=True)

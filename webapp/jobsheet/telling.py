@@ -6,19 +6,18 @@ from typing import TYPE_CHECKING
 
 from webapp.jobsheet.advice import ADVICE, DEFER
 from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, noted
-from webapp.jobsheet.sheet import Bullets, Facts, Section, Sheet, Table, Text
-from webapp.jobsheet.telling_found import found_section, looked_at_section, numbers_section
-from webapp.jobsheet.telling_work import (
-    agreed_section,
-    done_section,
-    ended_section,
-    last_run_section,
-    left_off_section,
-    pictures_section,
-)
+from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Table, Text
+from webapp.jobsheet.telling_found import found_section
+from webapp.jobsheet.telling_looked import looked_at_section
+from webapp.jobsheet.telling_numbers import numbers_section
+from webapp.jobsheet.telling_photos import pictures_section
+from webapp.jobsheet.telling_run import last_run_section
+from webapp.jobsheet.telling_work import agreed_section, done_section, ended_words, left_off_section
 from webapp.jobsheet.word_list import words_used
-from webapp.sites.clock import local
+from webapp.sites.call_seen import calls_alarm
+from webapp.sites.clock import local, parse_wall
 from webapp.sites.event_words import heater_words
+from webapp.sites.procedure_words import as_title
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -35,11 +34,10 @@ NUMBER_LENGTH = 8
 def tell(told: ToldJob, licences: Mapping[str, Licence], settings: Settings) -> Sheet:
     """Make the sheet."""
     names = {person_id: licence.name for person_id, licence in licences.items()}
-    begun = told.record["state"] not in ("booked", "cancelled")
+    begun = told.record["state"] not in ("booked", "cancelled") or bool(told.record["opened"] or told.record["arrived"])
     sections = [
         left_off_section(told, names),
         _visit_section(told, licences, settings.office_phone),
-        ended_section(told),
         found_section(told) if begun else None,
         agreed_section(told),
         done_section(told) if begun else None,
@@ -51,7 +49,7 @@ def tell(told: ToldJob, licences: Mapping[str, Licence], settings: Settings) -> 
     shown = [section for section in sections if section]
     shown.append(Section("For your safety", [Bullets(ADVICE), Text(DEFER, "soft")]))
     if used := words_used("\n".join(_texts(shown))):
-        shown.append(Section("Words on this sheet", [Facts(used, small=True)]))
+        shown.append(Section("Words on this sheet", [Glossary(used)]))
     number = told.job.id.replace("-", "")[-NUMBER_LENGTH:]
     return Sheet(
         job_id=told.job.id,
@@ -75,27 +73,38 @@ def _visit_moment(told: ToldJob) -> datetime:
 
 
 def _visit_section(told: ToldJob, licences: Mapping[str, Licence], office_phone: str | None) -> Section:
-    site, booked = told.site, told.record["booked"]
-    town = ", ".join(part for part in (site.town, site.postcode) if part)
+    site, record = told.site, told.record
+    booked, town = record["booked"], ", ".join(part for part in (site.town, site.postcode) if part)
     rows = [
         ("Address", ", ".join(part for part in (site.street, town) if part) or "not given"),
         ("Customer", site.customer_name),
-        ("Date of the visit", _day_words(told)),
+        *_days(told),
         ("Heater", _heater(told)),
-        ("You called about", told.words.complaint(booked["complaint"]) if booked else ""),
-        ("In your words", f"“{booked['complaint_words']}”" if booked and booked["complaint_words"] else ""),
-        *[("Technician", words) for words in _technicians(told.record, licences)],
+        ("Called about", as_title(told.words.complaint(booked["complaint"])) if booked else ""),
+        ("In the caller's words", f"“{booked['complaint_words']}”" if booked and booked["complaint_words"] else ""),
+        ("Alarm by the caller", calls_alarm(record["calls"])),
+        *_technicians(record, licences),
         ("To reach us", office_phone or ""),
     ]
-    return Section("Your visit", [Facts([(name, value) for name, value in rows if value])])
+    facts = Facts([(name, value) for name, value in rows if value])
+    return Section("Your visit", [Text(ended_words(record), "strong"), facts])
 
 
-def _day_words(told: ToldJob) -> str:
+def _days(told: ToldJob) -> Iterator[tuple[str, str]]:
+    """When somebody was there; before that, when it was booked and for when."""
     record = told.record
-    if not (record["arrived"] or record["opened"]):
-        return f"booked on {full_day(told.moment)}"
+    if record["arrived"] or record["opened"]:
+        yield "Date of the visit", _from_to(told)
+        return
+    yield "Booked on", full_day(told.moment)
+    due = parse_wall(record["due_wall"])
+    if due and record["state"] == "booked":
+        yield "Appointment", full_moment(due)
+
+
+def _from_to(told: ToldJob) -> str:
     began = full_moment(_visit_moment(told))
-    closed = noted(record["closed"]["by"]) if record["closed"] else None
+    closed = noted(told.record["closed"]["by"]) if told.record["closed"] else None
     if closed is None:
         return began
     same_day = local(closed).date() == local(_visit_moment(told)).date()
@@ -111,14 +120,16 @@ def _heater(told: ToldJob) -> str:
     return "which heater is not recorded" if told.heaters else ""
 
 
-def _technicians(record: Record, licences: Mapping[str, Licence]) -> Iterator[str]:
-    """Everybody who noted something at the heater; before that, whoever was sent."""
+def _technicians(record: Record, licences: Mapping[str, Licence]) -> Iterator[tuple[str, str]]:
+    """Everybody who noted something at the heater; before that, whoever is to come. Of a cancelled visit nobody is."""
     there = [record["opened"], *record["arrivals"], record["closed"], *record["repairs"], *record["proofs"]]
     people = list(dict.fromkeys(one["by"]["person_id"] for one in there if one))
     technicians = [person for person in people if person in licences and licences[person].technician]
-    for person in technicians or [record["technician_id"] or ""]:
-        if person in licences:
-            yield licences[person].words
+    for person in technicians:
+        yield "Technician", licences[person].words
+    sent = record["technician_id"] or ""
+    if not technicians and sent in licences and record["state"] != "cancelled":
+        yield "Technician" if people else "Who is to come", licences[sent].words
 
 
 def _texts(sections: list[Section]) -> Iterator[str]:

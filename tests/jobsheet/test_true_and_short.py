@@ -1,0 +1,320 @@
+"""A sheet blesses nothing, sums up what was fine, and leaves out what only a technician can use."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from tests.jobsheet.test_sheet import LEFT_OFF, pdf_of, words_of
+from tests.office.conftest import Desk
+from tests.office.test_call_again import ASKED
+from tests.sites.stories import START, Story
+from webapp.jobsheet.plain_words import BUTTON_WORDS, UNTOLD
+from webapp.models import EventRow, Job, ProcedureVersion
+from webapp.procedures.loader import compiled, list_procedures
+from webapp.trade.history import REASON_WORDS
+
+SHELL = Path(__file__).parents[2] / "service_worker" / "shell" / "screens"
+WALKED = {
+    "sensing_tube": "seated",
+    "tp_valve": "sound",
+    "burn_marks": "clean",
+    "plug_out": "proved_dead",
+    "leads_beep": "beep",
+    "tap_type": "suction",
+    "terminal": "badly_placed",
+}
+GATE = {
+    "smell_of_gas": "no_smell",
+    "symptoms": "nobody",
+    "scene": "safe",
+    "co_meter": "on",
+    "co_room": "acceptable",
+}
+
+
+def answers(**outcomes: str) -> list[tuple[str, dict[str, Any]]]:
+    return [("check_answered", {"check": c, "outcome": o, "could_not": None}) for c, o in outcomes.items()]
+
+
+def walked(story: Story, session: Session, *acts: tuple[str, dict[str, Any]], **called: str) -> str:
+    """A visit to a power-vented heater, by the procedure as it is shipped."""
+    shipped = compiled("power_vent")
+    kept = ProcedureVersion(hash=shipped["hash"], name="power_vent", body=shipped, stored_at=START, is_current=False)
+    session.merge(kept)
+    session.commit()
+    site = story.address()
+    job = story.book(site, words="Headaches")
+    story.say(story.desk, "call_taken", {**ASKED, **called}, site_id=site, job_id=job)
+    story.walk(site, job, ("job_opened", {"procedure_hash": shipped["hash"]}), ("arrived", {}), *acts)
+    return job
+
+
+def told(desk: Desk, job: str) -> str:
+    """The page, after what the PDF says was found to be no less."""
+    page = desk.read(f"/jobs/{job}/sheet")
+    assert words_of(pdf_of(desk, job)).count("Both stand.") == page.count("Both stand.")
+    return page
+
+
+@pytest.mark.parametrize(("said", "words"), [("yes", "yes"), ("unsure", "not sure")])
+def test_a_caller_who_felt_unwell_is_not_silenced_by_nobody_unwell_on_site(
+    desk: Desk, story: Story, session: Session, said: str, words: str
+) -> None:
+    sheet = told(desk, walked(story, session, *answers(**GATE), unwell=said))
+    assert (
+        f"Caller and site differ. Anybody unwell: the caller said {words}, on site was noted: Nobody there felt unwell."
+        " Both stand." in sheet
+    )
+    assert sheet.count("Nobody there felt unwell") == 1, "it stands among nothing that is in order"
+    assert "Alarm by the caller anybody unwell" in sheet
+
+
+def test_where_caller_and_site_agree_it_is_told_among_what_was_in_order(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    sheet = told(desk, walked(story, session, *answers(**GATE)))
+    assert "differ" not in sheet
+    assert "Alarm by the caller" not in sheet
+    assert "In order: No gas was smelled. Nobody there felt unwell. The room held no more" in sheet
+
+
+def test_answers_before_a_visit_stopped_are_no_blessing(desk: Desk, story: Story, session: Session) -> None:
+    stopped = {**GATE, "co_room": "leave"}
+    sheet = told(desk, walked(story, session, *answers(**stopped), ("left_off", LEFT_OFF)))
+    assert (
+        "Answered before the visit stopped: No gas was smelled. Nobody there felt unwell. These answers do not" in sheet
+    )
+    assert "In order" not in sheet
+    assert "At the start: The room held so much carbon monoxide that everybody had to leave at once." in sheet
+    for of_no_use in ("tested and zeroed", "The place was dry"):
+        assert of_no_use not in sheet, of_no_use
+
+
+def test_the_first_looks_stop_a_visit_before_anything_was_left_off(desk: Desk, story: Story, session: Session) -> None:
+    sheet = told(desk, walked(story, session, *answers(smell_of_gas="smell", symptoms="nobody")))
+    assert "Answered before the visit stopped: Nobody there felt unwell." in sheet
+    assert "In order" not in sheet
+
+
+def test_a_visit_that_went_on_to_be_put_back_was_not_stopped(desk: Desk, story: Story, session: Session) -> None:
+    acts = [*answers(**GATE), ("left_off", LEFT_OFF), ("put_back", {"words": "new vent, tried hot"})]
+    assert "In order: No gas was smelled." in told(desk, walked(story, session, *acts))
+
+
+def test_the_sheet_says_that_our_office_does_not_know_until_a_call_is_recorded(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    job = walked(story, session, *answers(**GATE), ("left_off", LEFT_OFF))
+    assert "Our office was told not yet, by what is recorded here." in told(desk, job)
+    site = session.get_one(Job, job).site_id
+    story.walk(site, job, ("office_told", {"told_wall": "2026-03-02T14:30:00Z", "who_words": "Dora at the desk"}))
+    sheet = told(desk, job)
+    assert "Our office was told Dora at the desk, Monday, 2 March 2026" in sheet
+    assert "not yet" not in sheet
+
+
+def test_what_was_fine_is_one_paragraph_and_what_was_not_stands_by_itself(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    could_not = ("check_answered", {"check": "gas_off", "outcome": None, "could_not": "no_tool"})
+    job = walked(story, session, *answers(**GATE, **WALKED), could_not)
+    page = desk.client.get(f"/jobs/{job}/sheet").text
+    assert "Sensing tube: on at both ends, dry. T&amp;P valve: in place and dry. Soot and scorch: clean.</p>" in page
+    assert "<li>Terminal and screen: badly placed</li>" in page
+    assert f"<dt>Could not be checked</dt><dd>{REASON_WORDS['no_tool'].capitalize()}: Gas off</dd>" in page
+    for of_the_technician in ("Plug out", "They beep", "Where the tube is tapped"):
+        assert of_the_technician not in page, of_the_technician
+
+
+def test_what_came_right_or_went_wrong_after_the_repair_is_never_summed_up(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    repair = ("repair_made", {"action": "new_tube"})
+    before, after = (
+        answers(sensing_tube="kinked", tp_valve="sound"),
+        answers(sensing_tube="seated", tp_valve="dripping"),
+    )
+    sheet = told(desk, walked(story, session, *answers(**GATE), *before, repair, *after))
+    assert "Sensing tube: kinked or hard. After the repair: on at both ends, dry" in sheet
+    assert "T&P valve: in place and dry. After the repair: dripping" in sheet
+    assert "T&P" not in sheet.partition("In order:")[2].partition("For your safety")[0]
+
+
+def test_an_answer_that_nothing_here_judges_is_not_called_right(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.walk(site, job, *answers(some_newer_check="quite_off"))
+    sheet = told(desk, job)
+    assert "Answered, and not judged here: Some newer check: quite off" in sheet
+    assert "In order" not in sheet
+
+
+@pytest.mark.parametrize("reason", REASON_WORDS)
+def test_why_a_check_could_not_be_made_is_said_in_the_rules_own_words(desk: Desk, story: Story, reason: str) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.walk(site, job, ("check_answered", {"check": "inner_tube", "outcome": None, "could_not": reason}))
+    words = REASON_WORDS[reason]
+    assert f"Could not be checked {words[:1].upper()}{words[1:]}: Inner tube" in told(desk, job)
+
+
+def test_how_bends_are_counted_is_a_sentence_and_no_figure_of_the_heater(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    survey = {"nominal_in": 2, "straight_ft": 25, "elbows_90": 1, "elbows_45": 0, "limit_equivalent_ft": 55}
+    by_sheet = [
+        ("sheet_number", {"quantity": "feet_per_90", "value": 5, "where": "sheet"}),
+        ("sheet_number", {"quantity": "feet_per_45", "value": 2.5, "where": "sheet"}),
+    ]
+    sheet = told(desk, walked(story, session, *by_sheet, ("vent_surveyed", survey)))
+    assert "25 ft straight, 1 bend of 90°, no bends of 45°." in sheet
+    assert "Counted as 5 ft for each 90° bend and 2.5 ft for each 45° bend, by the instruction sheet." in sheet
+    assert "Maker's figure" not in sheet
+    assert "Feet per" not in sheet
+
+
+def test_a_figure_that_the_office_read_otherwise_on_the_photo_is_told_as_read(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    typed = ("sheet_number", {"quantity": "make_point_in_wc", "value": 0.3, "where": "part_label"})
+    job = walked(story, session, typed)
+    assert "Make point on its label 0.3 in. w.c. label on the part" in told(desk, job)
+    site = session.get_one(Job, job).site_id
+    sheet_event_id = session.scalars(select(EventRow.id).where(EventRow.kind == "sheet_number")).one()
+    body = {"sheet_event_id": sheet_event_id, "quantity": "make_point_in_wc", "agrees": False, "read_value": 0.36}
+    story.say(story.desk, "sheet_confirmed", body, site_id=site, job_id=job)
+    assert "Make point on its label 0.36 in. w.c. photo, by our office" in told(desk, job)
+
+
+READ = ("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 3, "place": "room"})
+CARRIED = {
+    "instrument_id": "018f0000-0000-7000-8000-000000000077",
+    "instrument_kind": "co_meter",
+    "serial_words": "K77",
+    "calibrated_on": "2026-01-05",
+}
+
+
+def test_the_co_meter_that_was_carried_is_named_beside_its_reading(desk: Desk, story: Story, session: Session) -> None:
+    sheet = told(desk, walked(story, session, ("instrument_carried", CARRIED), *answers(**GATE), READ))
+    assert "CO in the room 3 ppm room, " in sheet
+    assert " CO meter, serial K77" in sheet.partition("CO in the room 3 ppm")[2].partition("Instruments")[0]
+
+
+def test_the_co_meter_of_the_first_looks_is_named_where_none_is_recorded_as_carried(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    assert "CO meter, tested and zeroed" in told(desk, walked(story, session, *answers(**GATE), READ))
+
+
+def test_an_instrument_that_nobody_named_is_no_dash(desk: Desk, story: Story, session: Session) -> None:
+    volts = ("reading_taken", {"check": "blower_volts", "quantity": "line_volts", "value": 121})
+    leads = ("reading_taken", {"check": "leads_beep", "quantity": "leads_ohm", "value": 0.2})
+    sheet = told(desk, walked(story, session, volts, leads))
+    numbers = sheet.partition("The numbers")[2].partition("For your safety")[0]
+    assert "Volts at the blower 121 V AC" in numbers
+    assert "With" not in numbers
+    assert "\u2013" not in numbers
+    assert "leads" not in numbers.casefold(), "it tries the meter, not the heater"
+
+
+PROVEN: dict[str, Any] = {"passed": True, "minutes": 12, "restarts": 0, "co_room_ppm": 1}
+
+
+def test_of_the_looks_at_last_those_that_the_repair_asks_for_are_told_and_the_rest_is_counted(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    shipped = compiled("power_vent")
+    every = [look["id"] for look in shipped["closing_looks"]]
+    acts = [("cause_named", {"cause": "tube_off"}), ("repair_made", {"action": "new_tube"})]
+    ran = ("proof_run", {**PROVEN, "looks_done": every})
+    sheet = told(desk, walked(story, session, *answers(**GATE), *acts, ran))
+    assert "Looked at last Test fittings out, hose back on at both ends. Joints of the vent tight;" in sheet
+    assert "The same suction at both ends of the small hose." in sheet, "this repair asks for it"
+    assert "Source of the vapours gone" not in sheet
+    assert f"{len(every) - 8} more, kept with the record of this visit." in sheet
+    assert "Not recorded as looked at" not in sheet
+    assert "minutes and not started again." in sheet
+
+
+def test_a_look_that_the_repair_asks_for_and_nobody_made_stands_in_full(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    acts = [("cause_named", {"cause": "tube_off"}), ("repair_made", {"action": "new_tube"})]
+    ran = ("proof_run", {**PROVEN, "looks_done": ["tube_back"]})
+    job = walked(story, session, *acts, ran)
+    page = desk.client.get(f"/jobs/{job}/sheet").text
+    missing = page.partition("Not recorded as looked at, or not there to look at:")[2].partition("</ul>")[0]
+    assert "<li>The same suction at both ends of the small hose.</li>" in missing
+    assert "<li>Relief valve and its pipe in place.</li>" in missing
+
+
+def test_a_long_repaired_visit_fits_two_pages(desk: Desk, story: Story, session: Session) -> None:
+    shipped = compiled("power_vent")
+    fine = {check["id"]: check["outcomes"][0]["id"] for check in shipped["checks"] if check["outcomes"]}
+    every = [look["id"] for look in shipped["closing_looks"]]
+    acts = [
+        *answers(**{name: outcome for name, outcome in fine.items() if name != "control_code"}),
+        READ,
+        (
+            "reading_taken",
+            {"check": "suction_at_switch", "quantity": "suction_in_wc", "value": 0.31, "place": "switch"},
+        ),
+        ("cause_named", {"cause": "tube_off"}),
+        ("repair_made", {"action": "new_tube"}),
+        ("part_used", {"part_words": "tube", "count": 1, "direction": "fitted"}),
+        ("proof_run", {**PROVEN, "looks_done": every}),
+        ("job_closed", {"state": "proven"}),
+    ]
+    assert len(pdf_of(desk, walked(story, session, *acts)).pages) == 2
+
+
+def test_a_visit_to_which_nobody_went_names_nobody(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.say(story.desk, "job_cancelled", {"why": "works again"}, site_id=site, job_id=job)
+    sheet = told(desk, job)
+    assert "This visit was cancelled: nobody went." in sheet
+    assert "Tom Torch" not in sheet
+    assert "licence" not in sheet
+    assert "Booked on Monday, 2 March 2026" in sheet
+
+
+def test_a_visit_that_was_cancelled_under_way_names_who_went(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(site, job, ("arrived", {}))
+    story.say(story.desk, "job_cancelled", {"why": "works again"}, site_id=site, job_id=job)
+    sheet = told(desk, job)
+    assert "This visit was cancelled after it had begun." in sheet
+    assert "Technician Tom Torch" in sheet
+    assert "nobody went" not in sheet
+
+
+def test_a_booked_visit_says_for_when(desk: Desk, story: Story) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.say(story.desk, "job_moved", {"due_wall": "2026-03-04T15:30:00Z", "why": "asked"}, site_id=site, job_id=job)
+    assert "Appointment Wednesday, 4 March 2026, 15:30" in told(desk, job)
+
+
+def test_what_is_left_untold_is_shipped_and_right() -> None:
+    good = {
+        (check["id"], one["id"])
+        for name in list_procedures()
+        for check in compiled(name)["checks"]
+        for one in check["outcomes"]
+        if one["verdict"] == "good"
+    }
+    assert {(check, one) for check, several in UNTOLD.items() for one in several} - good == set()
+
+
+def test_words_of_a_button_are_those_that_the_phone_shows() -> None:
+    shell = "".join(path.read_text() for path in SHELL.glob("*.ts"))
+    assert [words for words in BUTTON_WORDS if f'"{words}"' not in shell] == []

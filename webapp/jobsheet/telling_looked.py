@@ -1,0 +1,143 @@
+"""From a job's record: what was looked at. What was not right stands in full, what was fine in a few lines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, inside, sentence
+from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
+from webapp.sites.call_seen import otherwise_words, seen_otherwise
+from webapp.sites.procedure_words import as_title, could_not
+from webapp.trade.gate import findings_of, gate_advice
+
+if TYPE_CHECKING:
+    from webapp.jobsheet.sheet import Block
+    from webapp.sites.procedure_words import ProcedureWords, Said
+    from webapp.sites.told_job import ToldJob
+    from webapp.trade.record_types import Answer, CheckFinding
+
+NOT_RIGHT = ("bad", "doubtful")
+NOT_IN_ORDER, DIFFERENTLY = "Not in order, or worth noting", "Seen differently by two people"
+IN_ORDER, COULD_NOT = "In order", "Could not be checked"
+ANSWERED = "Answered, and not judged here"
+"""The procedure it was walked with is not in this store, or judges no such answer: nobody may read that as right."""
+BEFORE_IT_STOPPED = "Answered before the visit stopped"
+NO_BLESSING = "These answers do not say that a heater is safe to use."
+
+
+@dataclass(frozen=True)
+class Looked:
+    """One check, in which group it stands, and its line."""
+
+    check: str
+    group: str
+    words: str
+
+
+def at_the_start(told: ToldJob) -> list[str]:
+    """What the first looks for safety found wrong, before anything else was done."""
+    first = (told.words.body or {}).get("gate", [])
+    return [one.words for one in _looked_at(told) if one.group == NOT_IN_ORDER and one.check in first]
+
+
+def caller_and_site(told: ToldJob) -> list[str]:
+    """Where the caller said otherwise than whoever was there, by the office's rule."""
+    findings = {one["check"]: one for one in _findings(told)}
+    return [
+        f"Caller and site differ. {otherwise_words(one, _outcome(told.words, one.check, one.outcome))} Both stand."
+        for one in seen_otherwise(told.record["calls"], findings, told.words)
+    ]
+
+
+def looked_at_section(told: ToldJob) -> Section | None:
+    """Every check that a householder can use; what stands at the head of the findings is not said again."""
+    said = at_the_start(told)
+    looked = [one for one in _looked_at(told) if one.words not in said]
+    blocks: list[Block] = []
+    for group in (NOT_IN_ORDER, DIFFERENTLY, ANSWERED):
+        if lines := [one.words for one in looked if one.group == group]:
+            blocks += [Text(f"{group}:", "strong"), Bullets(lines)]
+    if reasons := _by_reason(told):
+        blocks.append(Facts([(COULD_NOT, words) for words in reasons]))
+    blocks += _fine(told, [one for one in looked if one.group == IN_ORDER])
+    return Section("What was looked at", blocks) if blocks else None
+
+
+def _fine(told: ToldJob, looked: list[Looked]) -> list[Block]:
+    """Few lines, and no blessing of a heater that was left off. Where the caller said otherwise, it stands above."""
+    findings = {one["check"]: one for one in _findings(told)}
+    disputed = {one.check for one in seen_otherwise(told.record["calls"], findings, told.words)}
+    lines = [one.words for one in looked if one.check not in disputed]
+    if not lines:
+        return []
+    stopped = _stopped(told)
+    heading = BEFORE_IT_STOPPED if stopped else IN_ORDER
+    blocks: list[Block] = [Text(f"{heading}:", "strong"), Text(" ".join(sentence(line) for line in lines), "small")]
+    return [*blocks, Text(NO_BLESSING)] if stopped else blocks
+
+
+def _stopped(told: ToldJob) -> bool:
+    """Whether the visit ended with the heater left off, or at the first looks for safety."""
+    record, procedure = told.record, told.words.procedure
+    left_off = record["left_off"] or (record["closed"] and record["closed"]["state"] == "left_off")
+    if left_off and not record["put_back"]:
+        return True
+    gate = procedure.get("gate") if procedure else None
+    return bool(procedure and gate) and gate_advice(procedure, findings_of(procedure, record))["state"] == "stopped"  # type: ignore[arg-type]
+
+
+def _findings(told: ToldJob) -> list[CheckFinding]:
+    procedure = told.words.procedure
+    found = list(findings_of(procedure, told.record).values()) if procedure else told.record["checks"]
+    return [one for one in found if not (told.record["codes"] and told.words.reads_code(one["check"]))]
+
+
+def _looked_at(told: ToldJob) -> list[Looked]:
+    found = [one for one in _findings(told) if one["state"] != "could_not"]
+    return [Looked(one["check"], _group(one, told.words), _line(one, told.words)) for one in found if not _untold(one)]
+
+
+def _untold(finding: CheckFinding) -> bool:
+    """All its answers, also those after a repair, tell nothing of the heater."""
+    said = {entry["outcome"] for entry in finding["entries"] if entry["current"]}
+    return bool(said) and said <= set(UNTOLD.get(finding["check"], ()))
+
+
+def _group(finding: CheckFinding, words: ProcedureWords) -> str:
+    if "contradicted" in (finding["state"], finding["now_state"]):
+        return DIFFERENTLY
+    said = [words.outcome(finding["check"], one) for one in (finding["outcome"], finding["now_outcome"]) if one]
+    if any(one.verdict in NOT_RIGHT for one in said):
+        return NOT_IN_ORDER
+    return IN_ORDER if all(one.verdict == "good" for one in said) else ANSWERED
+
+
+def _line(finding: CheckFinding, words: ProcedureWords) -> str:
+    check, outcome, now = finding["check"], finding["outcome"], finding["now_outcome"]
+    if "contradicted" in (finding["state"], finding["now_state"]):
+        said = [_said(one, check, words).words for one in finding["entries"] if one["current"]]
+        return f"{words.check(check)}: {' / '.join(inside(one) for one in dict.fromkeys(said))}"
+    found = _outcome(words, check, outcome)
+    line = sentence(found) if (check, outcome) in FIRST_LOOKS else f"{words.check(check)}: {inside(found)}"
+    if now in (None, outcome):
+        return line
+    return f"{sentence(line)} After the repair: {inside(_outcome(words, check, now))}"
+
+
+def _outcome(words: ProcedureWords, check: str, outcome: str | None) -> str:
+    plain = FIRST_LOOKS.get((check, outcome or ""), "")
+    return plain.rstrip(".") or words.outcome(check, outcome).words
+
+
+def _said(answer: Answer, check: str, words: ProcedureWords) -> Said:
+    return could_not(answer["could_not"]) if answer["could_not"] else words.outcome(check, answer["outcome"])
+
+
+def _by_reason(told: ToldJob) -> list[str]:
+    """`Could not reach it: Limit, dead; Wiring`."""
+    reasons: dict[str, list[str]] = {}
+    for one in _findings(told):
+        if one["state"] == "could_not":
+            reasons.setdefault(could_not(one["could_not"]).words, []).append(told.words.check(one["check"]))
+    return [f"{as_title(reason)}: {'; '.join(checks)}" for reason, checks in reasons.items()]

@@ -1,0 +1,88 @@
+"""From a job's record: the heater run hot after the work, and what was looked at last."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.jobsheet.plain_words import LOOKS, sentence
+from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
+from webapp.sites.phrases import measured
+from webapp.sites.procedure_words import number_words
+from webapp.trade.proof import looks_due, proof_for
+
+if TYPE_CHECKING:
+    from webapp.jobsheet.sheet import Block
+    from webapp.sites.procedure_words import ProcedureWords
+    from webapp.sites.told_job import ToldJob
+    from webapp.trade.record_types import ProofNote, Record
+
+TITLE = "The test run after the work"
+
+
+def last_run_section(told: ToldJob) -> Section | None:
+    """Did it hold, the same number before and after, what was looked at last."""
+    record, words = told.record, told.words
+    if not record["proofs"]:
+        return Section(TITLE, [Text("No test run is recorded after this work.")]) if record["repairs"] else None
+    blocks: list[Block] = []
+    for number, proof in enumerate(record["proofs"], 1):
+        if len(record["proofs"]) > 1:
+            blocks.append(Text(f"Run {number}:"))
+        blocks += _run(proof, words)
+    return Section(TITLE, blocks + _looks(record, words))
+
+
+def _run(proof: ProofNote, words: ProcedureWords) -> list[Block]:
+    again = {0: "not started again", 1: "started again 1 time"}
+    starts = again.get(proof["restarts"], f"started again {proof['restarts']} times")
+    ran = f"The heater was run for {number_words(proof['minutes'])} minutes and {starts}. "
+    held = "It kept running as it should." if proof["passed"] else "It did not keep running as it should."
+    room, flue = proof["co_room_ppm"], proof["co_air_free_ppm"]
+    facts = [
+        _before_and_after(proof, words),
+        ("CO in the room", measured("co_ppm", room) if room is not None else "not recorded"),
+        ("CO in burnt gas, air-free", measured("co_ppm", flue) if flue is not None else ""),
+        ("Every fan and the dryer on", {True: "yes", False: "no", None: ""}[proof["fans_on"]]),
+    ]
+    return [Text(ran + held, "strong"), Facts([(name, value) for name, value in facts if value])]
+
+
+def _before_and_after(proof: ProofNote, words: ProcedureWords) -> tuple[str, str]:
+    """`Suction`, `0.31 in. w.c. before the work, 0.58 in. w.c. after it`: the number that told the fault."""
+    quantity = proof["quantity"] or "suction_in_wc"
+    name, unit = words.reading(None, quantity)
+    values = ((proof["before_value"], "before the work"), (proof["after_value"], "after it"))
+    if all(value is None for value, _ in values):
+        return name, ""
+    return name, ", ".join(
+        f"{measured(quantity, value, unit) if value is not None else 'not recorded'} {when}" for value, when in values
+    )
+
+
+def _looks(record: Record, words: ProcedureWords) -> list[Block]:
+    """What this repair asked for: in full where it is missing, run on where it was done. The rest is only counted."""
+    done, due = record["proofs"][-1]["looks_done"], _due(record, words)
+    if not done:
+        return [Text("No closing looks are recorded.")]
+    told = [look for look in done if look in due or not due]
+    lines = [_look(look, words) for look in told]
+    if more := len(done) - len(told):
+        lines.append(f"{more} more, kept with the record of this visit.")
+    blocks: list[Block] = [Facts([("Looked at last", " ".join(lines))])]
+    if missing := [_look(look, words) for look in due if look not in done]:
+        blocks += [Text("Not recorded as looked at, or not there to look at:", "strong"), Bullets(missing)]
+    return blocks
+
+
+def _due(record: Record, words: ProcedureWords) -> list[str]:
+    """As the phone asks for them; a procedure of an earlier day asks for all that are not for some repairs alone."""
+    procedure = words.procedure
+    if procedure is None:
+        return []
+    if procedure.get("proofs"):
+        return looks_due(procedure, record, proof_for(procedure, record["cause"]))
+    return [look["id"] for look in procedure["closing_looks"] if look.get("always", True)]
+
+
+def _look(look: str, words: ProcedureWords) -> str:
+    return sentence(LOOKS.get(look) or words.closing_look(look))
