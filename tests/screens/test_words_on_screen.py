@@ -155,3 +155,11 @@ def test_without_the_second_part_the_texts_are_plain_and_whole(open_stage: OpenS
     hand.begin()
     assert "Detector at 20 % LEL or more" in hand.words()
     assert hand.page.locator(".term").count() == 0
+
+
+def test_the_suspects_names_can_be_tapped_too(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("suspects")
+    hand.page.tap('.suspect [data-term="Terminal"]')
+    assert BY_TERM["Terminal"]["words"] in hand.page.locator("dialog").inner_text()

@@ -7,6 +7,7 @@ import type { RankedCause } from "../generated/trade";
 import { jobHref } from "../router";
 import { inHundred } from "../words";
 import { replacing } from "./drafts";
+import { worded } from "./later";
 import { answerWords, causeWords, checkTitle, verdictOf } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
@@ -19,6 +20,7 @@ export function suspectsScreen(stage: Stage, view: JobView): Screen {
   const near = open.filter((one) => one.p_shown >= WORTH_A_LINE || one.state === "likely");
   const far = open.filter((one) => !near.includes(one));
   const out = ranking.filter((one) => one.state === "ruled_out");
+  const seen = new Set<string>();
   return {
     title: "Suspects", key: "suspects",
     body: html`${savedStrip(stage, view)}
@@ -26,8 +28,8 @@ export function suspectsScreen(stage: Stage, view: JobView): Screen {
       <p class="soft">Worked out on this phone from what was found. The starting figures are an expert's guess: they help to choose a check, they prove nothing.</p>
       ${view.advice?.fit.strained ? html`<p class="strip">What was found fits no single cause well: two faults, or one answer to look at again${lookAgain(view)}.</p>` : nothing}
       ${ranking.length === 0 ? html`<p class="empty">Nothing to rank yet.</p>` : nothing}
-      <ol class="suspects">${near.map((one) => suspect(view, one))}</ol>
-      ${far.length > 0 ? html`<details class="more"><summary>Far off, fewer than 5 in 100 each (${far.length})</summary><ul class="suspects">${far.map((one) => suspect(view, one))}</ul></details>` : nothing}
+      <ol class="suspects">${near.map((one) => suspect(view, one, seen))}</ol>
+      ${far.length > 0 ? html`<details class="more"><summary>Far off, fewer than 5 in 100 each (${far.length})</summary><ul class="suspects">${far.map((one) => suspect(view, one, seen))}</ul></details>` : nothing}
       ${out.length > 0 ? html`<h2>Ruled out</h2>${ruledOut(view, out)}` : nothing}
       ${view.card.state === "open" ? html`<div class="dock"><a class="button wide" href=${jobHref(view.card.job_id, "cause")}>Name the cause</a></div>` : nothing}`,
   };
@@ -50,9 +52,9 @@ function lookAgain(view: JobView): string {
   return checks.length > 0 ? ` (${checks.map((check) => checkTitle(view.procedure, check).toLowerCase()).join(", ")})` : "";
 }
 
-export function suspect(view: JobView, one: RankedCause): TemplateResult {
+export function suspect(view: JobView, one: RankedCause, seen = new Set<string>()): TemplateResult {
   return html`<li class="suspect" data-cause=${one.cause} data-state=${one.state}>
-    <strong>${causeWords(view.procedure, one.cause)}</strong>
+    <strong>${worded(causeWords(view.procedure, one.cause), seen)}</strong>
     <span class="suspect-state">${STATE_WORDS[one.state]}${one.state === "ruled_out" ? "" : html`, <span class="soft">${inHundred(one.p_shown)}</span>`}</span>
     ${one.by.length > 0 ? html`<ul class="moved">${one.by.map((by) => html`<li>${one.state === "ruled_out" ? "by " : ""}${checkTitle(view.procedure, by.check)}:
       <span class="moved-words" data-verdict=${verdictOf(view.procedure, by.check, { outcome: by.outcome, could_not: null })}>${answerWords(view.procedure, by.check, { outcome: by.outcome, could_not: null })}</span></li>`)}</ul>` : nothing}
