@@ -174,6 +174,8 @@ def test_names_with_letters_of_other_alphabets_print_or_say_that_they_do_not(des
     told = words_of(pdf_of(desk, job))
     assert "Łukasz Größenwörter" in told
     assert "7 Żółć Straße, ?no" in told
+    assert "A ? may stand for a letter that this print does not have." in told
+    assert "this print does not have" not in words_of(pdf_of(desk, whole_job(story)))
 
 
 def test_long_words_and_streets_break_inside_the_paper(desk: Desk, story: Story) -> None:

@@ -125,8 +125,8 @@ def test_what_was_fine_is_one_paragraph_and_what_was_not_stands_by_itself(
     job = walked(story, session, *answers(**GATE, **WALKED), could_not)
     page = desk.client.get(f"/jobs/{job}/sheet").text
     assert "Sensing tube: on at both ends, dry. T&amp;P valve: in place and dry. Soot and scorch: clean.</p>" in page
-    assert "<li>Terminal and screen: badly placed</li>" in page
-    assert f"<dt>Could not be checked</dt><dd>{REASON_WORDS['no_tool'].capitalize()}: Gas off</dd>" in page
+    assert "<li><bdi>Terminal and screen: badly placed</bdi></li>" in page
+    assert f"<dt>Could not be checked</dt><dd><bdi>{REASON_WORDS['no_tool'].capitalize()}: Gas off</bdi></dd>" in page
     for of_the_technician in ("Plug out", "They beep", "Where the tube is tapped"):
         assert of_the_technician not in page, of_the_technician
 
@@ -250,8 +250,8 @@ def test_a_look_that_the_repair_asks_for_and_nobody_made_stands_in_full(
     job = walked(story, session, *acts, ran)
     page = desk.client.get(f"/jobs/{job}/sheet").text
     missing = page.partition("Not recorded as looked at, or not there to look at:")[2].partition("</ul>")[0]
-    assert "<li>The same suction at both ends of the small hose.</li>" in missing
-    assert "<li>Relief valve and its pipe in place.</li>" in missing
+    assert "<bdi>The same suction at both ends of the small hose.</bdi>" in missing
+    assert "<bdi>Relief valve and its pipe in place.</bdi>" in missing
 
 
 def test_a_long_repaired_visit_fits_two_pages(desk: Desk, story: Story, session: Session) -> None:

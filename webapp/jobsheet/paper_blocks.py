@@ -126,6 +126,7 @@ def _draw_table(paper: FPDF, table: Table) -> None:
         headings_style=FontFace(emphasis="BOLD"),
         line_height=LINE_MM,
         text_align="LEFT",
+        v_align="TOP",
         padding=(0.35, 2, 0.35, 0),
     ) as drawn:
         for row in (table.head, *table.rows):

@@ -44,17 +44,26 @@ def close_fonts(pdf: FPDF) -> None:
 
 def printable(words: str) -> str:
     """The words with what this family can print: `MΩ` becomes `megohm`."""
-    letters, told = _letters(), straight(words)
+    return "".join(letter if letter in _letters() else UNKNOWN for letter in _instead(words))
+
+
+def has_letters_of(words: str) -> bool:
+    """Whether no letter of them had to be replaced by a question mark."""
+    return set(_instead(words)) <= _letters()
+
+
+def _instead(words: str) -> str:
+    told = straight(words)
     for sign, instead in INSTEAD.items():
         told = told.replace(sign, instead)
-    return "".join(letter if letter in letters or letter == "\n" else UNKNOWN for letter in told)
+    return told
 
 
 @cache
 def _letters() -> frozenset[str]:
     blank = FPDF()
     add_fonts(blank)
-    letters = frozenset(chr(code) for font in _fonts(blank) for code in font.cmap)
+    letters = frozenset("\n").union(chr(code) for font in _fonts(blank) for code in font.cmap)
     close_fonts(blank)
     return letters
 

@@ -9,7 +9,8 @@ from fpdf.enums import XPos, YPos
 from typing_extensions import override
 
 from webapp.jobsheet.paper_blocks import draw_block, first_mm
-from webapp.jobsheet.paper_fonts import FAMILY, add_fonts, close_fonts, printable
+from webapp.jobsheet.paper_fonts import FAMILY, UNKNOWN, add_fonts, close_fonts, has_letters_of, printable
+from webapp.jobsheet.sheet import Text, texts_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -20,6 +21,7 @@ MARGIN_MM, TOP_MM, BOTTOM_MM = 17.0, 14.0, 16.0
 TITLE_PT, HEADING_PT, DANGER_PT, SMALL_PT = 19, 12.5, 17, 8.5
 HEADING_MM = 11.0
 DANGER_LINE_MM = 1.2
+NOT_PRINTED = f"A {UNKNOWN} may stand for a letter that this print does not have. The sheet as a page has them all."
 
 
 class Paper(FPDF):
@@ -56,6 +58,8 @@ def draw_pdf(sheet: Sheet, data: Path) -> bytes:
     paper.cell(0, 10, "Job sheet", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
     for section in sheet.sections:
         _draw_section(paper, section, data)
+    if not all(map(has_letters_of, texts_of(sheet.sections))):
+        draw_block(paper, Text(NOT_PRINTED, "small"), data)
     written = bytes(paper.output())
     close_fonts(paper)
     return written

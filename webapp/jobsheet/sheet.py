@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
@@ -109,3 +109,23 @@ class Sheet:
     def file_name(self) -> str:
         """What the file is called when it is kept or sent on: no name, no street."""
         return f"job-sheet-{self.day}-{self.number}.pdf"
+
+
+def texts_of(sections: Sequence[Section]) -> Iterator[str]:
+    """All that is read on a sheet, block by block."""
+    for section in sections:
+        yield section.title
+        for block in section.blocks:
+            yield from _texts(block)
+
+
+def _texts(block: Block) -> Iterable[str]:
+    if isinstance(block, Text | Signature):
+        return [block.words]
+    if isinstance(block, Bullets):
+        return block.lines
+    if isinstance(block, Facts | Glossary):
+        return [f"{name}\n{value}" for name, value in block.rows]
+    if isinstance(block, Table):
+        return ["\n".join(row) for row in (block.head, *block.rows)]
+    return [picture.words for picture in block.pictures]

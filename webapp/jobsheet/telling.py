@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.jobsheet.advice import ADVICE, DEFER
 from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, noted
-from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Table, Text
+from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text, texts_of
 from webapp.jobsheet.telling_found import found_section
 from webapp.jobsheet.telling_looked import looked_at_section
 from webapp.jobsheet.telling_numbers import numbers_section
@@ -48,7 +48,7 @@ def tell(told: ToldJob, licences: Mapping[str, Licence], settings: Settings) -> 
     ]
     shown = [section for section in sections if section]
     shown.append(Section("For your safety", [Bullets(ADVICE), Text(DEFER, "soft")]))
-    if used := words_used("\n".join(_texts(shown))):
+    if used := words_used("\n".join(texts_of(shown))):
         shown.append(Section("Words on this sheet", [Glossary(used)]))
     number = told.job.id.replace("-", "")[-NUMBER_LENGTH:]
     return Sheet(
@@ -130,16 +130,3 @@ def _technicians(record: Record, licences: Mapping[str, Licence]) -> Iterator[tu
     sent = record["technician_id"] or ""
     if not technicians and sent in licences and record["state"] != "cancelled":
         yield "Technician" if people else "Who is to come", licences[sent].words
-
-
-def _texts(sections: list[Section]) -> Iterator[str]:
-    for section in sections:
-        for block in section.blocks:
-            if isinstance(block, Text):
-                yield block.words
-            elif isinstance(block, Bullets):
-                yield from block.lines
-            elif isinstance(block, Facts):
-                yield from (f"{name}\n{value}" for name, value in block.rows)
-            elif isinstance(block, Table):
-                yield from ("\n".join(row) for row in (block.head, *block.rows))

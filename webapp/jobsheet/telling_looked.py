@@ -23,6 +23,8 @@ IN_ORDER, COULD_NOT = "In order", "Could not be checked"
 ANSWERED = "Answered, and not judged here"
 """The procedure it was walked with is not in this store, or judges no such answer: nobody may read that as right."""
 BEFORE_IT_STOPPED = "Answered before the visit stopped"
+A_FEW_LINES = 360
+"""Letters: what is longer is set small."""
 NO_BLESSING = "These answers do not say that a heater is safe to use."
 
 
@@ -73,7 +75,8 @@ def _fine(told: ToldJob, looked: list[Looked]) -> list[Block]:
         return []
     stopped = _stopped(told)
     heading = BEFORE_IT_STOPPED if stopped else IN_ORDER
-    blocks: list[Block] = [Text(f"{heading}:", "strong"), Text(" ".join(sentence(line) for line in lines), "small")]
+    words = " ".join(sentence(line) for line in lines)
+    blocks: list[Block] = [Text(f"{heading}:", "strong"), Text(words, "small" if len(words) > A_FEW_LINES else "")]
     return [*blocks, Text(NO_BLESSING)] if stopped else blocks
 
 
