@@ -1,7 +1,7 @@
 /** Words, addresses and the number pad: what can be said without a browser. */
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { pressed, rangeWarning, valueOf } from "../shell/components/number_pad";
+import { pressed, beyondAnyMeter, rangeWarning, valueOf } from "../shell/components/number_pad";
 import type { QueueLine } from "../shell/core_types";
 import { jobHref, parentHref, parseRoute } from "../shell/router";
 import { shownCode, tidyCode } from "../shell/screens/sign_in";
@@ -103,6 +103,15 @@ test("a figure out of range is asked about, and stays as it is", () => {
   assert.ok(/Outside −6 to 6 in\. w\.c\./.test(rangeWarning(36, -6, 6, "in. w.c.") ?? ""));
   assert.equal(rangeWarning(6, -6, 6, ""), null);
   assert.equal(rangeWarning(null, 0, 1, ""), null);
+});
+
+test("a figure with more digits than the widest reading is no reading of any meter", () => {
+  assert.ok(/No meter shows this: 10000 ppm is the most/.test(beyondAnyMeter(999999999, 0, 10000, "ppm") ?? ""));
+  assert.equal(beyondAnyMeter(99999, 0, 10000, "ppm"), null, "out of range is warned of and kept");
+  assert.ok(beyondAnyMeter(-36, -6, 6, "in. w.c.") !== null);
+  assert.equal(beyondAnyMeter(-0.123456, -6, 6, "in. w.c."), null);
+  assert.equal(beyondAnyMeter(123456789, null, null, "V AC"), null);
+  assert.equal(beyondAnyMeter(null, 0, 1, ""), null);
 });
 
 test("a code is read with spaces, dashes and small letters, and shown in two halves", () => {

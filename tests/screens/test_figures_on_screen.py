@@ -50,15 +50,65 @@ def test_nothing_can_be_answered_before_the_wanted_figures_are_typed(hand: Hand)
 
 def test_the_rule_proposes_and_the_technician_decides(hand: Hand) -> None:
     to_the_gauge(hand)
+    type_wanted(hand, "0.38")
+    type_wanted(hand, "0.36")
+    hand.page.wait_for_selector(".said")
+    assert "Less than 15 % over the make point" in hand.page.locator(".said").inner_text()
+    assert hand.page.locator("[data-barred]").count() == 0
+    hand.page.click('[data-answer="enough"]')  # doubtful: the technician may say otherwise
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'suction_at_switch')")
+    assert hand.last_body("check_answered")["outcome"] == "enough"
+    assert hand.last_body("reading_taken")["value"] == 0.38
+    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}
+
+
+def test_what_the_figures_exclude_stays_in_sight_takes_no_tap_and_says_why(hand: Hand) -> None:
+    to_the_gauge(hand)
     type_wanted(hand, "0.30")
     type_wanted(hand, "0.36")
     hand.page.wait_for_selector(".said")
-    assert "Under the make point" in hand.page.locator(".said").inner_text()
-    hand.page.click('[data-answer="enough"]')  # the technician may say otherwise
-    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'suction_at_switch')")
-    assert hand.last_body("check_answered")["outcome"] == "enough"
-    assert hand.last_body("reading_taken")["value"] == 0.30
-    assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.36, "where": "part_label"}
+    barred = hand.page.locator("[data-barred]")
+    assert barred.count() == 1
+    assert barred.inner_text().splitlines() == ["Enough", "Not with 0.3 in. w.c."]
+    barred.click(force=True)
+    hand.settle()
+    assert hand.last_event("reading_taken")["body"]["quantity"] == "co_room_ppm"  # nothing was saved
+    hand.page.click('[data-figure="suction_in_wc"]')  # mistyped: it is put right
+    hand.type_number("0.50")
+    hand.page.click("[data-pad-done]")
+    hand.until("() => document.querySelector('[data-answer=enough]:not([data-barred])') !== null")
+
+
+def test_in_a_room_that_must_be_left_nothing_milder_can_be_said(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "200")
+    hand.page.wait_for_selector(".said")
+    barred = {one.get_attribute("data-answer") for one in hand.page.locator("[data-barred]").all()}
+    assert barred == {"acceptable", "raised", "not_measured"}
+    assert hand.page.locator("[data-answer]").first.get_attribute("data-answer") == "leave"
+    assert hand.page.get_by_text("Not with 200 ppm").count() == 3
+    assert "Mistyped? Tap the figure." in hand.page.locator(".said").inner_text()
+    hand.page.click("[data-could-not]")  # as before: it could not be told today
+    assert hand.page.locator("[data-answer]").count() >= 4
+
+
+def test_in_a_room_that_must_be_left_the_engine_is_not_waited_for(hand: Hand) -> None:
+    hand.page.evaluate("() => { fake.ask = () => Promise.reject(new Error('away')); }")
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "200")
+    hand.page.wait_for_selector(".said")
+    assert hand.page.locator("[data-barred]").count() == 3
+    type_over(hand, "12")
+    assert hand.page.locator("[data-barred]").count() == 0
+
+
+def type_over(hand: Hand, digits: str) -> None:
+    hand.page.locator("[data-figure]").first.click()
+    hand.type_number(digits)
+    hand.page.click("[data-pad-done]")
+    hand.page.wait_for_selector(".said")
 
 
 def test_figures_and_answer_are_saved_in_one_act_and_undone_in_one(hand: Hand) -> None:
@@ -76,13 +126,28 @@ def test_figures_and_answer_are_saved_in_one_act_and_undone_in_one(hand: Hand) -
 def test_a_figure_out_of_range_is_warned_of_and_kept_as_typed(hand: Hand) -> None:
     to_the_gauge(hand)
     hand.page.click("[data-wanted]")
-    hand.type_number("36")
+    hand.type_number("8")
     assert "Outside −6 to 6 in. w.c." in hand.page.locator(".pad").inner_text()
     hand.page.get_by_text("Keep as typed").click()
     type_wanted(hand, "0.36")
     hand.page.click("[data-answer] >> nth=0")
     hand.until("() => fake.view.value.record.readings.length === 2")
-    assert hand.last_body("reading_taken")["value"] == 36
+    assert hand.last_body("reading_taken")["value"] == 8
+
+
+def test_with_more_digits_than_any_meter_shows_it_is_not_kept_and_nothing_typed_is_lost(hand: Hand) -> None:
+    to_the_gauge(hand)
+    hand.page.click("[data-wanted]")
+    hand.type_number("36")  # the point forgotten
+    assert "No meter shows this: 6 in. w.c. is the most." in hand.page.locator(".pad").inner_text()
+    assert hand.page.locator("[data-typed]").inner_text() == "36"
+    assert hand.page.locator("[data-pad-done]").is_disabled()
+    hand.page.click('[data-key="rub"]')
+    hand.page.click('[data-key="rub"]')
+    hand.type_number("0.36")
+    assert hand.page.locator(".pad [data-kind='bad']").count() == 0
+    hand.page.click("[data-pad-done]")
+    assert hand.heading() == "Make point on its label"
 
 
 def test_an_earlier_reading_of_this_address_stands_beside_the_new_one(hand: Hand) -> None:

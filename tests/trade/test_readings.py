@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from webapp.trade.co_ladders import LADDERS
+from webapp.trade.propose import CERTAIN, RULES
 from webapp.trade.readings import RANGES, suction_outcome
 
 
@@ -223,3 +224,53 @@ def test_every_rule_of_a_shipped_procedure_proposes_outcomes_that_its_check_has(
         for readings in sweeps[check["rule"]]:
             for relight in relit:
                 assert propose(both, shipped, check["id"], readings, [*answers, relight]) in ids, check["id"]
+
+
+# Check, readings, answers before it, and the answers that the figures exclude. Limits are typed; the rest as in the rules.
+TAP = [{"check": "tap_type", "outcome": "suction"}]
+RUN = {"straight_ft": 60, "elbows_90": 4, "elbows_45": 0, "feet_per_90": 5, "nominal_in": 3}
+EXCLUDES = [
+    ("co_room", {"co_room_ppm": 200}, [], ["acceptable", "raised", "not_measured"]),
+    ("co_room", {"co_room_ppm": 70}, [], ["acceptable", "raised", "not_measured"]),
+    ("co_room", {"co_room_ppm": 69}, [], []),
+    ("co_room", {"co_room_ppm": 0}, [], []),
+    ("suction_at_switch", {"suction_in_wc": 0.30, "make_point_in_wc": 0.36}, TAP, ["enough"]),
+    ("suction_at_switch", {"suction_in_wc": 0.38, "make_point_in_wc": 0.36}, TAP, []),
+    ("suction_at_switch", {"suction_in_wc": 0.30, "make_point_in_wc": 0.36}, [], []),  # the tap is not known yet
+    ("limit_continuity", {"limit_ohm": None, "leads_ohm": 0.3}, [], ["closed"]),
+    ("limit_continuity", {"limit_ohm": 5, "leads_ohm": 0.3}, [], []),
+    ("run_length", {**RUN, "limit_ft": 70}, [], ["within"]),
+    ("run_length", {**RUN, "limit_ft": 90}, [], []),
+]
+PILOT_EXCLUDES = [
+    ("couple_open", {"couple_open_mv": 8}, [], ["enough"]),
+    ("couple_open", {"couple_open_mv": 20}, [], []),  # sources disagree, and nobody typed the maker's
+    ("couple_open", {"couple_open_mv": 20, "couple_open_min_mv": 25}, [], ["enough"]),
+    ("couple_closed", {"couple_closed_mv": 18.7, "couple_open_mv": 30}, [("relight_watch", "wont_hold")], []),
+    ("drop_out", {"drop_out_seconds": 200}, [], ["in_time"]),
+    ("drop_out", {"drop_out_seconds": 60, "drop_out_mv": 12}, [], []),
+    ("tco_continuity", {"cutoff_ohm": None, "leads_ohm": 0.3}, [], ["closed", "not_fitted"]),
+]
+
+
+@pytest.mark.parametrize(("check", "readings", "answers", "excluded"), EXCLUDES)
+def test_certain_figures_exclude_what_is_called_good_and_doubtful_ones_nothing(
+    check, readings, answers, excluded, both, power_vent
+):
+    assert excluded_by(both, power_vent, check, readings, answers) == excluded
+
+
+@pytest.mark.parametrize(("check", "readings", "answers", "excluded"), PILOT_EXCLUDES)
+def test_so_they_do_on_a_standing_pilot(check, readings, answers, excluded, both, standing_pilot):
+    known = [{"check": one, "outcome": outcome} for one, outcome in answers]
+    assert excluded_by(both, standing_pilot, check, readings, known) == excluded
+
+
+def excluded_by(both, procedure, check, readings, answers):
+    listed = [{"quantity": name, "value": value} for name, value in readings.items()]
+    args = {"procedure": procedure, "check": check, "readings": listed, "answers": answers, "ladder": "code_appendix"}
+    return both("propose_outcome", args)["ok"]["excluded"]
+
+
+def test_every_rule_says_which_of_its_outcomes_are_certain():
+    assert sorted(CERTAIN) == sorted(RULES)

@@ -24,7 +24,7 @@ from .millivolts import (
     pile_open_outcome,
 )
 from .proof import proof_due, proof_holds, says_room_co
-from .propose import propose_outcome
+from .propose import propose
 from .rank import rank
 from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
@@ -79,7 +79,7 @@ def _propose(args: dict[str, Any]) -> Any:
             raise TradeError("bad_argument", "Not as described: readings.")
         values[str(reading.get("quantity"))] = None if value is None else float(value)
     answers = [{"check": str(one.get("check")), "outcome": str(one.get("outcome"))} for one in args["answers"] or []]
-    return propose_outcome(checks[0], values, answers, args["ladder"])  # type: ignore[arg-type]
+    return propose(checks[0], values, answers, args["ladder"])  # type: ignore[arg-type]
 
 
 def _changed_unread(args: dict[str, Any]) -> Any:
@@ -210,7 +210,7 @@ _BY_NAME: list[tuple[str, Any, str, str]] = [
     (
         "propose_outcome",
         _propose,
-        "The outcome that a check's readings propose.",
+        "The outcome that a check's readings propose, and the answers that they exclude.",
         _WHICH + "check readings answers? ladder",
     ),
     ("co_outcome", _co, "Room CO against the firm's rule set.", "co_room_ppm ladder"),

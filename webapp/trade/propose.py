@@ -10,13 +10,55 @@ from .millivolts import MILLIVOLT_RULES, millivolt_outcome
 from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, run_outcome, suction_outcome
 
 if TYPE_CHECKING:
-    from typing import Any
+    from typing import Any, TypedDict
 
     from .advice_types import Evidence
     from .procedure_types import Check
     from .readings import ReadingOutcome
 
+    class Proposal(TypedDict):
+        """What the figures propose, why in words, and which answers they exclude: those cannot be given with them."""
+
+        outcome: str | None
+        words: str
+        excluded: list[str]
+
+
 RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome") + MILLIVOLT_RULES
+
+# Proposals that leave no room for a good answer: arithmetic against a typed figure or a rule set's step, or no contact
+# at all. What also hangs on what was seen (a pilot that drops), or on a share that is an expert guess, is not here.
+CERTAIN = {
+    "suction_outcome": ("none", "short"),
+    "limit_outcome": ("open",),
+    "co_outcome": ("leave",),
+    "run_outcome": ("over",),
+    "couple_open_outcome": ("low", "none"),
+    "couple_closed_outcome": ("low",),
+    "drop_out_outcome": ("too_slow",),
+    "pile_open_outcome": ("low", "none"),
+    "pile_loaded_outcome": ("low",),
+    "cutoff_outcome": ("open",),
+}
+
+
+def propose(check: Check, values: dict[str, float | None], answers: list[Evidence], ladder: str | None) -> Proposal:
+    """What the figures propose, and what they exclude. Where they only make it doubtful the technician decides.
+
+    A figure for which one must leave excludes every answer that lets the walk go on; another certain one excludes what
+    is called good. Range and source: those of the rule. Example: 200 ppm in the room excludes "acceptable".
+    """
+    found = propose_outcome(check, values, answers, ladder)
+    return {"outcome": found["outcome"], "words": found["words"], "excluded": _excluded(check, found["outcome"])}
+
+
+def _excluded(check: Check, proposed: str | None) -> list[str]:
+    if proposed is None or proposed not in CERTAIN[check["rule"] or ""]:
+        return []
+    stops = [outcome["id"] for outcome in check["outcomes"] if outcome["stop_words"] is not None]
+    if proposed in stops:
+        return [outcome["id"] for outcome in check["outcomes"] if outcome["id"] not in stops]
+    return [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] == "good"]
 
 
 def propose_outcome(

@@ -9,6 +9,8 @@ export interface PadAsk {
   signed: boolean;
   whole: boolean;
   warning: string | null;
+  /** more digits than anything that measures this can show: not kept, and said what to do */
+  beyond?: string | null;
   unusual?: string | null;
   /** meters of resistance: the key for a display that shows no continuity */
   openLine?: (() => void) | null;
@@ -36,7 +38,7 @@ export function numberPad(ask: PadAsk): TemplateResult {
       ${ask.signed ? key(ask, "−/+", "sign", "change the sign") : nothing}
       ${ask.openLine ? html`<button class="pad-key" type="button" data-key="OL" @click=${ask.openLine}>OL<span class="pad-small">no continuity</span></button>` : nothing}
     </div>
-    ${ask.warning ? html`<p class="strip" data-kind="bad" role="alert">${ask.warning}</p>` : nothing}
+    ${ask.beyond || ask.warning ? html`<p class="strip" data-kind="bad" role="alert">${ask.beyond || ask.warning}</p>` : nothing}
     ${ask.unusual ? html`<p class="beside" role="status">${ask.unusual}</p>` : nothing}
     ${ask.offer ? html`<button class="button wide" type="button" data-offer @click=${ask.offer.onTake}>${ask.offer.words}</button>` : nothing}
     <div class="pad-keys">
@@ -47,8 +49,8 @@ export function numberPad(ask: PadAsk): TemplateResult {
     </div>
     <div class="pair">
       <button class="button" type="button" data-pad-cancel @click=${() => ask.onCancel()}>Leave it</button>
-      <button class="button" type="button" data-pad-done data-lamp ?disabled=${value === null} @click=${() => value !== null && ask.onDone(value)}>
-        ${ask.warning ? "Keep as typed" : "Done"}
+      <button class="button" type="button" data-pad-done data-lamp ?disabled=${value === null || Boolean(ask.beyond)} @click=${() => value !== null && ask.onDone(value)}>
+        ${ask.warning && !ask.beyond ? "Keep as typed" : "Done"}
       </button>
     </div>
   </section>`;
@@ -76,4 +78,16 @@ export function valueOf(typed: string): number | null {
 export function rangeWarning(value: number | null, low: number | null, high: number | null, unit: string): string | null {
   if (value === null || low === null || high === null || (value >= low && value <= high)) return null;
   return `Outside ${`${low} to ${high} ${unit}`.trimEnd()}. Look at the point, the sign and the unit again.`.replaceAll("-", "−");
+}
+
+/** With more digits before the point than its widest reading it is no reading at all. What was typed stands to be put right; nothing is cut off. */
+export function beyondAnyMeter(value: number | null, low: number | null, high: number | null, unit: string): string | null {
+  if (value === null || low === null || high === null) return null;
+  const most = Math.max(Math.abs(low), Math.abs(high));
+  if (wholeDigits(value) <= wholeDigits(most)) return null;
+  return `No meter shows this: ${`${most} ${unit}`.trimEnd()} is the most. Rub out, look at the point and the unit. No reading today? Leave it, then “Could not check”.`;
+}
+
+function wholeDigits(value: number): number {
+  return String(Math.trunc(Math.abs(value))).length;
 }

@@ -2,7 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import { answerButtons } from "../components/answers";
 import { figureRow } from "../components/figure_row";
-import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
+import { beyondAnyMeter, numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import { photoButton } from "../components/photo";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
@@ -81,7 +81,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
       ${due ? html`<p>${worded(due.words, seen)}</p>${due.how.length > 0 ? html`<ol class="how">${due.how.map((line) => html`<li>${worded(line, seen)}</li>`)}</ol>` : nothing}` : html`<p class="soft">${plain.away ? "The same figure, same place, same instrument, as before the repair." : "Being read from the record…"}</p>`}
       ${firing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p><ul class="plain">${firing.map((one) => html`<li>${one}</li>`)}</ul></div>` : nothing}
       ${due ? timerButton(stage, view, "Hot run", due.minutes) : nothing}
-      <ul class="figures">${fieldsOf(due).map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = one)))}</ul>
+      <ul class="figures">${fieldsOf(due, view).map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = one)))}</ul>
       ${noRulesLine(stage)}
       ${lookList(view, due, looks.value, flip, fans.value, () => (fans.value = !fans.value))}
       ${photoButton(stage, view, null, "A photo of how it stands now", "proof")}
@@ -105,16 +105,18 @@ function judgement(stage: Stage, view: JobView, run: Run, missing: { value: read
 }
 
 /** Ranges that warn: trade.md section 13 (common practice, no source). A figure of the proof has the range of its own field. */
-function fieldsOf(due: ProofDue | null): ProofField[] {
+function fieldsOf(due: ProofDue | null, view: JobView): ProofField[] {
+  const asRead = view.procedure?.checks.flatMap((check) => check.readings).find((one) => one.quantity === due?.quantity);
+  const range = { low: asRead?.hard_low ?? null, high: asRead?.hard_high ?? null };
   const same = due?.quantity ? [
-    { id: "before_value", words: `${due.quantity_words}, before`, unit: unitWords(due.unit ?? ""), low: null, high: null, aside: due.before === null ? "if measured" : due.before_state ?? "from the record" },
-    { id: "after_value", words: `${due.quantity_words}, now`, unit: unitWords(due.unit ?? ""), low: null, high: null, aside: due.limit === null ? "" : `typed figure ${numberWords(due.limit)}` },
+    { id: "before_value", words: `${due.quantity_words}, before`, unit: unitWords(due.unit ?? ""), ...range, aside: due.before === null ? "if measured" : due.before_state ?? "from the record" },
+    { id: "after_value", words: `${due.quantity_words}, now`, unit: unitWords(due.unit ?? ""), ...range, aside: due.limit === null ? "" : `typed figure ${numberWords(due.limit)}` },
   ] as const : [];
   return [
     { id: "minutes", words: "Minutes it ran hot", unit: "min", low: 1, high: 240, aside: due ? `${due.minutes} wanted` : "" },
     { id: "restarts", words: "Restarts without a fault", unit: "restarts", low: 0, high: 20, aside: due ? `${due.restarts} wanted` : "" },
     ...same,
-    { id: "co_room_ppm", words: "CO in the room", unit: "ppm", low: 0, high: 1000, aside: "if measured" },
+    { id: "co_room_ppm", words: "CO in the room", unit: "ppm", low: 0, high: 10_000, aside: "if measured" },
     { id: "co_air_free_ppm", words: "CO in the vent, air-free", unit: "ppm", low: 0, high: 10_000, aside: "if measured" },
   ];
 }
@@ -140,6 +142,6 @@ function padScreen(stage: Stage, field: ProofField, onDone: (value: number) => v
   const figure = field.id === "before_value" || field.id === "after_value";
   return { title: field.words, key: `proof ${field.id}`, body: html`<h1 class="out-of-sight" tabindex="-1">${field.words}</h1>${numberPad({
     words: field.words, unit: field.unit, typed: typing.value, signed: figure, whole: field.id === "restarts", beside: [],
-    warning: rangeWarning(valueOf(typing.value), field.low, field.high, field.unit), onTyped: (text) => (typing.value = text), onDone, onCancel,
+    warning: rangeWarning(valueOf(typing.value), field.low, field.high, field.unit), beyond: beyondAnyMeter(valueOf(typing.value), field.low, field.high, field.unit), onTyped: (text) => (typing.value = text), onDone, onCancel,
   })}` };
 }

@@ -56,14 +56,16 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
 function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers: Numbers): TemplateResult {
   const me = stage.core.person.value?.id ?? "";
   const answer = (outcome: string): void => {
+    if (numbers.pending) return;
     const words = `${check.title}: ${answerWords(view.procedure, check.id, { outcome, could_not: null })}`;
     void save(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
   };
+  const answers = check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict, barred: numbers.barred(id) })); // those that the figures leave come first
   return html`<section class="dock" aria-label="Answers" data-stick>
-    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} ${numbers.saidUnsafe ? "Do that first, then answer." : "You decide."}</p>` : nothing}
+    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} ${numbers.saidUnsafe ? "Do that first, then answer." : "You decide."}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""}</p>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
-      : answerButtons(check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict })), answer, stage.busy.value)}
+      : answerButtons([...answers.filter((one) => !one.barred), ...answers.filter((one) => one.barred)], answer, stage.busy.value || numbers.pending)}
     ${couldNotButton(stage, check)}
   </section>`;
 }

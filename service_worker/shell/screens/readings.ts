@@ -1,9 +1,9 @@
 /** The figures of a check: which are known, which are wanted, what the rule says to them. Kept on the screen until the answer is given. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { figureRow, type Figure } from "../components/figure_row";
-import { numberPad, rangeWarning, valueOf } from "../components/number_pad";
+import { beyondAnyMeter, numberPad, rangeWarning, valueOf } from "../components/number_pad";
 import type { Draft, JobView } from "../core_types";
-import type { Check, ReadingField, ReadingOutcome } from "../generated/trade";
+import type { Check, Proposal, ReadingField } from "../generated/trade";
 import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./earlier";
@@ -22,6 +22,10 @@ export interface Numbers {
   said: string[] | null;
   /** the outcome that it proposes is one that is unsafe: it is acted upon before anything is tapped */
   saidUnsafe: boolean;
+  /** the rules are being asked what the figures say: no answer is taken meanwhile */
+  pending: boolean;
+  /** why an answer cannot be given with these figures; null where it can */
+  barred(outcome: string): string | null;
   drafts(): Draft[];
   answerMore(): { [key: string]: unknown };
 }
@@ -35,7 +39,8 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const open = stage.local<string | null>(`pad ${check.id}`, null);
   const where = stage.local<string>(`where ${check.id}`, "part_label");
   const taken = stage.local<{ [field: string]: SheetFigure }>(`taken ${check.id}`, {}); // from the company's sheet
-  const said = stage.local<ReadingOutcome | null>(`said ${check.id}`, null);
+  const said = stage.local<Proposal | null>(`said ${check.id}`, null);
+  const pending = stage.local(`asked ${check.id}`, false);
   const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
   const nextWanted = (): ReadingField | undefined => check.readings.find((field) => !field.optional && figureOf(field) === null);
   const wanted = nextWanted();
@@ -50,7 +55,8 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     const next = nextWanted();
     if (next) openPad(next);
     else open.value = null;
-    void proposeOutcome(stage, view, check, figureOf).then((proposed) => (said.value = proposed));
+    [said.value, pending.value] = [null, true];
+    void proposeOutcome(stage, view, check, figureOf).then((proposed) => ([said.value, pending.value] = [proposed, false]));
   };
   const now = check.readings.find((field) => keyOf(field) === open.value);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
@@ -62,6 +68,8 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
     said: said.value === null ? null : sentences(said.value.words),
     saidUnsafe: check.outcomes.some((one) => one.id === said.value?.outcome && one.unsafe === true),
+    pending: pending.value,
+    barred: (outcome) => (said.value?.excluded.includes(outcome) ? `Not with ${readWords(check, (field) => typed.value[keyOf(field)])}` : null),
     drafts: () => check.readings.flatMap((field) => {
       const figure = typed.value[keyOf(field)];
       if (typeof figure !== "number") return [];
@@ -73,6 +81,14 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
       return typeof figure === "number" ? { minutes_since_fired: figure } : {};
     },
   };
+}
+
+/** What was read, where it is one figure: "200 ppm". The maker's figure beside it is not what was read. */
+function readWords(check: Check, figureOf: (field: ReadingField) => Figure | undefined): string {
+  const read = check.readings.filter((field) => !field.from_sheet && figureOf(field) !== undefined);
+  const [field] = read;
+  const figure = field && figureOf(field);
+  return field === undefined || figure === undefined || read.length > 1 ? "these figures" : figure === "OL" ? figure : `${numberWords(figure)} ${unitWords(field.unit)}`.trimEnd();
 }
 
 function keyOf(field: ReadingField): string {
@@ -94,9 +110,10 @@ function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onD
   const value = valueOf(typing.value);
   const limit = limitFor(stage, view, field, nominal);
   const impossible = rangeWarning(value, field.hard_low, field.hard_high, unitWords(field.unit));
+  const beyond = beyondAnyMeter(value, field.hard_low, field.hard_high, unitWords(field.unit));
   return numberPad({
     words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
-    warning: impossible, unusual: impossible ? null : unusualWords(value, field),
+    warning: impossible, beyond, unusual: impossible ? null : unusualWords(value, field),
     offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${placeWords(limit.where)}`, onTake: () => onDone(limit.value, limit) } : null,
     beside: [...withWords(view, check, field), ...besideWords(view, field)],
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,

@@ -2,22 +2,34 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { Figure } from "../components/figure_row";
 import type { JobView } from "../core_types";
-import type { Check, ReadingField, ReadingOutcome } from "../generated/trade";
+import type { Check, Proposal, ReadingField } from "../generated/trade";
 import type { Stage } from "./screen";
 
-/** What the rule proposes, or null where there is no rule, a figure is missing, or the rule cannot be asked. */
-export async function proposeOutcome(stage: Stage, view: JobView, check: Check, figureOf: (field: ReadingField) => Figure | null): Promise<ReadingOutcome | null> {
+/** What the rule proposes and excludes, or null where there is no rule, a figure is missing, or the rule cannot be asked. */
+export async function proposeOutcome(stage: Stage, view: JobView, check: Check, figureOf: (field: ReadingField) => Figure | null): Promise<Proposal | null> {
   if (!check.rule || check.readings.some((field) => !field.optional && figureOf(field) === null)) return null;
   const { readings, sheet, checks } = view.record;
   const known = [...readings, ...sheet].map(({ quantity, value }) => ({ quantity, value }));
   const figures = check.readings.map((field) => ({ quantity: field.quantity, value: plain(figureOf(field)) }));
+  const ladder = stage.core.company.value?.settings.co_ladder ?? null;
   const answers = checks.flatMap(({ check: id, now_outcome }) => (now_outcome === null ? [] : [{ check: id, outcome: now_outcome }]));
   try {
-    const args = { procedure_hash: view.procedure?.hash, check: check.id, readings: [...known, ...figures], answers, ladder: stage.core.company.value?.settings.co_ladder ?? null };
-    return await stage.core.ask<ReadingOutcome>("propose_outcome", args);
+    const args = { procedure_hash: view.procedure?.hash, check: check.id, readings: [...known, ...figures], answers, ladder };
+    return await stage.core.ask<Proposal>("propose_outcome", args);
   } catch {
-    return null; // the engine is away: the answers stand as they are
+    return check.rule === "co_outcome" ? byCards(view, check, figures[0]?.value ?? null, ladder) : null; // the engine is away: other answers stand as they are
   }
+}
+
+/** Room CO needs no engine: the step that the cards of the gate give, and where one must leave nothing milder. */
+function byCards({ procedure }: JobView, check: Check, ppm: number | null, chosen: string | null): Proposal | null {
+  const cards = procedure?.gate_cards;
+  const ladder = cards?.ladders.find((one) => one.id === (chosen ?? cards.default_ladder));
+  const step = ppm === null ? undefined : ladder?.steps.findLast((one) => ppm >= one.from_ppm);
+  if (!step) return null;
+  const stops = check.outcomes.filter((one) => one.stop_words !== null).map((one) => one.id);
+  const excluded = stops.includes(step.outcome) ? check.outcomes.filter((one) => !stops.includes(one.id)).map((one) => one.id) : [];
+  return { outcome: step.outcome, words: `${step.words} (${step.source}.)`, excluded };
 }
 
 /** Which steps of room CO count is the company's choice; where it chose none, that is said beside the reading and what is made of it. */
