@@ -226,7 +226,7 @@ def test_every_rule_of_a_shipped_procedure_proposes_outcomes_that_its_check_has(
                 assert propose(both, shipped, check["id"], readings, [*answers, relight]) in ids, check["id"]
 
 
-# Check, readings, answers before it, and the answers that the figures exclude. Limits are typed; the rest as in the rules.
+# Check, readings, answers before it, and the answers that the figures exclude; limits are typed.
 TAP = [{"check": "tap_type", "outcome": "suction"}]
 RUN = {"straight_ft": 60, "elbows_90": 4, "elbows_45": 0, "feet_per_90": 5, "nominal_in": 3}
 EXCLUDES = [
