@@ -4,6 +4,8 @@
 SHELL := /bin/sh
 PORT ?= 8000
 PYTHON ?= python3
+PROCESSES ?= 2
+DIST ?= dist
 BIN := .venv/bin
 export UV_PROJECT_ENVIRONMENT := $(CURDIR)/.venv
 ifdef PIP_INDEX_URL
@@ -29,9 +31,9 @@ help: ## this list
 demo: .venv/.runtime shell ## an invented company on http://127.0.0.1:$(PORT) (PORT=8000), kept in ./demo-data
 	@$(BIN)/undercroft demo --port $(PORT)
 
-test: lint ## lint, then every test (unit, both engines, both databases, a real browser)
+test: lint ## lint, then every test (unit, both engines, both databases, a real browser), in PROCESSES=2
 	@$(BIN)/python -m e2e.setup_browser
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest --numprocesses $(PROCESSES)
 
 coverage: .venv/.dev shell ## branch coverage of webapp/ by the quick tests
 	$(BIN)/python -m pytest -m "not browser" --cov --cov-report=term
@@ -50,7 +52,7 @@ shell: .venv/.runtime ## build the phone's shell, if a source changed
 	@$(BIN)/python service_worker/build/build.py --if-stale
 
 wheel: .venv/.runtime ## dist/*.whl, with the built shell inside
-	$(BIN)/uv build --quiet --wheel --build-constraints requirements/build.lock --require-hashes --out-dir dist
+	$(BIN)/uv build --quiet --wheel --build-constraints requirements/build.lock --require-hashes --out-dir $(DIST)
 
 lock: .venv/.runtime ## resolve requirements/*.lock anew (UPGRADE=--upgrade for newer versions)
 	$(BIN)/python requirements/lock.py $(UPGRADE)

@@ -1,11 +1,18 @@
-"""One Playwright and one Chromium for all tests that need them: a process can hold no second Playwright."""
+"""What all tests share: one Playwright (a process can hold no second one), and how two processes part the tests."""
+
+from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from playwright.sync_api import Playwright, sync_playwright
 
 from e2e.setup_browser import chromium_path
+
+WHOLE_BROWSERS = "e2e/"
+SCREENS = "tests/screens/"
+IN_ONE_PROCESS = (WHOLE_BROWSERS, "tests/build/")
 
 
 @pytest.fixture(scope="session")
@@ -19,3 +26,21 @@ def playwright() -> Iterator[Playwright]:
     """The one Playwright."""
     with sync_playwright() as running:
         yield running
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, and end with what both processes can share evenly."""
+    items.sort(key=lambda item: (not item.nodeid.startswith(WHOLE_BROWSERS), item.nodeid.startswith(SCREENS)))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Part the tests by file; one process alone builds, and one starts whole browsers: they would slow each other."""
+    from xdist.scheduler import LoadScopeScheduling  # noqa: PLC0415 (only where there are processes to part them for)
+
+    class ByFile(LoadScopeScheduling):  # type: ignore[misc, unused-ignore]
+        def _split_scope(self, nodeid: str) -> str:
+            return next((one for one in IN_ONE_PROCESS if nodeid.startswith(one)), nodeid.partition("::")[0])
+
+    config.option.loadscopereorder = False  # it would go by the number of tests, which says nothing of their length
+    return ByFile(config, log)

@@ -21,6 +21,7 @@ from service_worker.build.one_at_a_time import one_at_a_time
 from service_worker.build.places import HERE, Places
 from service_worker.build.shell import build_shell
 from service_worker.build.trade_types import trade_types
+from service_worker.build.written import write_whole
 
 SOURCE_SUFFIXES = {".py", ".ts", ".css", ".html", ".json", ".yaml", ".webmanifest", ".png", ".svg"}
 NOT_SOURCES = {"node_modules", "generated", "built", "__pycache__", "tests"}
@@ -41,21 +42,18 @@ def build(places: Places) -> Assets:
 
 def write_types(places: Places) -> None:
     """Write the TypeScript that is made from Python, and from the trade's words."""
-    places.shell_generated.mkdir(parents=True, exist_ok=True)
-    (places.shell_generated / "trade.ts").write_text(trade_types(places.webapp / "trade"), "utf-8")
-    (places.shell_generated / "api.ts").write_text(api_types(places), "utf-8")
-    (places.shell_generated / "error_codes.ts").write_text(error_codes(places), "utf-8")
-    (places.shell_generated / "glossary.ts").write_text(glossary_module(places), "utf-8")
+    write_whole(places.shell_generated / "trade.ts", trade_types(places.webapp / "trade"))
+    write_whole(places.shell_generated / "api.ts", api_types(places))
+    write_whole(places.shell_generated / "error_codes.ts", error_codes(places))
+    write_whole(places.shell_generated / "glossary.ts", glossary_module(places))
 
 
 def write_built(places: Places, assets: Assets) -> None:
     """Write the files where the blueprint serves them: first all new ones, then the worker, last the old ones away."""
     kept = {places.built / _file_name(url) for url in assets.files} | {places.built / "licences.txt"}
     for url in sorted(assets.files, key=lambda url: (url.endswith("worker.js"), url)):
-        path = places.built / _file_name(url)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(assets.files[url])
-    (places.built / "licences.txt").write_text(licences(places), "utf-8")
+        write_whole(places.built / _file_name(url), assets.files[url])
+    write_whole(places.built / "licences.txt", licences(places))
     for path in places.built.rglob("*"):
         if path.is_file() and path not in kept:
             path.unlink()

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from service_worker.build.places import Places
+from service_worker.build.written import write_whole
 
 FONT_PACKAGE = Path("@fontsource") / "atkinson-hyperlegible-next"
 FONT_NAMES = [f"atkinson-hyperlegible-next-latin-{weight}-normal.woff2" for weight in (400, 700)]
@@ -24,11 +25,10 @@ def font_files(places: Places) -> dict[str, bytes]:
 
 def write_office_fonts(places: Places) -> None:
     """Put the fonts, those of the job sheet's PDF too, with their licence, where the office serves them."""
-    places.fonts.mkdir(parents=True, exist_ok=True)
     folder = places.node_modules / FONT_PACKAGE
     paper = {name: (folder / "files" / name).read_bytes() for name in PAPER_FONT_NAMES}
     for name, content in {**font_files(places), **paper, "LICENSE.txt": (folder / "LICENSE").read_bytes()}.items():
-        (places.fonts / name).write_bytes(content)
+        write_whole(places.fonts / name, content)
 
 
 def style_sheets(places: Places) -> list[Path]:

@@ -8,6 +8,7 @@ from service_worker.build.bundle import bundle, bundle_in_parts, names_in, parts
 from service_worker.build.engine import compiled_modules, engine_files
 from service_worker.build.look import app_css, font_files, style_sheets
 from service_worker.build.places import Places
+from service_worker.build.written import write_whole
 
 BUILD_MARK = "@@BUILD@@"  # stands in the bundles until the build's number, a hash of them, is known
 ENTRY = "main.js"
@@ -105,8 +106,7 @@ def _index(template: bytes, **values: str) -> bytes:
 
 def write_module(path: Path, **values: object) -> None:
     """Write constants as a TypeScript module."""
-    path.parent.mkdir(parents=True, exist_ok=True)
     lines = [
         f"export const {name}: {TYPES.get(name, 'string')} = {json.dumps(value)};" for name, value in values.items()
     ]
-    path.write_text(HEADER + "\n".join(lines) + "\n", "utf-8")
+    write_whole(path, HEADER + "\n".join(lines) + "\n")

@@ -11,9 +11,11 @@ from service_worker.build.shell import build_shell
 
 ENTRY = HERE.phone / "shell" / "main.ts"
 
+pytestmark = pytest.mark.usefixtures("built_shell")
+
 
 @pytest.fixture(scope="module")
-def assets() -> Assets:
+def assets(built_shell: None) -> Assets:
     return build_shell(HERE, "0")
 
 
