@@ -233,8 +233,9 @@ def test_equipment_left_off_is_told_before_anything_else(story: Story, session: 
     story.walk(
         site, job, ("left_off", {"what_words": "heater", "why_words": "cracked vent", "told_words": "Mrs Vale, by me"})
     )
-    (told,) = the_visit(session, site).left_off
-    assert told.startswith("heater · cracked vent · told: Mrs Vale, by me · noted by Tom Torch, Mon 2 Mar")
+    (off,) = the_visit(session, site).left_off
+    assert off.stands
+    assert off.words.startswith("heater · cracked vent · told: Mrs Vale, by me · noted by Tom Torch, Mon 2 Mar")
 
 
 def test_two_entries_of_one_front_door_share_their_logbook(story: Story, session: Session) -> None:
