@@ -49,6 +49,25 @@ def test_a_call_from_a_new_address_makes_the_address_and_the_job(desk: Desk, ses
     assert {event.kind for event in events} == {"address_given", "call_taken", "job_booked"}
 
 
+def test_a_call_is_booked_for_nobody_yet_and_its_page_sends_somebody_with_one_tap(desk: Desk, session: Session) -> None:
+    answer = desk.send(PAGE, **the_call(desk, technician_id="nobody"))
+    (job,) = jobs(session)
+    assert answer.location == f"/jobs/{job.id}"
+    assert job.technician_id is None
+    page = desk.read(f"/jobs/{job.id}")
+    assert "Who goes nobody is going yet" in page
+    assert "Booked for nobody yet: no hot water" in page
+    desk.send(f"/jobs/{job.id}", f"/jobs/{job.id}/move", technician_id=desk.story.technician.id)
+    session.rollback()
+    assert jobs(session)[0].technician_id == desk.story.technician.id
+    assert "Tom Torch goes." in desk.read(f"/jobs/{job.id}")
+
+
+def test_who_goes_is_chosen_and_never_left_blank_by_chance(desk: Desk, session: Session) -> None:
+    assert desk.send(PAGE, **the_call(desk, technician_id="")).status_code == 422
+    assert jobs(session) == []
+
+
 def test_what_failed_there_before_is_read_while_typing_and_nothing_is_saved(desk: Desk, session: Session) -> None:
     site = desk.story.address(phone="(503) 555-0142")
     desk.story.whole_visit(site, passed=False)

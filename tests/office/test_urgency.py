@@ -11,6 +11,7 @@ import pytest
 from tests.office.conftest import Desk
 from webapp.models.base import wall_time
 from webapp.models.ids import new_id
+from webapp.sync.queries import groups_worked_at
 
 NOT_ASKED = dict.fromkeys(("smell_of_gas", "co_alarm", "unwell", "water_leak"), "not_asked") | {
     "lately": [],
@@ -84,6 +85,48 @@ def test_the_five_reasons_stand_in_their_order_and_each_row_says_its_own(desk: D
         desk, "4 Return Road"
     )
     assert row_of(desk, "5 Rest Road").startswith("waiting ")
+
+
+def book_for_nobody(desk: Desk, street: str, **call: Any) -> tuple[str, str]:
+    site, job_id = desk.story.address(street), new_id()
+    if call:
+        desk.story.say(desk.story.desk, "call_taken", NOT_ASKED | call, site_id=site, job_id=job_id)
+    body = {"complaint": "no_hot_water", "complaint_words": "cold", "procedure_name": "toy_vent"}
+    desk.story.say(desk.story.desk, "job_booked", body, schema=2, site_id=site, job_id=job_id)
+    return site, job_id
+
+
+def test_where_nobody_goes_yet_stands_on_top_of_its_own_class_and_says_so(desk: Desk) -> None:
+    booked(desk, "1 Plain Road")
+    booked(desk, "1 Cold Road", no_hot_water_since=days_ago(9))
+    booked(desk, "1 Gas Road", smell_of_gas="yes")
+    book_for_nobody(desk, "2 Plain Road")
+    book_for_nobody(desk, "2 Cold Road", no_hot_water_since=days_ago(2))
+    book_for_nobody(desk, "2 Gas Road", smell_of_gas="yes")
+    wanted = ["2 Gas Road", "1 Gas Road", "2 Cold Road", "1 Cold Road", "2 Plain Road", "1 Plain Road"]
+    assert streets(desk) == wanted
+    assert desk.read("/jobs").count("nobody is going yet caller alarm") == 1
+    assert desk.client.get("/jobs").text.count('class="why-first">nobody is going yet<') == 3
+
+
+def test_somebody_is_sent_with_one_tap_from_the_list_and_only_then_a_phone_has_the_job(desk: Desk) -> None:
+    _site, job_id = book_for_nobody(desk, "2 Plain Road")
+    phone = groups_to_see(desk)
+    assert phone == set()
+    page = desk.client.get("/jobs")
+    assert f'name="technician_id" value="{desk.story.technician.id}"' in page.text
+    answer = desk.send("/jobs", f"/jobs/{job_id}/move", technician_id=desk.story.technician.id, back="list")
+    assert answer.location == "/jobs"
+    told = desk.read("/jobs")
+    assert "Tom Torch goes. The phone hears of it as soon as it has signal." in told
+    assert "nobody is going yet" not in told
+    assert len(groups_to_see(desk)) == 1
+
+
+def groups_to_see(desk: Desk) -> set[str]:
+    desk.story.session.rollback()  # reads anew
+    since = datetime.now(UTC) - timedelta(days=30)
+    return groups_worked_at(desk.story.session, desk.story.technician.id, since=since)
 
 
 def test_a_technician_who_came_out_or_is_not_due_yet_is_not_overdue(desk: Desk) -> None:

@@ -75,6 +75,7 @@ RIGHT |= {
 LATER: dict[tuple[str, int], dict[str, Any]] = {
     ("appliance_described", 2): RIGHT["appliance_described"] | {"installed_year": 2019, "model_sheet_id": ID},
     ("code_read", 2): {"shown": "flashes", "flash_groups": "2-4", "model_sheet_id": ID},
+    ("job_booked", 2): {name: one for name, one in RIGHT["job_booked"].items() if name != "technician_id"},
     ("job_moved", 2): {"complaint": "leaks", "complaint_words": "it drips", "phone": "555-0143"},
     ("job_moved", 3): {"due_cleared": True, "why": "they cannot be there"},
     ("came_out", 2): {"person_id": ID, "words": "rang, is in the van"},

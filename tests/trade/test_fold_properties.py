@@ -49,6 +49,7 @@ BODIES = [
     ("job_closed", 1, {"state": "proven"}),
     ("job_closed", 1, {"state": "left_off"}),
     ("job_booked", 1, BOOKED),
+    ("job_booked", 2, {name: words for name, words in BOOKED.items() if name != "technician_id"}),
     ("job_moved", 1, {"technician_id": "u"}),
     ("job_moved", 2, {"complaint": "d", "phone": "555-0101"}),
     ("job_moved", 3, {"due_cleared": True}),

@@ -38,7 +38,8 @@ class Booking:
     procedure_name: str
     complaint: str
     complaint_words: str
-    technician_id: str
+    technician_id: str | None
+    """None: decided later, and until then nobody goes."""
     call: dict[str, Any]
     """What was asked on the phone: the body of `call_taken`."""
     due_wall: str | None = None
@@ -107,14 +108,16 @@ def _booked(booking: Booking) -> Draft:
     body: dict[str, Any] = {
         "complaint": booking.complaint,
         "complaint_words": booking.complaint_words,
-        "technician_id": booking.technician_id,
         "procedure_name": booking.procedure_name,
     }
+    if booking.technician_id:
+        body["technician_id"] = booking.technician_id
     if booking.address["phone"]:
         body["phone"] = booking.address["phone"]
     if booking.due_wall:
         body["due_wall"] = booking.due_wall
-    return {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "job_booked", "body": body}
+    of_job: Draft = {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "job_booked", "body": body}
+    return of_job if booking.technician_id else of_job | {"schema": 2}
 
 
 def likely_same(matches: Sequence[Match], *, street: str, town: str, phone: str) -> list[Match]:

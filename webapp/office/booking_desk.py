@@ -11,7 +11,7 @@ from webapp.models.ids import new_id
 from webapp.office import queries
 from webapp.office.booking import DECIDE_LATER, NEW_ADDRESS, Booking, likely_same
 from webapp.office.call_taking import call_body, due_wall
-from webapp.office.choices import complaint_choices, technician_choices
+from webapp.office.choices import NOBODY_YET, booking_choices, complaint_choices
 from webapp.office.forms import BookingForm
 from webapp.office.mentions import mentions_of
 from webapp.sites import service as sites
@@ -71,7 +71,7 @@ class BookingDesk:
             procedure_name=procedure_name,
             complaint=complaint,
             complaint_words=str(form.complaint_words.data),
-            technician_id=str(form.technician_id.data),
+            technician_id=None if form.technician_id.data == NOBODY_YET else str(form.technician_id.data),
             call=call_body(form),
             due_wall=due_wall(form),
             is_doubtful=chosen is None and self._is_doubtful(),
@@ -134,7 +134,7 @@ class BookingDesk:
 def _form(session: Session) -> BookingForm:
     form = BookingForm()
     form.complaint.choices = complaint_choices(session)
-    form.technician_id.choices = technician_choices(session)
+    form.technician_id.choices = booking_choices(session)
     return form
 
 

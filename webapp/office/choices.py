@@ -21,6 +21,15 @@ def technician_choices(session: Session) -> Choices:
     return [("", "Choose a technician"), *[(person.id, _with_licence(person)) for person in technicians]]
 
 
+NOBODY_YET = "nobody"
+
+
+def booking_choices(session: Session) -> Choices:
+    """The same, and that it is decided later: the call is over before anybody knows who is free."""
+    first, *technicians = technician_choices(session)
+    return [first, (NOBODY_YET, "Nobody yet: decide later"), *technicians]
+
+
 def _with_licence(person: Person) -> str:
     warning = licence_warning(person)
     return f"{person.name}: {warning}" if warning else person.name

@@ -16,6 +16,7 @@ from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, OfficeToldForm, PutBackForm
 from webapp.office.said_then import SaidWhole, said_whole
+from webapp.office.urgency import nobody_goes
 from webapp.office.urgency_queries import WAITING
 from webapp.people.licences import licence_on
 from webapp.people.service import get_person
@@ -85,11 +86,23 @@ class JobDesk:
         )
 
     @property
+    def nobody_goes(self) -> bool:
+        """Who goes is to be decided."""
+        return nobody_goes(self.page.job)
+
+    @property
     def stands(self) -> str:
         """The booking as it stands now, as a mark that changes with it."""
         booked, due = dict(self.booked or {}), self.page.job.due_wall
         told = [booked.get(name) for name in ("complaint", "procedure_name", "complaint_words", "phone")]
         return sha256(canonical_json([*told, due]).encode()).hexdigest()
+
+    def sent_words(self, technician_id: str) -> str:
+        """What was done by sending them; the page still stands as it was before."""
+        if self.page.job.technician_id:
+            return "Moved. Both phones hear of it as soon as they have signal."
+        name = dict(self.move.technician_id.choices).get(technician_id, "").partition(":")[0]
+        return f"{name} goes. The phone hears of it as soon as it has signal."
 
     def _meanwhile(self) -> str:
         """Two at one booking: the second reads what the first made of it before anything is taken back."""

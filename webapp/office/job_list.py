@@ -7,9 +7,10 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from webapp.office import queries, urgency_queries
+from webapp.office.choices import technician_choices
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
-from webapp.office.urgency import as_of, why_here
+from webapp.office.urgency import as_of, nobody_goes, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
 from webapp.sites.call_seen import calls_alarm
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Job, Site
+    from webapp.office.choices import Choices
 
     Row = tuple[Job, Site, str | None, int, str, str | None]
     """Job, address, technician, rank, key within the rank, the day since when there is no hot water."""
@@ -60,7 +62,8 @@ EMPTY_WORDS = {
     "all": "No job yet. The first call makes it.",
 }
 ORDER_WORDS = {
-    True: "Below ground too long first, then unsafe, no hot water longest, returning addresses, the rest",
+    True: "Below ground too long first, then unsafe, no hot water longest, returning addresses, the rest; "
+    "in each of these first what nobody goes to yet",
     False: "Newest first",
 }
 
@@ -78,6 +81,8 @@ class JobLine:
     why: list[str]
     """Why it stands here, the reason for the position first."""
     hints: list[str]
+    nobody_goes: bool
+    """Who goes is to be decided."""
     alarm: str
     """What the caller said, where it alarms: `smell of gas`."""
 
@@ -97,6 +102,8 @@ class JobList:
     """Technicians on this page who should be out by now."""
     kept_apart: int
     """Entries of phones that wait for the office's word."""
+    can_go: Choices
+    """Who can be sent, where somebody is to be."""
 
 
 def filter_named(name: str | None) -> Filter:
@@ -115,10 +122,12 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     states = queries.count_by_state(session, urgency_queries.WAITING)
     alarms = urgency_queries.count_alarms_elsewhere(session)
     counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
+    lines = _lines(session, shown, now)
     return JobList(
         chosen=chosen,
         counts=counts,
-        lines=_lines(session, shown, now),
+        lines=lines,
+        can_go=technician_choices(session)[1:] if any(line.nobody_goes for line in lines) else [],
         next_page=next_page,
         first_page=read_edge(typed) is None,
         as_of=as_of(now),
@@ -172,6 +181,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
                 rank=rank,
                 why=why_here(job, rank, cold, before, now),
                 hints=_hints(job, seen, waiting.get(job.id, 0)),
+                nobody_goes=nobody_goes(job),
                 alarm=calls_alarm(calls.get(job.id, [])),
             )
         )

@@ -111,8 +111,9 @@ def move(job_id: object) -> ResponseReturnValue:
         return _job_page(desk), 422
     technician_id, why = desk.move.technician_id.data, desk.move.why.data or ""
     moving.move_job(get_session(), current_person(), str(job_id), technician_id=technician_id, why=why)
-    flash("Moved. Both phones hear of it as soon as they have signal.", "good")
-    return redirect(url_for("office.show_job", job_id=job_id), 303)
+    flash(desk.sent_words(technician_id), "good")
+    to_list = request.form.get("back") == "list"
+    return redirect(url_for("office.list_jobs") if to_list else url_for("office.show_job", job_id=job_id), 303)
 
 
 @office_bp.post("/jobs/<uuid:job_id>/correct")

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from webapp.models import Job
 
 NO_BREAK = "\u00a0"
+NOBODY_GOES = "nobody is going yet"
 NO_NUMBER = "no number to ring was given"
 
 
@@ -29,7 +30,14 @@ def why_here(job: Job, rank: int, cold_since: str | None, visits_before: int, no
         said += _unsafe(job)
     if cold_since:
         said.append(cold_words(cold_since, now))
+    if nobody_goes(job):
+        said.insert(0, NOBODY_GOES)
     return said or [f"waiting {span_words(now - (job.booked_at or job.last_received_at))}"]
+
+
+def nobody_goes(job: Job) -> bool:
+    """Booked, and who goes is not decided; the same rule as urgency_queries.nobody_goes."""
+    return job.state == "booked" and job.technician_id is None and job.booked_at is not None
 
 
 def due_out_words(job: Job, now: datetime) -> str:

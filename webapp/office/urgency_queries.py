@@ -131,8 +131,16 @@ def _rank(now: datetime, cold: ColumnElement[str]) -> ColumnElement[int]:
     )
 
 
+nobody_goes = and_(Job.state == "booked", Job.technician_id.is_(None), Job.booked_at.is_not(None))
+"""Booked, and who goes is not decided."""
+
+
 def _key(now: datetime, cold: ColumnElement[str]) -> ColumnElement[str]:
-    """Within a rank: due out first, cold longest; elsewhere who waits longest, by `stands_at`."""
+    """Within a rank: where nobody goes yet; then due out first, cold longest; elsewhere who waits longest."""
+    return case((nobody_goes, literal("0", String)), else_=literal("1", String)).concat(_pressing(now, cold))
+
+
+def _pressing(now: datetime, cold: ColumnElement[str]) -> ColumnElement[str]:
     return case(
         (_below_too_long(now), Job.due_out_wall),
         (and_(_unsafe(), Job.state.not_in(WAITING)), AFTER_THOSE_THAT_WAIT),

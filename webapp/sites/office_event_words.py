@@ -30,7 +30,8 @@ def _job_booked(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sen
     if body["technician_id"] == NOBODYS_ID:
         complaint = "" if body["complaint"] in (NOT_TOLD, OTHER) else words.complaint(body["complaint"])
         return as_title(FROM_OLD_FILES) + (f": {complaint}" if complaint else ""), None, quoted(body["complaint_words"])
-    technician = names.get(body["technician_id"], "a technician unknown here")
+    technician_id = body["technician_id"]
+    technician = names.get(technician_id, "a technician unknown here") if technician_id else "nobody yet"
     return (
         f"Booked for {technician}: {words.complaint(body['complaint'])}",
         None,

@@ -68,6 +68,10 @@ class JobBooked1(Body):
     due_wall = WallTime(allow_none=True)
 
 
+class JobBooked2(JobBooked1):
+    technician_id = Uuid(allow_none=True)
+
+
 class JobMoved1(Body):
     technician_id = Uuid(allow_none=True)
     due_wall = WallTime(allow_none=True)

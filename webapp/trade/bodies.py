@@ -34,6 +34,10 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
         ("complaint", "text"), ("complaint_words", "text"), ("technician_id", "text"), ("procedure_name", "text"),
         ("phone", "text?"), ("due_wall", "text?"),
     ]),
+    ("job_booked", 2, [
+        ("complaint", "text"), ("complaint_words", "text"), ("technician_id", "text?"), ("procedure_name", "text"),
+        ("phone", "text?"), ("due_wall", "text?"),
+    ]),
     ("job_moved", 1, [("technician_id", "text?"), ("due_wall", "text?"), ("why", "text?")]),
     ("job_opened", 1, [("procedure_hash", "text")]),
     ("arrived", 1, [("words", "text?")]),

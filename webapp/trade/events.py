@@ -74,6 +74,16 @@ if TYPE_CHECKING:
         phone: NotRequired[str]
         due_wall: NotRequired[str]
 
+    class JobBooked2(TypedDict):
+        """Schema 2 may be for nobody yet: a `job_moved` then says who goes."""
+
+        complaint: str
+        complaint_words: str
+        technician_id: NotRequired[str]
+        procedure_name: str
+        phone: NotRequired[str]
+        due_wall: NotRequired[str]
+
     class JobMoved(TypedDict):
         technician_id: NotRequired[str]
         due_wall: NotRequired[str]

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     class Booked(TypedDict):
         complaint: str
         complaint_words: str
-        technician_id: str
+        technician_id: str | None  # as it was booked; null: nobody yet
         procedure_name: str
         phone: str | None
         due_wall: str | None
