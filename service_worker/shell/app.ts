@@ -45,6 +45,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   /** `work` may hand back what is to be shown: it is painted together with the end of the wait, once. */
   async function attempt(work: () => Promise<void | (() => void)>): Promise<boolean> {
     if (busy.value) return false;
+    announcer.textContent = ""; // what went wrong before is not so any more
     batch(() => {
       busy.value = true;
       fault.value = null;

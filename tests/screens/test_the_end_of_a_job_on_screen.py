@@ -225,6 +225,17 @@ def test_a_wrong_code_is_said_beside_the_field_and_the_code_stays(hand: Hand) ->
     assert hand.page.get_attribute("#code", "aria-invalid") == "true"
 
 
+def test_a_right_code_leaves_no_fault_to_be_read_aloud(hand: Hand) -> None:
+    hand.page.evaluate("fake.person.value = null")
+    hand.page.fill("#code", "aaaabbbb")
+    hand.page.click("form button")
+    hand.until("() => document.querySelector('#announcer').textContent.startsWith('That code')")
+    hand.page.fill("#code", "lamp7429")
+    hand.page.click("form button")
+    hand.page.wait_for_selector(".card")
+    assert hand.page.locator("#announcer").inner_text() == ""
+
+
 def test_an_update_waits_for_the_technician_s_word(hand: Hand) -> None:
     hand.page.evaluate("fake.updateWaiting.value = true")
     hand.page.get_by_text("Start it now").click()

@@ -304,3 +304,14 @@ def test_who_never_left_goes_on_where_the_walk_was(hand: Hand) -> None:
     hand.page.wait_for_selector('[data-check="symptoms"]')
     hand.answer("nobody")
     assert hand.asked() == "scene"
+
+
+def test_the_heater_s_name_is_whole_beside_a_long_street(hand: Hand) -> None:
+    hand.page.click(".card >> nth=1")
+    hand.page.click("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    cut_px = hand.page.evaluate(
+        "(({ scrollWidth, clientWidth }) => scrollWidth - clientWidth)(document.querySelector('.where .soft'))"
+    )
+    assert hand.page.locator(".where .soft").inner_text() == "Power-vented tank heater"
+    assert cut_px == 0

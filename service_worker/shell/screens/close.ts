@@ -8,6 +8,7 @@ import { jobHref } from "../router";
 import { CLOSE_STATES, closeWords, dayWords } from "../words";
 import { askedOfJob } from "./asked";
 import { leftOffBefore } from "./call_notes";
+import { reasonWords } from "./leads";
 import { wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
 
@@ -54,7 +55,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
       ${answerButtons(shown.map((one) => ({ id: one.state, words: closeWords(one.state), more: one.why_words })), (id) => void save(id), stage.busy.value)}
       ${wanted ? html`<a class="button wide quiet" href=${jobHref(job, "close")}>Another way to close</a>` : nothing}</section>
       ${refused.length > 0 ? html`<details class="more" ?open=${shown.length < 4}><summary>Not now (${refused.length}), and why</summary>
-        <ul class="not-now">${[...byReason(refused)].map(([why, states]) => html`<li data-refused=${states.join(" ")}><strong>${states.map(closeWords).join(", ")}.</strong> ${why}</li>`)}</ul>
+        <ul class="not-now">${[...byReason(refused)].map(([why, states]) => html`<li data-refused=${states.join(" ")}><strong>${states.map(closeWords).join(", ")}.</strong> ${reasonWords(view, why)}</li>`)}</ul>
         <p class="soft">Put right since? <a class="inline-link" href=${jobHref(job, "checks")}>Answer that check again</a>: what counts is how it stands now.</p></details>` : nothing}`,
   };
 }

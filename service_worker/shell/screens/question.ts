@@ -10,6 +10,7 @@ import { jobHref } from "../router";
 import { clockWords, COULD_NOT, couldNotWords } from "../words";
 import { answerDraft } from "./drafts";
 import { worded } from "./later";
+import { missingList } from "./leads";
 import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import { noRulesLine } from "./rule";
@@ -48,7 +49,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         ${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
         ${asking.missing.length > 0 ? nothing : numbers.rows}
       </article>
-      ${asking.missing.length > 0 ? blockedStrip(asking.missing) : dock(stage, view, check, asking, numbers)}
+      ${asking.missing.length > 0 ? blockedStrip(view, asking.missing) : dock(stage, view, check, asking, numbers)}
     `,
   };
 }
@@ -130,9 +131,9 @@ function gateWaits(view: JobView, check: Check): TemplateResult | typeof nothing
     <p><a class="inline-link" href=${jobHref(job, "left-off")}>Left off and tagged</a> <a class="inline-link" href=${jobHref(job, "close")}>Close the job</a></p></div>`;
 }
 
-function blockedStrip(missing: readonly string[]): TemplateResult {
+function blockedStrip(view: JobView, missing: readonly string[]): TemplateResult {
   return html`<section class="dock strip" data-kind="caution" data-blocked>
     <p><strong>Not yet.</strong> First this has to stand in the record:</p>
-    <ul class="plain">${missing.map((words) => html`<li>${words}</li>`)}</ul>
+    ${missingList(view, missing)}
   </section>`;
 }

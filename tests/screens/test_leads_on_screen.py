@@ -1,0 +1,76 @@
+"""What is missing is one tap away from where it is missed."""
+
+import pytest
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import JOB, Hand
+from tests.screens.stage_server import stage_server
+from tests.screens.test_every_state_looks_right import faults
+from webapp.procedures.loader import list_procedures
+
+
+@pytest.fixture
+def begun(hand: Hand) -> Hand:
+    hand.begin()
+    hand.pass_gate()
+    return hand
+
+
+def links_of(hand: Hand, inside: str) -> dict[str, str]:
+    """The words of each link, and the screen that it leads to."""
+    return {
+        (link.text_content() or ""): (link.get_attribute("href") or "").removeprefix(f"#/job/{JOB}/")
+        for link in hand.page.locator(f"{inside} a").all()
+    }
+
+
+@pytest.mark.parametrize("procedure", list_procedures())
+def test_every_line_under_not_yet_leads_to_its_check(procedure: str, open_stage: OpenStage) -> None:
+    with stage_server(procedure_name=procedure) as address:
+        hand = open_stage()
+        hand.page.goto(address)
+        hand.page.wait_for_selector("html[data-mounted]")
+        hand.begin()
+        hand.pass_gate()
+        lines = 0
+        for blocked in hand.view("advice.blocked"):
+            hand.go(f"check/{blocked['check']}")
+            links = links_of(hand, "[data-blocked] li")
+            assert list(links) == blocked["missing_words"], blocked["check"]
+            lines += len(links)
+            assert all(
+                screen.startswith("check/") and screen != f"check/{blocked['check']}" for screen in links.values()
+            )
+        assert lines > 20
+
+
+def test_a_tap_on_what_is_missing_asks_it(begun: Hand) -> None:
+    begun.go("check/limit_continuity")
+    begun.page.get_by_role("link", name="Plug out and proved dead").click()
+    begun.settle()
+    assert begun.asked() == "plug_out"
+
+
+def test_what_has_to_stand_before_the_hot_run_leads_to_its_checks(begun: Hand) -> None:
+    begun.go("proof")
+    assert links_of(begun, ".strip[data-kind=caution] li")["Terminal seen and clear"] == "check/terminal"
+
+
+def test_what_is_unsafe_leads_from_the_close_to_the_check_that_found_it(begun: Hand) -> None:
+    begun.answer_to("terminal", "burn_marks", terminal="nest_or_debris", burn_marks="soot_or_scorch")
+    begun.go("close")
+    begun.page.wait_for_selector('[data-refused~="proven"] a', state="attached")
+    assert links_of(begun, '[data-refused~="proven"]') == {
+        "Terminal and screen: Nest or debris": "check/terminal",
+        "Soot and scorch: Soot or scorch": "check/burn_marks",
+    }
+    assert faults(begun) == []
+
+
+def test_what_a_proof_still_wants_leads_to_where_it_is_noted(begun: Hand) -> None:
+    begun.go("close")
+    begun.page.wait_for_selector('[data-refused~="proven"] a', state="attached")
+    assert links_of(begun, '[data-refused~="proven"]') == {"No hot run yet.": "proof"}
+    assert links_of(begun, '[data-refused~="not_proven"]') == {
+        "Nothing was repaired, so there is nothing to prove.": "repair"
+    }
