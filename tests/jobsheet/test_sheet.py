@@ -159,6 +159,7 @@ def test_the_pdf_has_title_language_and_a_heading_for_each_part(desk: Desk, stor
     assert reader.metadata is not None
     assert (reader.metadata.title or "").startswith("Job sheet ")
     assert reader.root_object["/Lang"] == "en-US"
+    assert reader.root_object["/ViewerPreferences"]["/DisplayDocTitle"], "what a screen reader says first"
     titles = [entry.title for entry in reader.outline if not isinstance(entry, list)]
     assert titles[:4] == ["Your visit", "What was found", "What was agreed before the work", "What was done"]
 

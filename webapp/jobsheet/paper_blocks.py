@@ -79,7 +79,7 @@ def _draw_beside(paper: FPDF, name: str, words: str, width_mm: float, *, style: 
     """A name and what belongs to it, on one page where they fit on one."""
     paper.set_font(FAMILY, style, BODY_PT)
     room_mm = paper.w - paper.r_margin - paper.l_margin - width_mm
-    tallest = LINE_MM * max(len(_lines(paper, name, width_mm - 2)), len(_lines(paper, words, room_mm)))
+    tallest = LINE_MM * max(_height(paper, name, width_mm - 2), _height(paper, words, room_mm))
     if tallest < paper.eph and paper.will_page_break(tallest):
         paper.add_page()
     top, page = paper.y, paper.page_no()
@@ -112,7 +112,7 @@ def _columns(paper: FPDF, glossary: Glossary) -> tuple[list[list[tuple[str, str]
     """The words parted where both columns are about as tall, and how tall the taller one is."""
     paper.set_font(FAMILY, "", SMALL_PT)
     wide_mm = (paper.epw - GLOSSARY_GAP_MM) / 2
-    heights = [SMALL_LINE_MM * len(_lines(paper, f"{word}: {meaning}", wide_mm)) for word, meaning in glossary.rows]
+    heights = [SMALL_LINE_MM * _height(paper, f"{word}: {meaning}", wide_mm) for word, meaning in glossary.rows]
     tallest, at = min((max(sum(heights[:at]), sum(heights[at:])), at) for at in range(len(heights) + 1))
     return [glossary.rows[:at], glossary.rows[at:]], tallest
 
@@ -188,6 +188,12 @@ def _draw_picture(paper: FPDF, small: BytesIO | None, lines: list[str], left: fl
     paper.set_font(FAMILY, "", SMALL_PT)
     paper.set_xy(left, top + PICTURE_HEIGHT_MM + 0.5)
     paper.multi_cell(PICTURE_MM, SMALL_LINE_MM, "\n".join(lines), align="L")
+
+
+def _height(paper: FPDF, words: str, width_mm: float) -> int:
+    """In lines. Most fit on one, which is measured sooner than broken."""
+    one_line = "\n" not in words and paper.get_string_width(printable(words)) <= width_mm
+    return 1 if one_line else len(_lines(paper, words, width_mm))
 
 
 def _lines(paper: FPDF, words: str, width_mm: float) -> list[str]:

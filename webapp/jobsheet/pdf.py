@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
+from fpdf.prefs import ViewerPreferences
 from typing_extensions import override
 
 from webapp.jobsheet.paper_blocks import draw_block, first_mm
@@ -49,6 +50,7 @@ def draw_pdf(sheet: Sheet, data: Path) -> bytes:
     paper = Paper(printable(sheet.footing))
     paper.set_lang("en-US")
     paper.set_title(f"Job sheet {sheet.number}")
+    paper.viewer_preferences = ViewerPreferences(display_doc_title=True)  # not the file's name, which says less
     paper.set_creation_date(sheet.recorded_until)
     paper.add_page()
     if sheet.company:
