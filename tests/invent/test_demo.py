@@ -2,9 +2,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import func, select
@@ -12,6 +13,7 @@ from sqlalchemy import func, select
 from webapp.errors import Conflict
 from webapp.extensions import Database
 from webapp.invent.demo import demo_words, open_demo
+from webapp.invent.model_sheets import TIME_ZONE
 from webapp.invent.scenario import DEMO_PEOPLE, due_of
 from webapp.invent.scenes import PHOTO, SCENES
 from webapp.keeping.backup import STORE_FILE
@@ -20,6 +22,7 @@ from webapp.people.passwords import password_fits
 from webapp.procedures import compiled
 from webapp.sheets.for_phones import company_for_phone
 from webapp.sheets.schemas import CompanyOut
+from webapp.sheets.settings import read_settings
 from webapp.sync.photos import photo_path
 
 NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
@@ -154,6 +157,31 @@ def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path: Path) -> None:
     with pytest.raises(Conflict, match="--data"):
         open_demo(tmp_path, NOW, tell=lambda _words: None)
     assert (tmp_path / "letters.txt").read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.parametrize("day", ["2026-03-07", "2026-03-08", "2026-03-09", "2026-07-14", "2026-11-01", "2026-11-02"])
+@pytest.mark.parametrize("hour", [0, 6, 13, 18, 23])
+def test_the_scenes_keep_working_hours_by_the_towns_clocks_also_where_these_change(day: str, hour: int) -> None:
+    """US summer time of 2026 runs from 8 March to 1 November (15 U.S.C. 260a: second Sunday, first Sunday)."""
+    town = ZoneInfo(TIME_ZONE)
+    now = datetime.fromisoformat(f"{day}T{hour:02}:20").replace(tzinfo=town).astimezone(UTC)
+    for scene in SCENES:
+        for visit in scene.visits:
+            begins = due_of(visit, now)
+            if visit.days_ago or begins > now:
+                assert 8 <= begins.astimezone(town).hour <= 19, (scene.key, begins.astimezone(town))
+            if visit.days_ago:
+                assert begins.astimezone(town).hour == int(visit.hour)
+
+
+def test_the_demo_reads_its_times_by_the_towns_clocks_and_nobody_works_at_night(demo: Database) -> None:
+    town = ZoneInfo(TIME_ZONE)
+    with demo.reading_session() as session:
+        assert read_settings(session).time_zone == TIME_ZONE
+        jobs = list(session.scalars(select(Job).where(Job.booked_at < NOW - timedelta(days=1))))
+    assert len(jobs) > 30
+    assert {job.booked_at.astimezone(town).hour for job in jobs if job.booked_at} <= set(range(7, 21))
+    assert {job.opened_at.astimezone(town).hour for job in jobs if job.opened_at} <= set(range(8, 18))
 
 
 @pytest.mark.parametrize("hour", [0, 5, 12, 23])

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 OFFICE_PHONE = "(068) 555-0100"
 COMPANY_NAME = "Quickbramble Water Heaters"
+TIME_ZONE = "America/Chicago"
+"""The invented town lies nowhere; its clocks change in spring and autumn, as those of most companies do."""
 CO_LADDER = "protocol_9_36_70"
 FEET_PER_90 = {2.0: 5.0, 3.0: 7.0}
 """As in readings.vent_survey: the invented sheets count an elbow so."""
@@ -53,7 +55,13 @@ def keep_company_data(
     """Everything as the office would have typed it, some months ago. One licence soon runs out."""
     typed_at = now - timedelta(days=200)
     change_settings(
-        session, owner, co_ladder=CO_LADDER, office_phone=OFFICE_PHONE, company_name=COMPANY_NAME, now=typed_at
+        session,
+        owner,
+        co_ladder=CO_LADDER,
+        office_phone=OFFICE_PHONE,
+        company_name=COMPANY_NAME,
+        time_zone=TIME_ZONE,
+        now=typed_at,
     )
     for number, name_and_figures in enumerate(SCENE_MODELS):
         add_sheet(session, desk, _scene_sheet(*name_and_figures), typed_at + timedelta(minutes=number))

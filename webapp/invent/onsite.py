@@ -31,8 +31,8 @@ class OnSite:
         self._procedure = stage.company.procedures[visit.procedure]
         self._model = model_at(stage.company, visit)
         self._technician: Member = stage.company.of_role("technician")[visit.technician]
-        self._now = stage.founded + timedelta(days=visit.opened_day)
-        self._closes = stage.founded + timedelta(days=visit.closed_day)
+        self._now = stage.at(visit.opened_day)
+        self._closes = stage.at(visit.closed_day)
         self._pressure_tap = False
         self._suction_in_wc: float | None = None
 

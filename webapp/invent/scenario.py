@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
@@ -13,7 +14,7 @@ from webapp.extensions import Database
 from webapp.invent.chance import stream, uuid7
 from webapp.invent.company import Company, Member, Role
 from webapp.invent.drawings import SUBJECT_OF_CHECK, draw, draw_terminal
-from webapp.invent.model_sheets import keep_company_data
+from webapp.invent.model_sheets import TIME_ZONE, keep_company_data
 from webapp.invent.order import WalkOrder
 from webapp.invent.scenes import DUE_OUT_IN, PHOTO, SCENES, Act, Scene, SceneVisit
 from webapp.invent.scribe import Batch, Scribe, wall
@@ -26,6 +27,10 @@ DEMO_SEED = 20
 BACKGROUND_JOBS = 36
 PROCEDURE = "power_vent"
 MINUTES_BETWEEN_ACTS = 2
+TOWN = ZoneInfo(TIME_ZONE)
+WORKING_HOURS = range(8, 18)
+EARLIER_TOMORROW = 6
+"""Hours: what today's afternoon was too short for begins tomorrow morning."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,7 @@ def play_scenario(database: Database, data: Path, now: datetime) -> None:
         procedures={PROCEDURE: procedures[PROCEDURE]},
         order=order.next_check,
         first=order.first_cause,
+        zone=TOWN,
     )
     for member, who in zip(story.company.members, DEMO_PEOPLE, strict=True):
         member.name, member.login = who.name, who.login
@@ -118,11 +124,19 @@ def _play(company: Company, scene: Scene, visit: SceneVisit, now: datetime) -> t
 
 def due_of(visit: SceneVisit, now: datetime) -> datetime:
     """When the visit begins; what is still to come lies ahead at whatever hour the demo is made."""
-    hour = now.replace(minute=0, second=0, microsecond=0)
-    planned = hour.replace(hour=0) - timedelta(days=visit.days_ago) + timedelta(hours=visit.hour)
+    planned = _by_the_towns_clock(visit.days_ago, visit.hour, now)
     if visit.acts or visit.cancelled:
         return min(planned, now - timedelta(minutes=50))
-    return max(planned, hour + timedelta(hours=2))
+    earliest = now.replace(minute=0, second=0, microsecond=0) + timedelta(hours=2)
+    if planned >= earliest:
+        return planned
+    soon = earliest.astimezone(TOWN).hour in WORKING_HOURS
+    return earliest if soon else _by_the_towns_clock(-1, visit.hour - EARLIER_TOMORROW, now)
+
+
+def _by_the_towns_clock(days_ago: int, hour: float, now: datetime) -> datetime:
+    midnight = datetime.combine(now.astimezone(TOWN).date() - timedelta(days=days_ago), time())
+    return (midnight + timedelta(hours=hour)).replace(tzinfo=TOWN).astimezone(UTC)
 
 
 def booked_at(visit: SceneVisit, now: datetime) -> datetime:
@@ -150,7 +164,9 @@ def _call(visit: SceneVisit, books: datetime) -> dict[str, Any]:
     asked = dict.fromkeys(("smell_of_gas", "co_alarm", "unwell", "water_leak"), "not_asked")
     said = {name: value for name, value in visit.call.items() if name != "cold_days"}
     if "cold_days" in visit.call:
-        said["no_hot_water_since"] = (books.date() - timedelta(days=visit.call["cold_days"])).isoformat()
+        said["no_hot_water_since"] = (
+            books.astimezone(TOWN).date() - timedelta(days=visit.call["cold_days"])
+        ).isoformat()
     return {**asked, "lately": [], "said": [], **said}
 
 

@@ -17,7 +17,7 @@ class SceneVisit:
     """One visit of a scene. Without acts it is booked and nothing more."""
 
     days_ago: int
-    hour: float  # UTC
+    hour: float  # by the town's clocks
     technician: str  # login
     words: str
     acts: list[Act] = field(default_factory=list)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta, tzinfo
 from typing import Any
 
 from webapp.invent.chance import pick, stream, uuid7
@@ -37,7 +37,7 @@ def make_picture(data: bytes, subject: str) -> Picture:
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """What all visits share: the company, the first morning, the end, the walk's order, pictures."""
+    """What all visits share: the company, the first midnight, the end, the walk's order, pictures, the town's clock."""
 
     company: Company
     founded: datetime
@@ -45,6 +45,12 @@ class Stage:
     order: Order
     first_of_ranking: LastWords
     pictures: list[Picture]
+    zone: tzinfo = UTC
+
+    def at(self, day: float) -> datetime:
+        """So many days after the first midnight, by the clocks of the town: eight o'clock stays that in summer too."""
+        wall = self.founded.astimezone(self.zone).replace(tzinfo=None) + timedelta(seconds=round(day * 86400))
+        return wall.replace(tzinfo=self.zone).astimezone(UTC)
 
 
 @dataclass(slots=True)
@@ -62,9 +68,9 @@ def site_id_of(company: Company, number: int, first_called: datetime) -> str:
     return uuid7(stream(company.seed, "site", number), first_called)
 
 
-def job_id_of(company: Company, founded: datetime, visit: Visit) -> str:
+def job_id_of(stage: Stage, visit: Visit) -> str:
     """The job id of a visit."""
-    return uuid7(stream(company.seed, "job", visit.number), founded + timedelta(days=visit.booked_day))
+    return uuid7(stream(stage.company.seed, "job", visit.number), stage.at(visit.booked_day))
 
 
 def model_at(company: Company, visit: Visit) -> Model:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta, tzinfo
 from typing import Any
 
 from webapp.invent.chance import stream
@@ -21,17 +22,26 @@ class Story:
     """A company, its first morning, and all that happened until `until`."""
 
     def __init__(
-        self, *, seed: int, jobs: int, until: datetime, procedures: dict[str, Procedure], order: Order, first: LastWords
+        self,
+        *,
+        seed: int,
+        jobs: int,
+        until: datetime,
+        procedures: dict[str, Procedure],
+        order: Order,
+        first: LastWords,
+        zone: tzinfo = UTC,
     ) -> None:
         self.jobs = jobs
-        founded = until - timedelta(days=548)
-        self.company = make_company(seed, jobs, procedures, founded)
+        self.company = make_company(seed, jobs, procedures, until - timedelta(days=548))
         self._last_rang_day, last_booked_day = length_in_days(self.company, jobs)
         days = last_booked_day + 1 / 24
-        midnight = (until - timedelta(days=days)).replace(hour=0, minute=0, second=0, microsecond=0)
-        self.founded = midnight
-        self.until = midnight + timedelta(days=days)
-        self.stage = Stage(self.company, midnight, self.until, order, first, _draw_pictures(seed, jobs))
+        begins = until.astimezone(zone).replace(tzinfo=None) - timedelta(days=days)
+        midnight = begins.replace(hour=0, minute=0, second=0, microsecond=0, tzinfo=zone)
+        self.founded = midnight.astimezone(UTC)
+        stage = Stage(self.company, self.founded, until, order, first, _draw_pictures(seed, jobs), zone)
+        self.until = stage.at(days)
+        self.stage = replace(stage, until=self.until)
 
     def visits(self) -> Iterator[tuple[Visit, Written]]:
         """Each visit as planned, and as written."""

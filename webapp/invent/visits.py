@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import random
 from array import array
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from webapp.invent.chance import pick, stream
 from webapp.invent.onsite import OnSite
@@ -39,7 +39,7 @@ class VisitWriter:
             self._first_day.append(visit.booked_day)
             self._described.append(0)
         site_id = site_id_of(stage.company, visit.address, self._at(self._first_day[visit.address]))
-        job_id = job_id_of(stage.company, stage.founded, visit)
+        job_id = job_id_of(stage, visit)
         scribe = Scribe(rng, site_id, job_id)
         self._book(scribe, rng, visit, first_time=first_time)
         written = Written(site_id, job_id, "booked", scribe.batches)
@@ -58,7 +58,7 @@ class VisitWriter:
             scribe.write(at, "put_back", {"words": PUT_BACK})
 
     def _at(self, day: float) -> datetime:
-        return self._stage.founded + timedelta(days=day)
+        return self._stage.at(day)
 
     def _book(self, scribe: Scribe, rng: random.Random, visit: Visit, *, first_time: bool) -> None:
         company = self._stage.company
