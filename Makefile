@@ -3,6 +3,7 @@
 .DEFAULT_GOAL := help
 SHELL := /bin/sh
 PORT ?= 8000
+DATA ?= demo-data
 PYTHON ?= python3
 PROCESSES ?= 2
 DIST ?= dist
@@ -28,8 +29,8 @@ ITSELF := $(BIN)/uv pip install --quiet --python $(BIN)/python --no-deps --no-bu
 help: ## this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
-demo: .venv/.runtime shell ## an invented company on http://127.0.0.1:$(PORT) (PORT=8000), kept in ./demo-data
-	@$(BIN)/undercroft demo --port $(PORT)
+demo: .venv/.runtime shell ## an invented company on http://127.0.0.1:$(PORT) (PORT=8000), kept in DATA=./demo-data
+	@$(BIN)/undercroft demo --port $(PORT) --data "$(DATA)"
 
 test: lint ## lint, then every test (unit, both engines, both databases, a real browser), in PROCESSES=2
 	@$(BIN)/python -m e2e.setup_browser
