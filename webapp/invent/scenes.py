@@ -244,7 +244,7 @@ SCENES = [
             "access_words": "Side gate, mind the third step",
         },
         [
-            SceneVisit(34, 9.5, "maximiliane", "It comes on, whirrs, and goes off again", _SWITCH_FIRST),
+            SceneVisit(34, 10.5, "maximiliane", "It comes on, whirrs, and goes off again", _SWITCH_FIRST),
             SceneVisit(12, 14, "maximiliane", "Same thing as last time, cold since Sunday", _SWITCH_AGAIN),
             SceneVisit(
                 0,
