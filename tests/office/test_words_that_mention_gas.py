@@ -12,7 +12,7 @@ from tests.office.test_booking import PAGE, jobs, the_call
 from webapp.sites.service import read_job
 
 ASK = f"{PAGE}/mentions"
-LINE = "The words mention gas: was the question asked?"
+LINE = "The words mention gas: ask."
 SMELLS = "it smells gas in the cellar"
 
 

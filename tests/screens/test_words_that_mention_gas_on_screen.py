@@ -5,7 +5,7 @@ from tests.screens.hand import JOB, Hand
 from tests.screens.test_every_state_looks_right import faults
 
 WRITE = "([job, words]) => fake.act(job, [{kind: 'note', body: {words}}])"
-LINE = "The words mention gas: was the question asked?"
+LINE = "The words mention gas: ask."
 
 
 def noted(hand: Hand, words: str) -> None:

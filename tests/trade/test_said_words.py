@@ -51,10 +51,19 @@ def test_no_word_of_the_lists_is_passed_over_by_the_quick_look():
 def test_what_is_said_is_a_question_and_no_verdict(both):
     said = both("mentioned", {"words": "smells gas, alarm, dizzy"})["ok"]
     assert said == [
-        "The words mention gas: was the question asked?",
-        "The words mention an alarm: was the question asked?",
-        "The words mention somebody unwell: was the question asked?",
+        "The words mention gas: ask.",
+        "The words mention an alarm: ask.",
+        "The words mention somebody unwell: ask.",
     ]
+
+
+def test_words_that_deny_it_are_asked_about_too_and_no_line_says_that_somebody_forgot(both):
+    """Whoever wrote "no smell of gas" may not have asked: the line says what the words mention, and what to do."""
+    for words in ("No smell of gas", "says there is no gas smell", "nobody ill, no alarm"):
+        for line in both("mentioned", {"words": words})["ok"]:
+            assert line.startswith("The words mention ")
+            assert line.endswith(": ask.")
+    assert len(both("mentioned", {"words": "No smell of gas, no alarm, nobody unwell"})["ok"]) == 3
 
 
 def step(both, shipped, *events):
@@ -87,7 +96,7 @@ def test_what_the_caller_said_elsewhere_counts_too(both, shipped):
         {
             "question": "unwell",
             "check": "symptoms",
-            "words": "The words mention somebody unwell: was the question asked?",
+            "words": "The words mention somebody unwell: ask.",
         }
     ]
 

@@ -26,9 +26,9 @@ if TYPE_CHECKING:
 
 # Question, the gate's check that answers it on site, and what is said.
 _QUESTIONS = (
-    ("smell_of_gas", "smell_of_gas", "The words mention gas: was the question asked?"),
-    ("co_alarm", "co_room", "The words mention an alarm: was the question asked?"),
-    ("unwell", "symptoms", "The words mention somebody unwell: was the question asked?"),
+    ("smell_of_gas", "smell_of_gas", "The words mention gas: ask."),
+    ("co_alarm", "co_room", "The words mention an alarm: ask."),
+    ("unwell", "symptoms", "The words mention somebody unwell: ask."),
 )
 _GAS = ("gas", "propane", "lp", "lpg")
 # "Gas" alone is in "gas valve"; with one of these close by it is a smell, or gas where it should not be.
