@@ -9,10 +9,12 @@ import pytest
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from tests.importing.test_bringing_in import HEADER, take
 from tests.jobsheet.test_sheet import LEFT_OFF, pdf_of, words_of
 from tests.office.conftest import Desk
 from tests.office.test_call_again import ASKED
 from tests.sites.stories import START, Story
+from webapp.extensions import Database
 from webapp.jobsheet.plain_words import BUTTON_WORDS, UNTOLD
 from webapp.models import EventRow, Job, ProcedureVersion
 from webapp.procedures.loader import compiled, list_procedures
@@ -295,6 +297,20 @@ def test_a_visit_that_was_cancelled_under_way_names_who_went(desk: Desk, story: 
     assert "This visit was cancelled after it had begun." in sheet
     assert "Technician Tom Torch" in sheet
     assert "nobody went" not in sheet
+
+
+def test_a_visit_of_the_old_files_is_told_as_that_and_claims_nobody(
+    desk: Desk, story: Story, session: Session, database: Database
+) -> None:
+    row = "5 Ash Row,Dunford,,,2024-03-02,no hot water,Teo,sensing tube off its port,seated the sensing tube,no,\n"
+    take(database, story, HEADER + row)
+    session.rollback()
+    sheet = told(desk, session.scalars(select(Job.id)).one())
+    assert "This visit stands in our old files only. The old file says: did not hold." in sheet
+    assert "Technician brought in from the old files, which name Teo" in sheet
+    assert "Day, by our old files Saturday, 2 March 2024" in sheet
+    for claim in ("not proven", "Booked on", "No test run is recorded", "Dora Desk, licence"):
+        assert claim not in sheet, claim
 
 
 def test_a_booked_visit_says_for_when(desk: Desk, story: Story) -> None:

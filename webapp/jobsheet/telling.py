@@ -14,9 +14,11 @@ from webapp.jobsheet.telling_photos import pictures_section
 from webapp.jobsheet.telling_run import last_run_section
 from webapp.jobsheet.telling_work import agreed_section, done_section, ended_words, left_off_section
 from webapp.jobsheet.word_list import words_used
+from webapp.sites.brought_in import is_brought_in, technician_words
 from webapp.sites.call_seen import calls_alarm
 from webapp.sites.clock import local, parse_wall
 from webapp.sites.event_words import heater_words
+from webapp.sites.logbook import complaint_of
 from webapp.sites.procedure_words import as_title
 
 if TYPE_CHECKING:
@@ -80,7 +82,7 @@ def _visit_section(told: ToldJob, licences: Mapping[str, Licence], office_phone:
         ("Customer", site.customer_name),
         *_days(told),
         ("Heater", _heater(told)),
-        ("Called about", as_title(told.words.complaint(booked["complaint"])) if booked else ""),
+        ("Called about", as_title(complaint_of(record, told.words))),
         ("In the caller's words", f"“{booked['complaint_words']}”" if booked and booked["complaint_words"] else ""),
         ("Alarm by the caller", calls_alarm(record["calls"])),
         *_technicians(record, licences),
@@ -96,7 +98,7 @@ def _days(told: ToldJob) -> Iterator[tuple[str, str]]:
     if record["arrived"] or record["opened"]:
         yield "Date of the visit", _from_to(told)
         return
-    yield "Booked on", full_day(told.moment)
+    yield "Day, by our old files" if is_brought_in(record) else "Booked on", full_day(told.moment)
     due = parse_wall(record["due_wall"])
     if due and record["state"] == "booked":
         yield "Appointment", full_moment(due)
@@ -122,6 +124,9 @@ def _heater(told: ToldJob) -> str:
 
 def _technicians(record: Record, licences: Mapping[str, Licence]) -> Iterator[tuple[str, str]]:
     """Everybody who noted something at the heater; before that, whoever is to come. Of a cancelled visit nobody is."""
+    if is_brought_in(record):
+        yield "Technician", technician_words(record)
+        return
     there = [record["opened"], *record["arrivals"], record["closed"], *record["repairs"], *record["proofs"]]
     people = list(dict.fromkeys(one["by"]["person_id"] for one in there if one))
     technicians = [person for person in people if person in licences and licences[person].technician]

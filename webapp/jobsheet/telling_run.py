@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.jobsheet.plain_words import LOOKS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
+from webapp.sites.brought_in import is_brought_in
 from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import number_words
 from webapp.trade.proof import looks_due, proof_for
@@ -23,7 +24,8 @@ def last_run_section(told: ToldJob) -> Section | None:
     """Did it hold, the same number before and after, what was looked at last."""
     record, words = told.record, told.words
     if not record["proofs"]:
-        return Section(TITLE, [Text("No test run is recorded after this work.")]) if record["repairs"] else None
+        missing = record["repairs"] and not is_brought_in(record)
+        return Section(TITLE, [Text("No test run is recorded after this work.")]) if missing else None
     blocks: list[Block] = []
     for number, proof in enumerate(record["proofs"], 1):
         if len(record["proofs"]) > 1:

@@ -8,6 +8,7 @@ from webapp.jobsheet.moments import full_moment, noted_words, told_when
 from webapp.jobsheet.plain_words import CANCELLED_UNDER_WAY, ENDED, NOT_ENDED, REPAIRS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Signature, Text
 from webapp.jobsheet.signature import strokes_of
+from webapp.sites.brought_in import held_said, is_brought_in
 from webapp.sites.left_off_told import what_is_back
 
 if TYPE_CHECKING:
@@ -129,6 +130,8 @@ def _part(one: PartNote) -> str:
 
 def ended_words(record: Record) -> str:
     """How the visit ended, in one sentence."""
+    if record["state"] == "closed" and record["closed"] and is_brought_in(record):
+        return f"This visit stands in our old files only. {held_said(record['closed']['words']).words}."
     if record["state"] == "closed" and record["closed"]:
         return ENDED[record["closed"]["state"]]
     under_way = record["state"] == "cancelled" and (record["arrived"] or record["opened"])

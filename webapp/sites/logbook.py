@@ -77,7 +77,7 @@ def read_visit(
         state=record["state"],
         moment=job_moment(job),
         technician=technician_words(record) if from_file else names.get(record["technician_id"] or "", "nobody yet"),
-        complaint=_complaint(record, words),
+        complaint=complaint_of(record, words),
         complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
         found=[_noted(words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
         done=_done(record, words),
@@ -186,7 +186,8 @@ def _names_told(names: dict[str, str]) -> dict[str, str]:
     return {person_id: f"The old files, brought in by {name}" for person_id, name in names.items()}
 
 
-def _complaint(record: Record, words: ProcedureWords) -> str:
+def complaint_of(record: Record, words: ProcedureWords) -> str:
+    """What was called about; nothing where an old file does not tell."""
     if record["booked"] is None or (is_brought_in(record) and record["booked"]["complaint"] in (NOT_TOLD, OTHER)):
         return ""
     return words.complaint(record["booked"]["complaint"])
