@@ -123,6 +123,7 @@ export const SENSE_WORDS: { [sense: string]: string } = {
 export const COULD_NOT: [reason: string, words: string][] = [
   ["no_access", "Cannot get to it"],
   ["no_tool", "Not the tool with me"],
+  ["not_allowed", "Not trained or not allowed"],
   ["unsafe", "Not safe to do now"],
   ["refused", "Customer does not want it"],
   ["cannot_tell", "Looked, and cannot tell"],

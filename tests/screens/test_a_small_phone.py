@@ -123,7 +123,7 @@ def test_what_the_figures_say_stands_before_where_it_is_written(small: Hand) -> 
 
 def test_a_question_of_the_gate_cannot_be_put_off_as_not_fitted(small: Hand) -> None:
     small.page.click("[data-could-not]")
-    assert small.page.locator('[data-answer="not_fitted"]').count() == 0
+    assert small.page.locator('[data-answer="not_fitted"], [data-answer="not_allowed"]').count() == 0
     assert small.page.locator('[data-answer="no_access"]').count() == 1
 
 

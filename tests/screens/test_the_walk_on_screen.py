@@ -46,6 +46,20 @@ def test_a_stop_by_a_wrong_tap_can_be_answered_again(hand: Hand) -> None:
     hand.page.wait_for_selector('[data-check="symptoms"]')
 
 
+def test_not_trained_or_not_allowed_is_a_reason_and_the_only_one_in_the_newer_shape(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    for check, reason, schema in (("outlet", "not_allowed", 2), ("vapour", "no_access", 1)):
+        hand.go(f"check/{check}")
+        hand.page.click("[data-could-not]")
+        hand.page.click(f'[data-answer="{reason}"]')
+        hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
+        assert hand.last_body("check_answered") == {"check": check, "outcome": None, "could_not": reason}
+        assert (hand.last_event("check_answered").get("schema") or 1) == schema
+    hand.go("record")
+    assert "could not check: not trained or not allowed" in hand.words()
+
+
 def test_a_gate_check_that_could_not_be_done_keeps_the_gate_shut(hand: Hand) -> None:
     hand.begin()
     hand.page.click("[data-could-not]")

@@ -74,6 +74,7 @@ RIGHT |= {
 # One right body of each later shape.
 LATER: dict[tuple[str, int], dict[str, Any]] = {
     ("appliance_described", 2): RIGHT["appliance_described"] | {"installed_year": 2019, "model_sheet_id": ID},
+    ("check_answered", 2): {"check": "limit_continuity", "outcome": None, "could_not": "not_allowed"},
     ("code_read", 2): {"shown": "flashes", "flash_groups": "2-4", "model_sheet_id": ID},
     ("job_booked", 2): {name: one for name, one in RIGHT["job_booked"].items() if name != "technician_id"},
     ("job_moved", 2): {"complaint": "leaks", "complaint_words": "it drips", "phone": "555-0143"},

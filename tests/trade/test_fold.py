@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from tests.trade.making import answered, event
+from webapp.trade.bodies import SHAPES
 from webapp.trade.record import fold_job
+from webapp.trade.walk import advise
 
 
 def finding(record, check):
@@ -123,6 +125,7 @@ def test_unknown_kinds_and_schemas_are_counted_and_still_replace(both):
         ("check_answered", {"check": "a", "outcome": None, "could_not": None}, "outcome"),
         ("check_answered", {"check": "a", "outcome": "b", "could_not": "unsafe"}, "outcome"),
         ("check_answered", {"check": "a", "outcome": None, "could_not": "bored"}, "could_not"),
+        ("check_answered", {"check": "a", "outcome": None, "could_not": "not_allowed"}, "could_not"),  # of schema 2
         ("reading_taken", {"check": None, "quantity": "x", "value": "3"}, "value"),
         ("reading_taken", {"check": None, "quantity": "x", "value": True}, "value"),
         ("reading_taken", {"check": None, "quantity": "x", "value": 1e400}, "value"),
@@ -241,3 +244,27 @@ def test_another_persons_withdrawal_takes_nothing_back(both):
     record = both("fold_job", {"events": events})["ok"]
     assert [line["words"] for line in record["notes"]] == ["mine"]
     assert record["taken_back"]["withdrawals"] == []
+
+
+def test_an_older_version_that_does_not_know_a_reason_counts_it_and_takes_the_check_as_not_done(monkeypatch, shipped):
+    """It must not stand for an answer there: the gate waits, and nothing that needs the check can be done."""
+    gate = [one for one in shipped["gate"] if one != "control_code"]
+    events = [event(1, "job_opened", {"procedure_hash": shipped["hash"]})]
+    events += [answered(n, one, outcome_of(shipped, one)) for n, one in enumerate(gate, start=2)]
+    not_allowed = {"check": "co_meter", "outcome": None, "could_not": "not_allowed"}
+    own = next(one for one in events if one["body"].get("check") == "co_meter")
+    events.append(event(90, "check_answered", not_allowed, schema=2, replaces=[own["id"]]))
+    newer = advise(shipped, fold_job(events))
+    monkeypatch.delitem(SHAPES, ("check_answered", 2))
+    record = fold_job(events)
+    assert record["unknown"] == [{"kind": "check_answered", "schema": 2, "count": 1}]
+    assert [one["check"] for one in record["checks"]] == [one for one in gate if one != "co_meter"]
+    older = advise(shipped, record)
+    assert newer["may_fire"] == older["may_fire"]
+    assert "CO meter on, and staying on" in older["may_fire"]["missing"]
+    assert older["gate"]["state"] == "open"
+    assert older["gate"]["next_check"] == "co_meter"
+
+
+def outcome_of(procedure, check):
+    return next(one["outcomes"][0]["id"] for one in procedure["checks"] if one["id"] == check)

@@ -20,6 +20,7 @@ BODIES = [
     ("check_answered", 1, {"check": "terminal", "outcome": "clear", "could_not": None}),
     ("check_answered", 1, {"check": "terminal", "outcome": "iced", "could_not": None}),
     ("check_answered", 1, {"check": "terminal", "outcome": None, "could_not": "no_access"}),
+    ("check_answered", 2, {"check": "terminal", "outcome": None, "could_not": "not_allowed"}),
     ("check_answered", 1, {"check": "slope", "outcome": "falls_right", "could_not": None}),
     ("reading_taken", 1, {"check": None, "quantity": "suction_in_wc", "value": 0.31}),
     ("cause_named", 1, {"cause": "tube_off"}),

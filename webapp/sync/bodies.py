@@ -25,7 +25,7 @@ from webapp.sync.fields import (
     Whole,
     YesNo,
 )
-from webapp.trade.bodies import CALL_ANSWERS, CLOSE_STATES, INSTRUMENT_KINDS, PHOTO_ABOUT, REASONS
+from webapp.trade.bodies import CALL_ANSWERS, CLOSE_STATES, INSTRUMENT_KINDS, PHOTO_ABOUT, REASONS, REASONS_2
 
 NAME = 80
 
@@ -104,6 +104,10 @@ class CheckAnswered1(Body):
     def contradiction(self, body: dict[str, Any]) -> str:
         both_or_none = (body["outcome"] is None) == (body["could_not"] is None)
         return "either an outcome or a reason, never both" if both_or_none else ""
+
+
+class CheckAnswered2(CheckAnswered1):
+    could_not = Choice(*REASONS_2, required=True, allow_none=True)
 
 
 class ReadingTaken1(Body):

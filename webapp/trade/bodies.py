@@ -15,6 +15,7 @@ LARGEST_WHOLE = 9007199254740991
 LARGEST_NUMBER = 1e300
 
 REASONS = ("no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted")
+REASONS_2 = REASONS + ("not_allowed",)
 CLOSE_STATES = (
     "proven", "not_proven", "not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off",
 )  # fmt: skip
@@ -97,6 +98,10 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
     ("job_moved", 3, [
         ("technician_id", "text?"), ("due_wall", "text?"), ("why", "text?"), ("complaint", "text?"),
         ("complaint_words", "text?"), ("procedure_name", "text?"), ("phone", "text?"), ("due_cleared", "flag?"),
+    ]),
+    ("check_answered", 2, [
+        ("check", "text"), ("outcome", "text?"), ("could_not", ("?",) + REASONS_2), ("words", "text?"),
+        ("minutes_since_fired", "number?"),
     ]),
     ("job_cancelled", 1, [("why", "text")]),
     ("due_out", 1, [("due_out_wall", "text"), ("ring_phone", "text?"), ("words", "text?")]),

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from typing import Any, Literal, NotRequired, TypedDict
 
     CouldNotReason = Literal["no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted"]
+    CouldNotReason2 = Literal["no_access", "no_tool", "unsafe", "refused", "cannot_tell", "not_fitted", "not_allowed"]
     CloseState = Literal[
         "proven", "not_proven", "not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off"
     ]
@@ -178,6 +179,18 @@ if TYPE_CHECKING:
         check: str
         outcome: str | None
         could_not: CouldNotReason | None
+        words: NotRequired[str]
+        minutes_since_fired: NotRequired[float]
+
+    class CheckAnswered2(TypedDict):
+        """Schema 2 has one reason more: not trained for it, or not allowed to.
+
+        Written where that is the reason and nowhere else: an older version reads every other answer as before.
+        """
+
+        check: str
+        outcome: str | None
+        could_not: CouldNotReason2 | None
         words: NotRequired[str]
         minutes_since_fired: NotRequired[float]
 

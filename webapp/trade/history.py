@@ -18,9 +18,10 @@ REASON_WORDS = {
     "no_access": "could not reach it",
     "no_tool": "tool not at hand",
     "unsafe": "not safe to check",
-    "refused": "not allowed to",
+    "refused": "the customer did not want it",
     "cannot_tell": "could not tell",
     "not_fitted": "not fitted",
+    "not_allowed": "needs somebody trained and allowed",
 }
 
 

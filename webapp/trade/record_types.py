@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from typing import Literal, TypedDict
 
-    from .events import CallAnswer, CloseState, CouldNotReason, InstrumentKind, PhotoAbout
+    from .events import CallAnswer, CloseState, CouldNotReason2, InstrumentKind, PhotoAbout
 
     class Mark(TypedDict):
         """Who wrote it, on which phone, when by that phone's clock (for display only)."""
@@ -130,7 +130,7 @@ if TYPE_CHECKING:
         """One answer as it was given. `current`: the last word of that person, before or after the repair."""
 
         outcome: str | None
-        could_not: CouldNotReason | None
+        could_not: CouldNotReason2 | None
         words: str | None
         minutes_since_fired: float | None
         after_repair: bool
@@ -143,7 +143,7 @@ if TYPE_CHECKING:
         check: str
         state: Literal["answered", "could_not", "contradicted"]
         outcome: str | None
-        could_not: CouldNotReason | None
+        could_not: CouldNotReason2 | None
         now_state: Literal["answered", "could_not", "contradicted"]
         now_outcome: str | None
         entries: list[Answer]

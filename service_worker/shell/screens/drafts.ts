@@ -5,10 +5,14 @@ import { PLACE_WORDS, type SheetFigure } from "./heater_read";
 import { instrumentFor } from "./instruments";
 import { currentAnswers } from "./record_read";
 
+/** The reason that schema 1 of the answer does not know. */
+const NOT_ALLOWED = "not_allowed";
+
 export function answerDraft(view: JobView, me: string, check: string, given: { outcome: string } | { could_not: string }, more: { [key: string]: unknown } = {}): Draft {
   const mine = currentAnswers(view.record, check).filter((answer) => answer.by.person_id === me && !isFoundBeforeRepair(view, answer));
   return {
     kind: "check_answered",
+    ...("could_not" in given && given.could_not === NOT_ALLOWED ? { schema: 2 } : {}), // an older shell reads every other answer as before
     body: { check, outcome: "outcome" in given ? given.outcome : null, could_not: "could_not" in given ? given.could_not : null, ...more },
     ...replacing(mine.map((answer) => answer.by.event_id)),
   };

@@ -71,6 +71,9 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
   </section>`;
 }
 
+/** Reasons that put no question of the gate off. */
+const NEVER_OF_THE_GATE = new Set(["not_fitted", "not_allowed"]);
+
 /** "Could not" is an answer with a reason, and never the same as normal. */
 export function reasonsScreen(stage: Stage, view: JobView, check: Check, asking: Asking, figures: readonly Draft[]): Screen {
   const me = stage.core.person.value?.id ?? "";
@@ -84,7 +87,7 @@ export function reasonsScreen(stage: Stage, view: JobView, check: Check, asking:
     body: html`<p class="above">${check.question}</p>
       <h1 tabindex="-1" data-check=${check.id}>Could not check it. Why?</h1>
       <section class="dock" aria-label="Reasons">
-        ${answerButtons(COULD_NOT.filter(([id]) => id !== "not_fitted" || !view.procedure?.gate.includes(check.id)).map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
+        ${answerButtons(COULD_NOT.filter(([id]) => !NEVER_OF_THE_GATE.has(id) || !view.procedure?.gate.includes(check.id)).map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
         <button class="button wide quiet" type="button" @click=${() => (stage.local(`could-not ${check.id}`, false).value = false)}>Back to the answers</button>
       </section>`,
   };
