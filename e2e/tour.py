@@ -130,7 +130,7 @@ def _more_of(page: Page, kind: str) -> Iterator[str]:
 
 
 def _beside_the_walk(page: Page, job: str) -> Iterator[str]:
-    visit = ("below", "kit", "heater", "chain", "agreed", "office-told", "put-back")
+    visit = ("below", "kit", "heater", "chain", "agreed", "office-told", "put-back", "words")
     for screen in ("checks", "suspects", "hunch", "record", "note", "left-off", *visit):
         _go(page, f"#/job/{job}/{screen}")
         yield screen
