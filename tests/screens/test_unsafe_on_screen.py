@@ -31,6 +31,19 @@ def test_it_goes_once_the_check_is_answered_anew(hand: Hand) -> None:
     hand.until("() => document.querySelector('[data-unsafe]') === null")
 
 
+def test_could_not_check_takes_it_not_back(hand: Hand) -> None:
+    find_parted(hand)
+    hand.go("check/joints")
+    hand.page.click("[data-could-not]")
+    hand.page.click('[data-answer="no_access"]')
+    hand.until("() => fake.written().some((one) => one.body.could_not === 'no_access')")
+    hand.page.wait_for_selector("[data-unsafe]")
+    assert "Unsafe. Joints and pipe: Parted, cracked or unglued" in hand.page.locator("[data-unsafe]").inner_text()
+    hand.go("check/joints")
+    hand.page.click('[data-answer="sound"]')  # seen otherwise
+    hand.until("() => document.querySelector('[data-unsafe]') === null")
+
+
 def test_of_several_the_first_is_named_and_the_rest_counted(hand: Hand) -> None:
     find_parted(hand)
     hand.answer_to("burn_marks", "tp_valve", burn_marks="roll_out", tp_valve="missing_or_plugged")

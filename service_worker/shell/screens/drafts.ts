@@ -9,13 +9,19 @@ import { currentAnswers } from "./record_read";
 const NOT_ALLOWED = "not_allowed";
 
 export function answerDraft(view: JobView, me: string, check: string, given: { outcome: string } | { could_not: string }, more: { [key: string]: unknown } = {}): Draft {
-  const mine = currentAnswers(view.record, check).filter((answer) => answer.by.person_id === me && !isFoundBeforeRepair(view, answer));
+  const mine = currentAnswers(view.record, check).filter((answer) => answer.by.person_id === me && !isFoundBeforeRepair(view, answer)
+    && ("outcome" in given || !standsAgainst(view, check, answer.outcome)));
   return {
     kind: "check_answered",
     ...("could_not" in given && given.could_not === NOT_ALLOWED ? { schema: 2 } : {}), // an older shell reads every other answer as before
     body: { check, outcome: "outcome" in given ? given.outcome : null, could_not: "could_not" in given ? given.could_not : null, ...more },
     ...replacing(mine.map((answer) => answer.by.event_id)),
   };
+}
+
+/** "Could not check" takes nothing unsafe back: that stands until somebody sees it otherwise. */
+function standsAgainst(view: JobView, check: string, outcome: string | null): boolean {
+  return view.procedure?.checks.find((one) => one.id === check)?.outcomes.some((one) => one.id === outcome && (one.unsafe === true || one.stop_words !== null)) ?? false;
 }
 
 /** What was found before the repair stays the finding; a look after it is a new word, no correction. */
