@@ -417,3 +417,22 @@ def test_a_heater_that_a_later_visit_put_back_is_not_forbidden_on_the_old_sheet(
     page = desk.read(f"/jobs/{job}")
     assert "Put back in service by another visit : Ada Pipe, new vent, hot run held" in page
     assert "Was left off, is back in service" in desk.read(f"/addresses/{site}")
+
+
+def test_a_heater_that_stands_off_is_told_on_every_sheet_of_its_address(desk: Desk, story: Story) -> None:
+    site = story.address()
+    before, left, elsewhere = story.book(site), story.book(site), story.book(story.address("9 Other Road"))
+    story.walk(site, left, ("left_off", LEFT_OFF))
+    story.days_later(2)
+    after = story.book(site)
+    story.walk(site, after, ("arrived", {}), ("job_closed", {"state": "waiting_part"}))
+    for job in (before, after):
+        told = words_of(pdf_of(desk, job))
+        assert told.startswith(
+            "Job sheet A heater at this address was left off on another visit, and stands off Do not use it"
+        )
+        assert "What was left off heater Why cracked vent When Monday, 2 March 2026, 14:" in told
+    assert "on another visit" not in desk.read(f"/jobs/{left}/sheet") + desk.read(f"/jobs/{elsewhere}/sheet")
+    story.walk(site, after, ("put_back", {"words": "Ada Pipe, new vent"}))
+    for job in (before, after):
+        assert "stands off" not in desk.read(f"/jobs/{job}/sheet")

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from tests.importing.test_bringing_in import HEADER, take
-from tests.jobsheet.test_sheet import LEFT_OFF, pdf_of, words_of
+from tests.jobsheet.test_sheet import LEFT_OFF, pdf_of
 from tests.office.conftest import Desk
 from tests.office.test_call_again import ASKED
 from tests.sites.stories import START, Story
@@ -58,10 +58,8 @@ def walked(story: Story, session: Session, *acts: tuple[str, dict[str, Any]], **
 
 
 def told(desk: Desk, job: str) -> str:
-    """The page, after what the PDF says was found to be no less."""
-    page = desk.read(f"/jobs/{job}/sheet")
-    assert words_of(pdf_of(desk, job)).count("Both stand.") == page.count("Both stand.")
-    return page
+    """The page; that the PDF says all that it says is held by another test."""
+    return desk.read(f"/jobs/{job}/sheet")
 
 
 @pytest.mark.parametrize(("said", "words"), [("yes", "yes"), ("unsure", "not sure")])

@@ -10,9 +10,10 @@ from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text
 from webapp.jobsheet.telling_found import found_section
 from webapp.jobsheet.telling_looked import looked_at_section
 from webapp.jobsheet.telling_numbers import numbers_section
+from webapp.jobsheet.telling_off import left_off_section, off_here_section
 from webapp.jobsheet.telling_photos import pictures_section
 from webapp.jobsheet.telling_run import last_run_section
-from webapp.jobsheet.telling_work import agreed_section, done_section, ended_words, left_off_section
+from webapp.jobsheet.telling_work import agreed_section, done_section, ended_words
 from webapp.jobsheet.word_list import words_used
 from webapp.sites.brought_in import is_brought_in, technician_words
 from webapp.sites.call_seen import calls_alarm
@@ -39,6 +40,7 @@ def tell(told: ToldJob, licences: Mapping[str, Licence], settings: Settings) -> 
     begun = told.record["state"] not in ("booked", "cancelled") or bool(told.record["opened"] or told.record["arrived"])
     sections = [
         left_off_section(told, names),
+        off_here_section(told),
         _visit_section(told, licences, settings.office_phone),
         found_section(told) if begun else None,
         agreed_section(told),

@@ -13,6 +13,7 @@ from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.in_service import Elsewhere, put_back_elsewhere
 from webapp.sites.left_off_told import standing_off
 from webapp.sites.logbook import job_moment
+from webapp.sites.off_here import OffHere, off_here
 from webapp.trade.record import fold_job
 
 if TYPE_CHECKING:
@@ -40,6 +41,9 @@ class ToldJob:
     elsewhere: Elsewhere = field(default_factory=Elsewhere)
     """What other visits put back in service of what it left off."""
 
+    off_here: list[OffHere] = field(default_factory=list)
+    """What other visits to this address left off, and nobody has put back."""
+
     @property
     def standing_off(self) -> list[str]:
         """Ids of the entries that nobody has put back."""
@@ -48,7 +52,7 @@ class ToldJob:
     @property
     def last_received_at(self) -> datetime:
         """When the latest of the events got here: what is shown is how it stood then."""
-        later = [back.heard_at for back in self.elsewhere.back]
+        later = [back.heard_at for back in self.elsewhere.back] + [off.heard_at for off in self.off_here]
         return max([*(one.received_at for one in self.arrived), *later], default=self.moment)
 
 
@@ -73,4 +77,5 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         heaters=facts.heaters,
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
         elsewhere=put_back_elsewhere(session, job),
+        off_here=off_here(session, job, [one.id for one in sites]),
     )

@@ -1,0 +1,41 @@
+"""What other visits to an address left off, and nobody has put back: it concerns whoever reads of any visit there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from webapp.models import Job, StandingOff
+from webapp.sites.in_service import stands
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+    from datetime import datetime
+
+    from sqlalchemy.orm import Session
+
+
+@dataclass(frozen=True)
+class OffHere:
+    """A heater that another visit left off, and that stands off still."""
+
+    what_words: str
+    why_words: str
+    at: datetime
+    heard_at: datetime
+    """When the server had it."""
+
+
+def off_here(session: Session, job: Job, site_ids: Collection[str]) -> list[OffHere]:
+    """By the other jobs of these entries of one address, the longest first."""
+    found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id)
+    found = found.where(StandingOff.site_id.in_(site_ids), StandingOff.job_id != job.id, stands(StandingOff))
+    told = []
+    for entry, other in session.execute(found.order_by(StandingOff.noted_at, StandingOff.event_id)):
+        notes = (other.record or {}).get("left_off", [])
+        note = next((one for one in notes if one["by"]["event_id"] == entry.event_id), None)
+        what, why = (note["what_words"], note["why_words"]) if note else ("", "")
+        told.append(OffHere(what, why, entry.noted_at, entry.heard_at))
+    return told
