@@ -26,7 +26,7 @@ JOBS = 40
 OLD = "0003"
 """The last release before the call, the basement, the register and the owner's figures."""
 NOT_COMPARED = {"alembic_version", "meta", "procedure_version"}
-LATER = {"job_outcome", "company_setting", "model_sheet_version", "standing_off", "put_back_of"}
+LATER = {"job_outcome", "company_setting", "model_sheet_version", "standing_off", "put_back_of", "person_change"}
 
 
 def to_revision(database: Database, revision: str, *, up: bool = True) -> None:

@@ -69,7 +69,9 @@ def keep_company_data(
         add_sheet(session, desk, _sheet(model), typed_at + timedelta(days=1, minutes=number))
     for number, technician in enumerate(technicians):
         until = (now + timedelta(days=19 + 400 * number)).date().isoformat()
-        set_licence(session, technician.id, words=f"Gas fitter G-11{number}87", expires_on=until)
+        set_licence(
+            session, technician.id, words=f"Gas fitter G-11{number}87", expires_on=until, by=owner, now=typed_at
+        )
 
 
 def _sheet(model: Model) -> SheetDraft:

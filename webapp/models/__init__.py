@@ -13,6 +13,7 @@ from webapp.models.left_off import PutBackOf, StandingOff
 from webapp.models.meta import Meta
 from webapp.models.model_sheet import ModelSheetVersion
 from webapp.models.person import Person, Role
+from webapp.models.person_change import PersonChange
 from webapp.models.photo import Photo, PhotoUse
 from webapp.models.procedure_version import ProcedureVersion
 from webapp.models.reading import Reading
@@ -32,6 +33,7 @@ __all__ = [
     "Meta",
     "ModelSheetVersion",
     "Person",
+    "PersonChange",
     "Photo",
     "PhotoUse",
     "ProcedureVersion",

@@ -23,7 +23,6 @@ from webapp.people.service import get_person
 from webapp.sites import one_door
 from webapp.sites import service as sites
 from webapp.sites.brought_in import NOBODYS_ID
-from webapp.sites.clock import local
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -144,7 +143,7 @@ class JobDesk:
 
 def _licence(session: Session, job: Job) -> str:
     person = get_person(session, job.technician_id) if job.technician_id not in (None, NOBODYS_ID) else None
-    return licence_on(person, local(job.opened_at or datetime.now(UTC)).date()) if person else ""
+    return licence_on(session, person, job.opened_at or datetime.now(UTC)) if person else ""
 
 
 def _appointments(*, promised: bool) -> list[SelectChoice]:

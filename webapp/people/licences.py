@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from webapp.errors import BadForm, NotFound
 from webapp.people import queries
+from webapp.people.changes import licence_kept_on, licence_text, note_change
 from webapp.sites.clock import date_words, local
 
 if TYPE_CHECKING:
@@ -33,18 +34,30 @@ def licence_warning(person: Person, today: date | None = None) -> str:
     return f"licence runs out {soon}, {when}"
 
 
-def licence_on(person: Person, day: date) -> str:
-    """What is kept of a person's licence now, and whether it was good on that day. No older licence is kept."""
+def licence_on(session: Session, person: Person, moment: datetime) -> str:
+    """What is kept of a person's licence and whether it was good on that day; what was kept then, if another."""
+    kept_then, is_another = licence_kept_on(session, person, moment)
+    if is_another:
+        then = f"licence as kept then: {kept_then}" if kept_then else "no licence was kept then"
+        return f"{then}; another is kept now"
     if not person.licence_words:
         return "no licence is kept for this person"
     if not person.licence_expires_on:
         return f"licence as kept now: {person.licence_words}"
-    ran_out = date.fromisoformat(person.licence_expires_on) < day
+    ran_out = date.fromisoformat(person.licence_expires_on) < local(moment).date()
     told = "had run out" if ran_out else "good to"
     return f"licence as kept now: {person.licence_words}, {told} {date_words(person.licence_expires_on)}"
 
 
-def set_licence(session: Session, person_id: str, *, words: str, expires_on: str) -> Person:
+def set_licence(
+    session: Session,
+    person_id: str,
+    *,
+    words: str,
+    expires_on: str,
+    by: Person | None = None,
+    now: datetime | None = None,
+) -> Person:
     """What stands on the licence; empty words mean that none is kept."""
     person = queries.get_person(session, person_id)
     if person is None:
@@ -54,8 +67,10 @@ def set_licence(session: Session, person_id: str, *, words: str, expires_on: str
         raise BadForm(f"At most {LONGEST_LICENCE} letters for the licence.")
     if expires_on and not words:
         raise BadForm("Which licence runs out then? Its kind and number.")
-    person.licence_words = words or None
-    person.licence_expires_on = _day(expires_on) if expires_on else None
+    last_day, was = _day(expires_on) if expires_on else None, licence_text(person)
+    person.licence_words, person.licence_expires_on = words or None, last_day
+    if licence_text(person) != was:
+        note_change(session, person, "licence", by=by, was=was, became=licence_text(person), now=now)
     session.commit()
     return person
 

@@ -9,7 +9,7 @@ from sqlalchemy import Select, and_, case, func, or_, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.orm import Session
 
-from webapp.models import Device, EnrolCode, EventRow, Person, Role, Throttle
+from webapp.models import Device, EnrolCode, EventRow, Person, PersonChange, Role, Throttle
 
 
 def get_person(session: Session, person_id: str) -> Person | None:
@@ -36,6 +36,28 @@ def select_people() -> Select[Person]:
 def select_phones() -> Select[Device]:
     """Every phone ever enrolled, the newest first."""
     return select(Device).where(Device.kind == "phone").order_by(Device.enrolled_at.desc(), Device.id)
+
+
+def get_open_phones(session: Session, person_id: str) -> Sequence[Device]:
+    """Those of one person that are not closed."""
+    return session.scalars(select_phones().where(Device.person_id == person_id, Device.revoked_at.is_(None))).all()
+
+
+def get_closed_phones(session: Session, person_id: str) -> Sequence[Device]:
+    """Those of one person that were closed."""
+    return session.scalars(select_phones().where(Device.person_id == person_id, Device.revoked_at.is_not(None))).all()
+
+
+def get_changes(session: Session, person_id: str) -> Sequence[PersonChange]:
+    """What was changed about one person, the oldest first."""
+    found = select(PersonChange).where(PersonChange.person_id == person_id)
+    return session.scalars(found.order_by(PersonChange.at, PersonChange.id)).all()
+
+
+def get_names(session: Session, person_ids: set[str]) -> dict[str, str]:
+    """Names by id."""
+    found = session.execute(select(Person.id, Person.name).where(Person.id.in_(person_ids)))
+    return {row.id: row.name for row in found}
 
 
 def get_device(session: Session, device_id: str) -> Device | None:

@@ -69,7 +69,7 @@ def make_enrol_code(person_id: object) -> ResponseReturnValue:
 @people_bp.post("/people/phones/<uuid:device_id>/close")
 def close_phone(device_id: object) -> ResponseReturnValue:
     """Lost, stolen or left the company."""
-    device = service.revoke_device(get_session(), str(device_id))
+    device = service.revoke_device(get_session(), str(device_id), by=g.person)
     flash(
         f"Closed: {device.words or 'the phone'}. It pulls nothing more; what it still holds will be kept apart.", "good"
     )

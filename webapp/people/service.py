@@ -11,6 +11,7 @@ from webapp.extensions import Database
 from webapp.models import Device, EnrolCode, Person, Role
 from webapp.models.ids import new_id
 from webapp.people import queries
+from webapp.people.changes import note_change, note_phones_closed
 from webapp.people.office_acts import Draft, office_device_id, record_office_events
 from webapp.people.passwords import (
     hash_password,
@@ -30,7 +31,16 @@ SEEN_EVERY = timedelta(minutes=5)
 get_person = queries.get_person
 
 
-def create_person(session: Session, *, name: str, login: str, role: Role | str, password: str | None = None) -> Person:
+def create_person(
+    session: Session,
+    *,
+    name: str,
+    login: str,
+    role: Role | str,
+    password: str | None = None,
+    by: Person | None = None,
+    now: datetime | None = None,
+) -> Person:
     """Add someone to the company; a technician who only uses a phone needs no password."""
     login = login.strip().lower()
     if queries.get_person_by_login(session, login):
@@ -38,24 +48,32 @@ def create_person(session: Session, *, name: str, login: str, role: Role | str, 
     person = Person(id=new_id(), name=name.strip(), login=login, role=Role(role).value, active=True)
     person.password_hash = None if password is None else hash_password(_long_enough(password))
     session.add(person)
+    session.flush()  # the line names them
+    note_change(session, person, "added", by=by, became=person.role, now=now)
     session.commit()
     return person
 
 
-def change_password(session: Session, login: str, password: str, now: datetime | None = None) -> Person:
+def change_password(
+    session: Session, login: str, password: str, *, by: Person | None = None, now: datetime | None = None
+) -> Person:
     """A new password; whoever is signed in with the old one is signed out. Phones are not touched."""
     person = _person_of(session, login)
     person.password_hash = hash_password(_long_enough(password))
+    note_change(session, person, "password", by=by, now=now)
     queries.close_devices(session, person.id, ("office",), now or datetime.now(UTC))
     session.commit()
     return person
 
 
-def deactivate_person(session: Session, login: str, now: datetime | None = None) -> Person:
+def deactivate_person(session: Session, login: str, *, by: Person | None = None, now: datetime | None = None) -> Person:
     """Somebody left: their sign-ins and phones close for good; what they found stays under their name."""
-    person = _person_of(session, login)
+    person, now = _person_of(session, login), now or datetime.now(UTC)
+    note_phones_closed(session, person, by=by, now=now)
+    if person.active:
+        note_change(session, person, "left", by=by, now=now)
     person.active = False
-    queries.close_devices(session, person.id, ("office", "phone"), now or datetime.now(UTC))
+    queries.close_devices(session, person.id, ("office", "phone"), now)
     session.commit()
     return person
 
@@ -131,6 +149,8 @@ def enrol_phone(
     device.words, device.person_id = device_words, person.id
     device.token_hash, device.token_expires_at = hash_secret(token), now + timedelta(days=token_days)
     device.enrolled_at, device.revoked_at = now, None
+    session.flush()
+    note_change(session, person, "phone_let_in", by=person, became=device_words, device=device, now=now)
     session.commit()
     return token, person
 
@@ -156,12 +176,15 @@ def note_seen(database: Database, device: Device, now: datetime | None = None) -
         session.commit()
 
 
-def revoke_device(session: Session, device_id: str, now: datetime | None = None) -> Device:
+def revoke_device(session: Session, device_id: str, *, by: Person | None = None, now: datetime | None = None) -> Device:
     """Close a phone: it pulls nothing more, and what it still sends is held."""
     device = queries.get_device(session, device_id)
     if device is None or device.kind != "phone":
         raise NotFound
-    device.revoked_at = device.revoked_at or now or datetime.now(UTC)
+    if device.revoked_at is None:
+        device.revoked_at = now or datetime.now(UTC)
+        holder = session.get_one(Person, device.person_id)
+        note_change(session, holder, "phone_closed", by=by, became=device.words, device=device, now=now)
     session.commit()
     return device
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from webapp.errors import BadForm, NotFound
 from webapp.models import Role
 from webapp.people import queries, service
+from webapp.people.changes import note_change, note_phones_closed
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -25,29 +26,34 @@ def find_person(session: Session, person_id: str) -> Person:
     return person
 
 
-def change_role(session: Session, person_id: str, role: str) -> Person:
+def change_role(session: Session, person_id: str, role: str, *, by: Person | None = None) -> Person:
     """From the next page on they may do what the new role may."""
     person = find_person(session, person_id)
     if role != Role.OWNER:
         _keep_an_owner(session, person)
     if role != Role.TECHNICIAN and person.password_hash is None:
         raise BadForm("They have no password yet, and work at the desk needs one. Give them one first.")
+    if role != person.role:
+        note_change(session, person, "role", by=by, was=person.role, became=role)
     person.role = Role(role).value
     session.commit()
     return person
 
 
-def deactivate(session: Session, person_id: str) -> Person:
+def deactivate(session: Session, person_id: str, *, by: Person | None = None) -> Person:
     """At the desk and from `undercroft person deactivate`; never the last owner."""
     person = find_person(session, person_id)
     _keep_an_owner(session, person)
-    return service.deactivate_person(session, person.login)
+    return service.deactivate_person(session, person.login, by=by)
 
 
-def reactivate(session: Session, person_id: str, now: datetime | None = None) -> Person:
+def reactivate(session: Session, person_id: str, *, by: Person | None = None, now: datetime | None = None) -> Person:
     """They may sign in again, anew; phones that were closed stay closed and need a new code."""
-    person = find_person(session, person_id)
-    queries.close_devices(session, person.id, ("office", "phone"), now or datetime.now(UTC))
+    person, now = find_person(session, person_id), now or datetime.now(UTC)
+    note_phones_closed(session, person, by=by, now=now)
+    queries.close_devices(session, person.id, ("office", "phone"), now)
+    if not person.active:
+        note_change(session, person, "back", by=by, now=now)
     person.active = True
     session.commit()
     return person

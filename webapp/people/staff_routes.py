@@ -8,8 +8,9 @@ from flask import Blueprint, flash, redirect, render_template, url_for
 
 from webapp.errors import BadForm
 from webapp.extensions import get_session
-from webapp.people import licences, phones, service, staff
+from webapp.people import changes, licences, phones, service, staff
 from webapp.people.forms import ButtonForm, LicenceForm, NewPersonForm, PasswordForm, RoleForm
+from webapp.people.guard import current_person
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,7 +36,9 @@ def add() -> ResponseReturnValue:
     if form.validate_on_submit():
         typed = {name: form[name].data for name in ("name", "login", "role")}
         try:
-            added = service.create_person(get_session(), **typed, password=form.password.data or None)
+            added = service.create_person(
+                get_session(), **typed, password=form.password.data or None, by=current_person()
+            )
         except BadForm as refusal:
             form.login.errors = [refusal.message]
         else:
@@ -54,14 +57,19 @@ def show_person(person_id: object) -> ResponseReturnValue:
 def change_role(person_id: object) -> ResponseReturnValue:
     """They may do other things now."""
     form = RoleForm()
-    return _done(str(person_id), form, "role", lambda: staff.change_role(get_session(), str(person_id), form.role.data))
+    return _done(
+        str(person_id),
+        form,
+        "role",
+        lambda: staff.change_role(get_session(), str(person_id), form.role.data, by=current_person()),
+    )
 
 
 @staff_bp.post("/<uuid:person_id>/licence")
 def set_licence(person_id: object) -> ResponseReturnValue:
     """What stands on their licence."""
     form = LicenceForm()
-    said = {"words": form.words.data, "expires_on": form.expires_on.data}
+    said = {"words": form.words.data, "expires_on": form.expires_on.data, "by": current_person()}
     return _done(
         str(person_id), form, "expires_on", lambda: licences.set_licence(get_session(), str(person_id), **said)
     )
@@ -71,20 +79,24 @@ def set_licence(person_id: object) -> ResponseReturnValue:
 def reset_password(person_id: object) -> ResponseReturnValue:
     """A new password; whoever is signed in with the old one is signed out."""
     form, person = PasswordForm(), staff.find_person(get_session(), str(person_id))
-    change = lambda: service.change_password(get_session(), person.login, form.password.data)  # noqa: E731
+    change = lambda: service.change_password(get_session(), person.login, form.password.data, by=current_person())  # noqa: E731
     return _done(str(person_id), form, "password", change)
 
 
 @staff_bp.post("/<uuid:person_id>/deactivate")
 def deactivate(person_id: object) -> ResponseReturnValue:
     """They left: every sign-in and phone of theirs closes."""
-    return _done(str(person_id), ButtonForm(), "", lambda: staff.deactivate(get_session(), str(person_id)))
+    return _done(
+        str(person_id), ButtonForm(), "", lambda: staff.deactivate(get_session(), str(person_id), by=current_person())
+    )
 
 
 @staff_bp.post("/<uuid:person_id>/reactivate")
 def reactivate(person_id: object) -> ResponseReturnValue:
     """They are back."""
-    return _done(str(person_id), ButtonForm(), "", lambda: staff.reactivate(get_session(), str(person_id)))
+    return _done(
+        str(person_id), ButtonForm(), "", lambda: staff.reactivate(get_session(), str(person_id), by=current_person())
+    )
 
 
 def _done(person_id: str, form: FlaskForm, field: str, change: Callable[[], Person]) -> ResponseReturnValue:
@@ -113,4 +125,5 @@ def _page(person_id: str, sent: FlaskForm | None = None) -> str:
     )
     role, licence, password = (sent if isinstance(sent, type(form)) else form for form in fresh)
     told = {"warning": licences.licence_warning(person), "sent": sent, "button": ButtonForm(formdata=None)}
+    told["changes"] = changes.list_changes(get_session(), person_id)
     return render_template("people/person.html", line=line, role=role, licence=licence, password=password, **told)
