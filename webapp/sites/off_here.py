@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
+from sqlalchemy import and_, select
 
 from webapp.models import Job, StandingOff
 from webapp.sites.in_service import stands
@@ -30,8 +30,10 @@ class OffHere:
 
 def off_here(session: Session, job: Job, site_ids: Collection[str]) -> list[OffHere]:
     """By the other jobs of these entries of one address, the longest first."""
-    found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id)
-    found = found.where(StandingOff.site_id.in_(site_ids), StandingOff.job_id != job.id, stands(StandingOff))
+    elsewhere = and_(StandingOff.site_id.in_(site_ids), StandingOff.job_id != job.id)
+    if session.scalars(select(StandingOff.event_id).where(elsewhere).limit(1)).first() is None:
+        return []  # as nearly always: whether it stands costs more to ask
+    found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id).where(elsewhere, stands(StandingOff))
     told = []
     for entry, other in session.execute(found.order_by(StandingOff.noted_at, StandingOff.event_id)):
         notes = (other.record or {}).get("left_off", [])
