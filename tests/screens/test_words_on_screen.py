@@ -75,7 +75,7 @@ def test_a_reader_of_the_screen_hears_the_word_and_what_it_means(at_limit: Hand)
     sheet = at_limit.page.get_by_role("dialog", name="Limit")
     assert sheet.count() == 1
     assert "Opening is its job" in at_limit.page.locator(f"#{sheet.get_attribute('aria-describedby')}").inner_text()
-    assert at_limit.page.get_by_role("button", name="Close").count() == 1
+    assert sheet.get_by_role("button", name="Close").count() == 1
 
 
 def test_every_word_is_marked_once_on_a_screen_and_reaches_into_nothing_that_is_tapped(open_stage: OpenStage) -> None:
