@@ -2,6 +2,7 @@
 import { batch, effect, signal, type Signal } from "@preact/signals-core";
 import { html, render, type TemplateResult } from "lit-html";
 import { fitDock } from "./components/dock";
+import { tellBelow } from "./components/more_below";
 import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
 import { parseRoute, type Route } from "./router";
 import { startClock, tickClock } from "./screens/clock";
@@ -103,6 +104,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   startClock();
   const fitSoon = oncePerFrame(() => fitDock(root)); // it measures the page: once for all that changes before the next paint
   addEventListener("resize", fitSoon);
+  addEventListener("scroll", oncePerFrame(() => tellBelow(root)), { passive: true });
   addEventListener("hashchange", () => {
     fault.value = null;
     locals = new Map();

@@ -64,6 +64,9 @@ test("every trouble says what is safe and what to do", () => {
 test("any address is a screen or unknown, and never a fault", () => {
   assert.deepEqual(parseRoute(""), { name: "jobs" });
   assert.deepEqual(parseRoute("#/job/a1/check/limit"), { name: "check", job: "a1", arg: "limit" });
+  assert.deepEqual(parseRoute(jobHref("a1", "check", "limit", ["checks", "vent"])), { name: "check", job: "a1", arg: "limit", from: ["checks", "vent"] });
+  assert.equal(parentHref(parseRoute(jobHref("a1", "check", "limit", ["checks", "vent"]))), "#/job/a1/checks/vent");
+  assert.equal(parentHref(parseRoute("#/job/a1/check/limit/elsewhere")), "#/job/a1/walk");
   assert.deepEqual(parseRoute("#/job/a1"), { name: "home", job: "a1", arg: null });
   for (const odd of ["#/job", "#/job//walk", "#/job/a/elsewhere", "#/%E0%A4%A", "#/constructor", "#/job/a/__proto__"]) assert.deepEqual(parseRoute(odd), { name: "unknown" }, odd);
 });

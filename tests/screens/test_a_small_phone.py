@@ -195,3 +195,83 @@ def test_every_answer_of_the_walk_s_first_check_is_in_sight_on_a_real_visit(open
     below_at_a_long_street(hand)
     assert hand.page.locator(".answer").count() == 4
     assert is_in_sight(hand, ".answer")
+
+
+HIDDEN_ANSWERS = """() => {
+  const lowest = document.querySelector('footer').getBoundingClientRect().top + 1;
+  return [...document.querySelectorAll('.answer')].filter((one) => one.getBoundingClientRect().bottom > lowest).length;
+}"""
+TOLD = "document.querySelector('.more-below:not([hidden])')?.textContent ?? ''"
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size['width']}x{size['height']}")
+def test_every_answer_of_every_check_is_in_sight_on_a_real_visit_or_told_of(
+    size: dict[str, int], open_stage: OpenStage
+) -> None:
+    hand = open_stage(size=size)
+    hand.begin()
+    hand.pass_gate()
+    below_at_a_long_street(hand)
+    partly = {}
+    for check in hand.view("procedure.checks.map((one) => one.id)"):
+        hand.go(f"check/{check}")
+        assert is_in_sight(hand, ".question-words"), check
+        if hidden := hand.page.evaluate(HIDDEN_ANSWERS):
+            partly[check] = hidden
+            assert hand.page.evaluate(TOLD) == f"{hidden} more below", check
+    answers = hand.view("procedure.checks.map((one) => [one.id, one.outcomes.length])")
+    most = {check for check, many in answers if many > 6} if size["height"] == 640 else set()
+    assert set(partly) <= most, partly
+
+
+def test_the_foot_says_how_many_answers_are_further_down_and_leads_there(small: Hand) -> None:
+    small.pass_gate()
+    below_at_a_long_street(small)
+    small.go("check/terminal")
+    cue = small.page.locator(".more-below")
+    assert cue.inner_text() == f"{small.page.evaluate(HIDDEN_ANSWERS)} more below"
+    box = cue.bounding_box()
+    assert box is not None
+    assert box["height"] >= 44
+    cue.click()
+    small.until("() => document.querySelector('.more-below').hidden")
+    assert small.page.evaluate(HIDDEN_ANSWERS) == 0
+    small.page.evaluate("scrollTo(0, 0)")
+    small.until("() => !document.querySelector('.more-below').hidden")
+
+
+def test_bad_answers_are_among_those_in_sight_where_not_all_of_them_are(small: Hand) -> None:
+    small.pass_gate()
+    below_at_a_long_street(small)
+    small.go("check/terminal")
+    lowest = small.page.evaluate("document.querySelector('footer').getBoundingClientRect().top")
+    seen = [
+        one.locator(".verdict").get_attribute("data-verdict")
+        for one in small.page.locator(".answer").all()
+        if (box := one.bounding_box()) and box["y"] + box["height"] <= lowest
+    ]
+    assert seen.count("bad") >= 2
+
+
+def test_the_time_to_be_out_is_always_said_and_its_strip_comes_back_once_it_is_over(small: Hand) -> None:
+    small.pass_gate()
+    below_at_a_long_street(small)
+    small.go("check/terminal")
+    assert small.page.locator("[data-due-out]").is_hidden()
+    assert is_in_sight(small, ".out-by")
+    assert small.page.locator(".out-by").inner_text().startswith("out ")
+    over = "new Date(Date.now() - 60000).toISOString()"
+    small.page.evaluate(f"(job) => fake.act(job, [{{kind: 'due_out', body: {{due_out_wall: {over}}}}}])", JOB)
+    small.settle()
+    assert is_in_sight(small, "[data-due-out], [data-came-out]")
+
+
+def test_what_is_read_further_down_stays_there_while_the_clock_ticks(small: Hand) -> None:
+    small.pass_gate()
+    small.go("check/terminal")
+    small.page.locator("[data-answer]").last.scroll_into_view_if_needed()
+    before = small.page.evaluate("scrollY")
+    assert before > 0
+    small.page.evaluate("fake.queue.value = {...fake.queue.value, waiting: 3}")
+    small.settle()
+    assert small.page.evaluate("scrollY") == before

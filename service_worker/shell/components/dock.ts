@@ -1,19 +1,39 @@
 /** Answers stay under the thumb while the rest scrolls, wherever the question and its caution are left in sight. */
+import { tellBelow } from "./more_below";
 
 const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-start-timer]";
 
-/** Measured on the page as it stands: any text size, any number of answers, any phone. First what can wait makes room
- * (`data-tight`, in the style sheet); where that is not enough the answers scroll along (`data-loose`). */
+/** What makes room, one after the other, each as the style sheet has it: what can wait; the strips above the question; answers two to a line. */
+const STEPS = ["data-tight", "data-folded", "data-two"];
+
+/** Measured on the page as it stands: any text size, any number of answers, any phone. Where no step is enough the answers come
+ * straight after the question and scroll along (`data-loose`), and the foot says how many are further down. */
 export function fitDock(root: HTMLElement): void {
+  const at = scrollY;
   root.toggleAttribute("data-pad", root.querySelector(".pad") !== null); // for the style sheet: `:has()` took a third of an answer's time
-  root.removeAttribute("data-tight");
-  const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
-  if (!dock) return;
-  dock.removeAttribute("data-loose"); // as the screen before left it: a loose dock is lower than one that sticks
+  for (const step of [...STEPS, "data-loose"]) root.removeAttribute(step); // as the screen before left it
+  root.querySelector(".more-below")?.toggleAttribute("hidden", true);
   const foot = root.querySelector("footer")?.offsetHeight ?? 0;
+  const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
+  if (dock) makeRoom(root, dock, innerHeight - foot);
+  if (dock && foot > 0) dock.style.bottom = `${foot}px`; // the queue line wraps with large text
+  if (scrollY !== at) scrollTo(0, at); // measuring made the page shorter for a moment
+  tellBelow(root);
+}
+
+function makeRoom(root: HTMLElement, dock: HTMLElement, lowest: number): void {
   const last = [...root.querySelectorAll<HTMLElement>(NEVER_COVERED)].at(-1);
-  const isCovered = (): boolean => last !== undefined && last.offsetTop + last.offsetHeight > innerHeight - foot - dock.offsetHeight;
-  if (isCovered()) root.toggleAttribute("data-tight", true);
-  dock.toggleAttribute("data-loose", isCovered());
-  if (foot > 0) dock.style.bottom = `${foot}px`; // the queue line wraps with large text
+  const isCovered = (): boolean => last !== undefined && last.offsetTop + last.offsetHeight > lowest - dock.offsetHeight;
+  for (const step of STEPS) {
+    if (!isCovered()) return;
+    const before = dock.offsetHeight;
+    root.toggleAttribute(step, true);
+    if (step === "data-two" && (dock.offsetHeight >= before || isBroken(dock))) root.removeAttribute(step);
+  }
+  root.toggleAttribute("data-loose", isCovered());
+}
+
+/** A word that is wider than its half of the line. */
+function isBroken(dock: HTMLElement): boolean {
+  return [...dock.querySelectorAll<HTMLElement>(".answer")].some((one) => one.scrollWidth > one.clientWidth);
 }

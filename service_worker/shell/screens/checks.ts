@@ -5,7 +5,7 @@ import { savedStrip } from "../components/strips";
 import { verdictMark } from "../components/verdict";
 import type { JobView } from "../core_types";
 import type { Check } from "../generated/trade";
-import { jobHref } from "../router";
+import { jobHref, parentHref, type From } from "../router";
 import { heaterDrawing } from "../sketches/heater";
 import { SENSE_WORDS } from "../words";
 import { checkScreen } from "./walk";
@@ -23,7 +23,7 @@ export function checksScreen(stage: Stage, view: JobView): Screen {
     body: html`${savedStrip(stage, view)}
       <h1 tabindex="-1">${partWords ?? "All checks"}</h1>
       ${part === null ? html`<p class="soft">Tap the part you are at, or pick from the list. It counts in the walk too.</p><p><a class="inline-link" href=${jobHref(view.card.job_id, "words")}>Words of the trade</a></p>` : html`<a class="button quiet" href=${jobHref(view.card.job_id, "checks")}>All parts</a>`}
-      ${part === null ? nothing : checkList(view, here)}
+      ${part === null ? nothing : checkList(view, here, ["checks", part])}
       ${procedure ? heaterDrawing(procedure.name, procedure.parts.filter((one) => parts.has(one.id)), part, doneParts(view), (id) => jobHref(view.card.job_id, "checks", id)) : nothing}
       ${procedure && part === null ? byPart(view, procedure.parts, here) : nothing}`,
   };
@@ -45,12 +45,12 @@ function byPart(view: JobView, parts: readonly { id: string; words: string }[], 
   const others = checks.filter((check) => !named.has(check.part));
   return html`${parts.map((part) => {
     const ours = checks.filter((check) => check.part === part.id);
-    return ours.length === 0 ? nothing : html`<h2>${part.words}</h2>${checkList(view, ours)}`;
-  })}${others.length > 0 ? html`<h2>Other</h2>${checkList(view, others)}` : nothing}`;
+    return ours.length === 0 ? nothing : html`<h2>${part.words}</h2>${checkList(view, ours, ["checks"])}`;
+  })}${others.length > 0 ? html`<h2>Other</h2>${checkList(view, others, ["checks"])}` : nothing}`;
 }
 
-function checkList(view: JobView, checks: readonly Check[]): TemplateResult {
-  return html`<ul class="check-list">${checks.map((check) => html`<li><a class="check-line" data-check=${check.id} href=${jobHref(view.card.job_id, "check", check.id)}>
+function checkList(view: JobView, checks: readonly Check[], from: From): TemplateResult {
+  return html`<ul class="check-list">${checks.map((check) => html`<li><a class="check-line" data-check=${check.id} href=${jobHref(view.card.job_id, "check", check.id, from)}>
     ${senseIcon(check.sense)}<span class="check-title">${check.title}<span class="out-of-sight">, by ${SENSE_WORDS[check.sense]}</span></span>
     ${state(view, check)}
   </a></li>`)}</ul>`;
@@ -65,12 +65,14 @@ function state(view: JobView, check: Check): TemplateResult {
   return verdictMark(verdictOf(view.procedure, check.id, answer), answerWords(view.procedure, check.id, answer));
 }
 
-/** One check, reached from the list, the drawing or the record: after the answer back to the walk. */
+/** One check, reached from the list, the drawing or the record: after the answer back there; but a stop is said first. */
 export function oneCheckScreen(stage: Stage, view: JobView, id: string | null): Screen {
   const check = id === null ? null : checkOf(view, id);
   if (!check) {
     return { title: "No such check", key: "none", body: html`<h1 tabindex="-1">This check is not in this heater's procedure</h1>
       <a class="button wide" href=${jobHref(view.card.job_id, "checks")}>All checks</a>` };
   }
-  return checkScreen(stage, view, check, { above: "", after: () => stage.go(jobHref(view.card.job_id, "walk")) });
+  const walk = jobHref(view.card.job_id, "walk");
+  const isStopped = (): boolean => (stage.core.view.value?.advice?.gate.state ?? "stopped") === "stopped"; // not worked out yet: the walk knows first
+  return checkScreen(stage, view, check, { above: "", after: () => stage.go(isStopped() ? walk : (parentHref(stage.route) ?? walk)) });
 }

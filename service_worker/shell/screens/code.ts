@@ -116,7 +116,7 @@ function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (
       ${last ? html`<p class="strip recorded">Recorded: <strong>${codeWords(last)}</strong></p>` : nothing}
       ${howTo(check, seen)} <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p> ${photoButton(stage, view, check.id, check.photo_words ?? "Photo of the control")}
     </article>
-    <section class="dock" aria-label="Answers">${answerButtons(SHOWN, tap, stage.busy.value)} ${couldNotButton(stage, check)}</section>`;
+    <section class="dock" aria-label="Answers" data-stick>${answerButtons(SHOWN, tap, stage.busy.value)} ${couldNotButton(stage, check)}</section>`;
 }
 
 /** We have no list of makers' codes: the meaning stands on the label in front of the technician. */

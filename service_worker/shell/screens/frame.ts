@@ -1,9 +1,11 @@
 /** What stays while screens change: Back and the place on top, the ways through the job, the queue line at the foot. */
 import { html, nothing, type TemplateResult } from "lit-html";
+import { moreBelow } from "../components/more_below";
 import { queueLine } from "../components/queue_line";
 import { faultStrip } from "../components/strips";
 import { jobHref, parentHref, type JobScreen } from "../router";
-import { visitStrips } from "./visit_strips";
+import { ownBelow, visitStrips } from "./visit_strips";
+import { clockWords } from "../words";
 import { hasTabs, viewOf } from "./view_of";
 import type { Screen, Stage } from "./screen";
 
@@ -14,7 +16,7 @@ export function frame(stage: Stage, screen: Screen): TemplateResult {
   return html`
     <header class="bar">${place(stage)}${ways(stage)}</header>${visitStrips(stage)}
     <main data-screen=${route.name}>${faultStrip(stage.fault.value)} ${screen.body}</main>
-    ${core.person.value || route.name === "phone" ? html`<footer>${queueLine(core.queue.value)}</footer>` : nothing}
+    ${core.person.value || route.name === "phone" ? html`<footer>${queueLine(core.queue.value)}${moreBelow()}</footer>` : nothing}
   `;
 }
 
@@ -22,7 +24,8 @@ export function frame(stage: Stage, screen: Screen): TemplateResult {
 function place(stage: Stage): TemplateResult {
   const view = viewOf(stage);
   if (!view || stage.route.name === "home") return html`<p class="where"><span class="house">Undercroft</span><span>${stage.core.person.value?.name ?? ""}</span></p>`;
-  return html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span></p>`;
+  const below = ownBelow(stage, view);
+  return html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span>${below ? html`<span class="out-by">out ${clockWords(below.due_out_wall)}</span>` : nothing}</p>`;
 }
 
 /** Back, always at the left of this line; beside it the ways through the job. */

@@ -45,7 +45,7 @@ function entry(stage: Stage, view: JobView, line: Line): TemplateResult {
     ${line.takenBack ? html`<span class="soft" data-taken-back>taken back ${clockWords(line.takenBack.at_wall)}</span>` : nothing}
     <span class="line-foot soft">${clockWords(line.by.at_wall)}, ${view.people[line.by.person_id] ?? "someone else"}${again ? html`<span class="again">Answer again</span>` : nothing}</span>`;
   return html`<li class="line">
-    ${again ? html`<a class="line-in" href=${jobHref(view.card.job_id, "check", line.check ?? "")}>${inside}</a>` : html`<div class="line-in">${inside}</div>`}
+    ${again ? html`<a class="line-in" href=${jobHref(view.card.job_id, "check", line.check ?? "", ["record"])}>${inside}</a>` : html`<div class="line-in">${inside}</div>`}
     ${takeable ? takeBack(stage, view, line) : nothing}
     ${line.photo ? photoPicture(stage, line.photo, line.words) : nothing}
   </li>`;
