@@ -212,7 +212,11 @@ def test_the_co_meter_that_was_carried_is_named_beside_its_reading(desk: Desk, s
 def test_the_co_meter_of_the_first_looks_is_named_where_none_is_recorded_as_carried(
     desk: Desk, story: Story, session: Session
 ) -> None:
-    assert "CO meter, tested and zeroed" in told(desk, walked(story, session, *answers(**GATE), READ))
+    volts = ("reading_taken", {"check": "blower_volts", "quantity": "line_volts", "value": 121})
+    job = walked(story, session, *answers(**GATE), READ, volts)
+    assert "CO meter, tested and zeroed" in told(desk, job)
+    page = desk.client.get(f"/jobs/{job}/sheet").text
+    assert '<td data-word="With"></td>' in page, "the card of a narrow screen leaves it out"
 
 
 def test_an_instrument_that_nobody_named_is_no_dash(desk: Desk, story: Story, session: Session) -> None:
