@@ -12,8 +12,14 @@ from sqlalchemy.orm import Session
 
 from tests.audit.conftest import History, OwnersDesk
 from tests.factories import OfficeDeviceFactory, PersonFactory
+from webapp.audit import service
+from webapp.audit.figures import Row, Window
+from webapp.audit.service import Table
 from webapp.extensions import Database
 from webapp.models import JobOutcome
+
+ROW_OF_FORTY = Row("x", (Window(90, {"back": 2, "over": 40}),))
+ROW_OF_TWO = Row("x", (Window(90, {"back": 0, "over": 2}),))
 
 
 def figures(page: str) -> list[tuple[int, str]]:
@@ -64,6 +70,32 @@ def test_a_long_list_goes_on_behind_its_last_job(history: History, owner: Owners
         path, pages = unescape(further[1]) if further else "", pages + 1
     assert pages == 2
     assert len(seen) == len(set(seen)) == 37
+
+
+def test_what_a_share_is_of_is_said_and_a_count_stands_before_it_in_brackets(
+    history: History, owner: OwnersDesk
+) -> None:
+    told(history)
+    page = owner.read("/held")
+    assert "Share of these repairs" in page
+    assert re.search(r"any call from there: \d+ [^()]*show the jobs \(between \d+ and \d+ in 100\)", page)
+
+
+def test_a_long_table_shows_its_most_frequent_rows_and_folds_the_others() -> None:
+    said = [(str(number), ROW_OF_FORTY) for number in range(31)]
+    assert Table("repair", "By repair", said).in_sight == 3
+    assert Table("repair", "By repair", said[:4]).in_sight == 4
+    assert Table("repair", "By repair", [*said[:8], ("few", ROW_OF_TWO)]).in_sight == 3
+
+
+def test_no_row_of_a_folded_table_is_lost(history: History, owner: OwnersDesk, monkeypatch: pytest.MonkeyPatch) -> None:
+    told(history)
+    whole = figures(owner.client.get("/held").text)
+    monkeypatch.setattr(service, "MOST_IN_SIGHT", 0)
+    monkeypatch.setattr(service, "WORTH_A_FOLD", 0)
+    page = owner.client.get("/held").text
+    assert re.search(r"<summary>By repair: the other \d+ of \d+</summary>", page)
+    assert figures(page) == whole
 
 
 def test_a_share_is_said_only_where_there_are_enough(history: History, owner: OwnersDesk) -> None:

@@ -36,7 +36,7 @@ def test_every_page_of_the_menu_opens_for_whoever_sees_it(app: Flask, story: Sto
     with client.session_transaction() as cookie:
         cookie["person_id"], cookie["device_id"] = person.id, OfficeDeviceFactory(person_id=person.id).id
     page = client.get("/jobs").text
-    paths = re.findall(r'<li><a href="([^"]+)"', page.partition("</nav>")[0])
+    paths = re.findall(r'<li(?: class="[a-z-]+")?><a href="([^"]+)"', page.partition("</nav>")[0])
     assert "/heaters-off" in paths
     assert [client.get(path).status_code for path in paths] == [200] * len(paths)
 
@@ -83,6 +83,19 @@ def test_what_a_call_needs_stands_in_the_menu_and_the_rest_one_step_further(desk
     assert re.search(r"<summary data-here>More<[^>]+>: Company is open", further)
     elsewhere = desk.client.get("/jobs").text.partition("<details")[2].partition("</summary>")[0]
     assert "data-here" not in elsewhere
+    assert "narrow-only" not in desk.client.get("/jobs").text
+
+
+def test_an_owners_longer_menu_is_folded_on_a_phone_and_nowhere_else(app: Flask, story: Story) -> None:
+    client = app.test_client()
+    person = PersonFactory(role="owner")
+    with client.session_transaction() as cookie:
+        cookie["person_id"], cookie["device_id"] = person.id, OfficeDeviceFactory(person_id=person.id).id
+    nav = client.get("/addresses").text.partition('<nav class="office-nav"')[2].partition("</nav>")[0]
+    at_once, _, further = nav.partition("<details")
+    assert re.findall(r'class="wide-only"><a[^>]*>([^<]+)<', at_once) == ["Heaters off", "Addresses"]
+    assert re.findall(r'class="narrow-only"><a[^>]*>([^<]+)<', further) == ["Heaters off", "Addresses"]
+    assert "<summary data-here-on-a-phone>More" in further
 
 
 @pytest.mark.parametrize(

@@ -60,6 +60,15 @@ class Returning:
     lines: list[Line]
 
 
+MOST_IN_SIGHT, WORTH_A_FOLD = 3, 1
+"""Rows of a table that stand open, and how many more would go without a fold."""
+
+
+def in_sight(rows: int) -> int:
+    """How many rows of a table stand open: one that is hardly longer is not worth a fold."""
+    return MOST_IN_SIGHT if rows > MOST_IN_SIGHT + WORTH_A_FOLD else rows
+
+
 @dataclass(frozen=True)
 class Table:
     """One way to break the repairs down."""
@@ -72,6 +81,11 @@ class Table:
     def said(self) -> list[tuple[str, Row]]:
         """Rows with enough repairs to say something."""
         return [line for line in self.rows if line[1].windows[-1].share.is_said]
+
+    @property
+    def in_sight(self) -> int:
+        """How many of them stand open."""
+        return in_sight(len(self.said))
 
     @property
     def too_few(self) -> list[tuple[str, Row]]:
@@ -97,6 +111,11 @@ class FirstPage:
     unread: list[UnreadPart]
     proofs: list[Figure]
     closes: int
+
+    @property
+    def unread_in_sight(self) -> int:
+        """How many of the watched parts stand open."""
+        return in_sight(len(self.unread))
 
 
 @dataclass(frozen=True)

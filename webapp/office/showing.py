@@ -52,7 +52,11 @@ MENU = (
 )
 """Endpoint, words, and where one is when it is lit; a bare name lights for its whole feature."""
 SELDOM = ("sheets.list_sheets", "sheets.show_company", "people.list_people", "office.show_queues")
-"""Not wanted during a call: one step further, so that the menu is one line at a desk and two on a phone."""
+"""Not wanted during a call: one step further, so that the menu is one line, at a desk and on a phone."""
+
+ROOM_ON_A_PHONE = 4
+SECOND_TO_GO = ("office.list_heaters_off", "office.list_addresses")
+"""On a phone one step further too, for whoever has more of the others than its one line holds."""
 
 JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed", "cancelled": "cancelled"}
 
@@ -116,13 +120,15 @@ def office_menu() -> list[dict[str, object]]:
     """The pages that this person may open; the one that is open is marked."""
     here, person = request.endpoint or "", g.get("person")
     role = person.role if person else ""
+    found = [one for one in MENU if one[0] in current_app.view_functions and may_open(one[0], role)]
+    crowded = sum(endpoint not in SELDOM for endpoint, *_ in found) > ROOM_ON_A_PHONE
     return [
         {
             "url": url_for(endpoint),
             "words": words,
             "here": here in lit or here.partition(".")[0] in lit,
             "more": endpoint in SELDOM,
+            "more_on_a_phone": crowded and endpoint in SECOND_TO_GO,
         }
-        for endpoint, words, lit in MENU
-        if endpoint in current_app.view_functions and may_open(endpoint, role)
+        for endpoint, words, lit in found
     ]
