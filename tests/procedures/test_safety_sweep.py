@@ -79,13 +79,14 @@ def test_each_need_of_firing_by_itself_holds_every_flame_back(name):
     normal = {
         one["id"]: one["outcomes"][0]["id"]
         for one in procedure["checks"]
-        if not one["fires"] and not one["from_event"] and not one["powered"] and not one["parts_vent"]
+        if not one["fires"] and not one["from_event"] and not undoes(one)
     }
     assert len(firing) >= 6
     assert firing & set(available(procedure, normal))
     for need in procedure["may_fire"]:
         if need["check"] in normal and not need.get("if_answered"):
-            rest = {check: outcome for check, outcome in normal.items() if check != need["check"]}
+            left_out = {need["check"], *met_by(procedure, need["check"])}
+            rest = {check: outcome for check, outcome in normal.items() if check not in left_out}
             assert not firing & set(available(procedure, rest)), need["check"]
 
 
@@ -97,7 +98,7 @@ def test_each_outcome_that_firing_does_not_allow_holds_every_flame_back(name):
     normal = {
         one["id"]: one["outcomes"][0]["id"]
         for one in procedure["checks"]
-        if not one["fires"] and not one["from_event"] and not one["powered"] and not one["parts_vent"]
+        if not one["fires"] and not one["from_event"] and not undoes(one)
     }
     for need in procedure["may_fire"]:
         for outcome in checks[need["check"]]["outcomes"]:
@@ -135,6 +136,16 @@ def test_what_cannot_be_made_safe_to_touch_ends_the_walk_and_keeps_every_hand_an
     assert not advice["may_fire"]["ok"]
     assert not waiting & set(advice["available"])
     assert waiting <= {one["check"] for one in advice["blocked"]}
+
+
+def undoes(check):
+    """Something answered before it is asked anew after it."""
+    return check["powered"] or check["parts_vent"] or check.get("puts_out", False)
+
+
+def met_by(procedure, check_id):
+    """The check whose answer stands for this one."""
+    return [one["met_by"]["check"] for one in procedure["checks"] if one["id"] == check_id and "met_by" in one]
 
 
 def available(procedure, answers):
@@ -237,6 +248,42 @@ def lifts_a_wire_by_the_way(procedure):
 def meters_a_panel_that_does_not_die(procedure):
     one = check(procedure, "chain_volts")
     one["needs"] = [need for need in one["needs"] if need["check"] != "plug_out"]
+
+
+def keeps_a_flame_that_its_steps_put_out(procedure):
+    check(procedure, "couple_open")["flame_stays"] = [stays("couple_open", "enough")]
+
+
+def keeps_a_flame_whatever_is_seen(procedure):
+    check(procedure, "pilot_flame")["flame_stays"] = [stays("relight_watch", "runs")]
+
+
+def keeps_a_flame_that_spills(procedure):
+    check(procedure, "draft_smoke")["flame_stays"] = [stays("draft_smoke", "spills")]
+
+
+def shuts_the_gas_and_keeps_the_pilot(procedure):
+    del check(procedure, "gas_off")["puts_out"]
+
+
+def stays(check_id, outcome):
+    return {"check": check_id, "outcomes": [outcome], "words": "Pilot burns on"}
+
+
+@pytest.mark.parametrize(
+    ("plants", "words"),
+    [
+        (keeps_a_flame_that_its_steps_put_out, "couple_open: keeps no flame"),
+        (keeps_a_flame_whatever_is_seen, "pilot_flame: keeps a flame whatever is answered"),
+        (keeps_a_flame_that_spills, "draft_smoke: keeps a flame after spills, which is unsafe"),
+        (shuts_the_gas_and_keeps_the_pilot, "gas_off: shuts the gas, and is not marked as one that puts the pilot out"),
+    ],
+    ids=lambda one: getattr(one, "__name__", ""),
+)
+def test_a_pilot_that_may_be_out_is_not_taken_to_burn(plants, words):
+    written = copy.deepcopy(source("standing_pilot"))
+    plants(written)
+    assert [one for one in problems(written) if words in one]
 
 
 def blower_with_the_gas_on(procedure):

@@ -212,7 +212,7 @@ def banned_word(procedure):
         (live_without_caution, "chain_volts: a live check needs a caution about shock"),
         (fires_without_caution, "watch_cycle: fires the burner, and its caution does not say 'CO meter on'"),
         (fires_and_needed, "terminal: fires, and is itself needed before firing"),
-        (undone_by_magic, "plug_out: undone_by is power, firing or parting"),
+        (undone_by_magic, "plug_out: undone_by is power, firing, parting or flame"),
         (one_outcome, "plug_out: needs at least two outcomes"),
         (odd_verdict, "terminal: outcome clear needs words and a verdict"),
         (bad_first, "terminal: the first outcome is the normal one"),

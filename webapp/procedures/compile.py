@@ -74,6 +74,16 @@ def _causes(source: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _check(check: dict[str, Any], causes: list[dict[str, Any]]) -> dict[str, Any]:
+    compiled = _always(check, causes)
+    if "flame_stays" in check:
+        compiled["flame_stays"] = [_need(need) for need in check["flame_stays"]]
+    for name in ("puts_out", "met_by"):  # left out where it is not so, as of a heater without a pilot
+        if name in check:
+            compiled[name] = check[name]
+    return compiled
+
+
+def _always(check: dict[str, Any], causes: list[dict[str, Any]]) -> dict[str, Any]:
     return {
         "id": check["id"],
         "part": check["part"],

@@ -92,13 +92,18 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield f"unknown part {check['part']}"
     if not 1 <= len(check["how"]) <= MOST_HOW_LINES or any(len(line) > LONGEST_HOW_LINE for line in check["how"]):
         yield f"how: 1 to {MOST_HOW_LINES} lines of at most {LONGEST_HOW_LINE} characters"
-    if check.get("undone_by") not in (None, "power", "firing", "parting"):
-        yield "undone_by is power, firing or parting"
+    if check.get("undone_by") not in (None, "power", "firing", "parting", "flame"):
+        yield "undone_by is power, firing, parting or flame"
     before_firing = [need["check"] for need in source["may_fire"] if not need.get("if_answered")]
     if check.get("fires") and check["id"] in before_firing:
         yield "fires, and is itself needed before firing"
     yield from _wait(check)
-    yield from _needs(check["id"], check.get("needs", []), source)
+    yield from _needs(check["id"], check.get("needs", []) + check.get("flame_stays", []), source)
+    met = check.get("met_by")
+    if met is not None:
+        words = [{"check": met["check"], "outcomes": [met["outcome"]], "words": "met"}]
+        words.append({"check": check["id"], "outcomes": [met["gives"]], "words": "gives"})
+        yield from _needs(check["id"], words, source)
     yield from _outcomes(check, source)
 
 

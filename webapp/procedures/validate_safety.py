@@ -29,6 +29,8 @@ OPENS_THE_PANEL = re.compile(
 )
 PLUG_OUT = re.compile(r"\bplug out\b", re.IGNORECASE)
 SHOCK = re.compile(r"\bshock\b|\blive\b", re.IGNORECASE)
+# A text that puts the pilot out on the way: what is lit after it is lit anew.
+PUTS_OUT = re.compile(r"\b(gas off|shut the cock|flame goes out|knob off)\b", re.IGNORECASE)
 CO_METER = re.compile(r"\bCO meter on\b")
 
 
@@ -58,6 +60,7 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield "its steps run a flame, and it is not marked as one that fires"
     yield from _plug_out(check, steps, source)
     yield from _gas_off(check, steps, caution)
+    yield from _flame_out(check, steps, source)
     yield from _parts_the_vent(check, steps + " " + caution, source)
 
 
@@ -105,6 +108,23 @@ def _parts_the_vent(check: dict[str, Any], words: str, source: dict[str, Any]) -
     before_firing = [need["check"] for need in source["may_fire"] if not need.get("if_answered")]
     if not set(looked_again) & set(before_firing):
         yield "parts the vent, and nothing that must stand before firing is looked at again after it"
+
+
+def _flame_out(check: dict[str, Any], steps: str, source: dict[str, Any]) -> Iterator[str]:
+    """A pilot is taken to burn on only after an answer that says so, and never where the steps put it out."""
+    waits = [one["id"] for one in source["checks"] if one.get("undone_by") == "flame"]
+    if waits and check["id"] == "gas_off" and not check.get("puts_out"):
+        yield "shuts the gas, and is not marked as one that puts the pilot out"
+    stays = check.get("flame_stays")
+    if stays is None:
+        return
+    if not check.get("fires") or PUTS_OUT.search(steps):
+        yield "keeps no flame: it does not fire, or its steps put the pilot out"
+    own = [outcome for need in stays if need["check"] == check["id"] for outcome in need["outcomes"]]
+    if not own:
+        yield "keeps a flame whatever is answered: flame_stays must name its own answers"
+    unsafe = [one["id"] for one in check["outcomes"] if one.get("unsafe") or one.get("stop_words")]
+    yield from (f"keeps a flame after {one}, which is unsafe" for one in own if one in unsafe)
 
 
 def _may_fire(source: dict[str, Any]) -> Iterator[str]:

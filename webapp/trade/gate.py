@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .findings import find_again, last_said
+from .ordering import in_order
 
 if TYPE_CHECKING:
     from .advice_types import GateAdvice, MayFire
-    from .procedure_types import Check, Need, Procedure
+    from .procedure_types import Check, MetBy, Need, Procedure
     from .record_types import CheckFinding, Record
 
     Findings = dict[str, CheckFinding]
@@ -22,24 +23,29 @@ def findings_of(procedure: Procedure, record: Record) -> Findings:
         if check["from_event"] != "code_read" or not record["codes"]:
             continue
         if known is None or known["state"] == "could_not":  # read after all
-            shown = record["codes"][-1]["shown"]
-            findings[check["id"]] = {
-                "check": check["id"],
-                "state": "answered",
-                "outcome": shown,
-                "could_not": None,
-                "now_state": "answered",
-                "now_outcome": shown,
-                "entries": [],
-            }
+            findings[check["id"]] = _as_answered(check["id"], record["codes"][-1]["shown"])
     return findings
+
+
+def _as_answered(check_id: str, outcome: str) -> CheckFinding:
+    """A finding that no answer of its own stands behind."""
+    return {
+        "check": check_id,
+        "state": "answered",
+        "outcome": outcome,
+        "could_not": None,
+        "now_state": "answered",
+        "now_outcome": outcome,
+        "entries": [],
+    }
 
 
 def standing(procedure: Procedure, record: Record, findings: Findings) -> Findings:
     """The findings less what something later has undone.
 
-    Plug out by a check under power, gas off by one that fires, joints seen sound by one that parts the vent; and the
-    gate, plug and gas by whoever arrives after them: on another day, or to help, safety is looked at anew.
+    Plug out by a check under power, gas off by one that fires, joints seen sound by one that parts the vent, gas gone
+    by one after which no pilot is known to burn; and the gate, plug and gas by whoever arrives after them: on another
+    day, or to help, safety is looked at anew.
 
     What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew. What
     stopped the visit (a panel still live, gas that cannot be shut) is lifted by a new look, never by going on.
@@ -56,6 +62,10 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
             stand[check["id"]] = find_again(finding, later)
         else:
             stand.pop(check["id"])
+    for check in procedure["checks"]:
+        met = check.get("met_by")
+        if met is not None and check["id"] not in stand and _meets(met, stand.get(met["check"]), last):
+            stand[check["id"]] = _as_answered(check["id"], met["gives"])
     return stand
 
 
@@ -82,6 +92,7 @@ def _arrived(record: Record) -> int:
 def _last_done(procedure: Procedure, findings: Findings, arrived: int) -> dict[str, int]:
     """When each kind of work that undoes something was last done; an arrival undoes as power and flame do."""
     last = {"arrival": arrived, "power": arrived, "firing": arrived, "parting": -1}
+    last["flame"] = _flame_out(procedure, findings, arrived)
     for check in procedure["checks"]:
         when = _last_lamport(findings.get(check["id"]))
         if check["powered"]:
@@ -91,6 +102,29 @@ def _last_done(procedure: Procedure, findings: Findings, arrived: int) -> dict[s
         if check["parts_vent"]:
             last["parting"] = max(last["parting"], when)
     return last
+
+
+def _flame_out(procedure: Procedure, findings: Findings, arrived: int) -> int:
+    """When the pilot was last put out, or may have gone out: then gas may have escaped.
+
+    After a check that fires it is known to burn on only where all of its `flame_stays` was answered so, and since the
+    last time that it went out. What nobody said so of has left it out.
+    """
+    out = arrived
+    done = [check for check in procedure["checks"] if check["fires"] or check.get("puts_out", False)]
+    for check in in_order(done, key=lambda check: (_last_lamport(findings.get(check["id"])), check["id"])):
+        stays = check.get("flame_stays") or []
+        since = [need for need in stays if _last_lamport(findings.get(need["check"])) > out]
+        if not stays or len(since) < len(stays) or unmet(stays, findings):
+            out = max(out, _last_lamport(findings.get(check["id"])))
+    return out
+
+
+def _meets(met: MetBy, finding: CheckFinding | None, last: dict[str, int]) -> bool:
+    """A pilot seen burning stands for the wait, until something may have put it out."""
+    if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] != met["outcome"]:
+        return False
+    return _last_lamport(finding) > last["flame"]
 
 
 def _is_undone(check: Check, finding: CheckFinding | None, last: dict[str, int]) -> bool:
@@ -103,7 +137,7 @@ def _is_undone(check: Check, finding: CheckFinding | None, last: dict[str, int])
 def _since(arrived: int, procedure: Procedure, findings: Findings) -> Findings:
     """What an arrival asks anew, by what was answered since the last one; without such an answer it is open."""
     found: Findings = {}
-    anew = [check for check in procedure["checks"] if check["undone_by"] in ("power", "firing")]
+    anew = [check for check in procedure["checks"] if check["undone_by"] in ("power", "firing", "flame")]
     for check in _gate_checks(procedure) + anew:
         finding = findings.get(check["id"])
         if finding is None or not finding["entries"]:

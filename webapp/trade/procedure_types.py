@@ -86,6 +86,13 @@ if TYPE_CHECKING:
         words: str
         if_answered: NotRequired[bool]
 
+    class MetBy(TypedDict):
+        """That answer of another check stands for this one: what `gives` says, until the flame may have gone out."""
+
+        check: str
+        outcome: str
+        gives: str
+
     class Outcome(TypedDict):
         """The first outcome of a check is the normal one. `stop_words`: make safe, leave, call.
 
@@ -120,7 +127,8 @@ if TYPE_CHECKING:
         `trip`: checks that are done on one walk to the same place. `always`: asked whatever it tells.
         `from_event`: answered by that kind of event (its outcomes are what the event can show).
         `powered`: the plug is in while it is done. `undone_by`: how it stands does not outlast such a check, so it is
-        asked again: plug out by "power", gas off by "firing", joints seen sound by "parting" (`parts_vent`).
+        asked again: plug out by "power", gas off by "firing", joints seen sound by "parting" (`parts_vent`), gas gone
+        by "flame": a check that fires, unless all of its `flame_stays` stands then, or one that `puts_out` the pilot.
         `rule`: the trade call that proposes the outcome from the readings.
         """
 
@@ -142,7 +150,10 @@ if TYPE_CHECKING:
         from_event: str | None
         powered: bool
         parts_vent: bool
-        undone_by: Literal["power", "firing", "parting"] | None
+        undone_by: Literal["power", "firing", "parting", "flame"] | None
+        flame_stays: NotRequired[list[Need]]
+        puts_out: NotRequired[bool]
+        met_by: NotRequired[MetBy]
         needs: list[Need]
         sketch: str
         outcomes: list[Outcome]
