@@ -35,6 +35,14 @@ _WORDS_OF_STATE = {
 }  # fmt: skip
 
 
+def action_of(procedure: dict[str, Any], visit: Visit) -> str | None:
+    """What will be done for the cause as it will be named; None where nothing is repaired."""
+    if visit.ending not in ("repaired", "replaced"):
+        return None
+    cause = next(c for c in procedure["causes"] if c["id"] == visit.named)
+    return str((cause.get("repairs") or ["other"])[0]) if visit.ending == "repaired" else "other"
+
+
 def name_and_repair(
     scribe: Scribe, rng: random.Random, procedure: dict[str, Any], visit: Visit, *, at: datetime, first: str | None
 ) -> None:
@@ -45,11 +53,9 @@ def name_and_repair(
     if first is not None and first != visit.named:
         named["words"] = pick(rng, NOT_FIRST)
     scribe.write(at + timedelta(seconds=30), "cause_named", named)
-    if visit.ending not in ("repaired", "replaced"):
+    action = action_of(procedure, visit)
+    if action is None:
         return
-    cause = next(c for c in procedure["causes"] if c["id"] == visit.named)
-    actions = cause.get("repairs") or ["other"]
-    action = actions[0] if visit.ending == "repaired" else "other"
     words = next((r["words"] for r in procedure["repairs"] if r["id"] == action), "Heater changed")
     scribe.write(
         at + timedelta(seconds=60), "repair_made", {"action": action} | ({"words": words} if action == "other" else {})

@@ -7,8 +7,9 @@ from datetime import timedelta
 from typing import Any
 
 from webapp.invent.chance import between, pick, stream, uuid7, whole
-from webapp.invent.closing import close_visit, name_and_repair
+from webapp.invent.closing import action_of, close_visit, name_and_repair
 from webapp.invent.company import Member
+from webapp.invent.convicting import read_before_changing
 from webapp.invent.drawings import SUBJECT_OF_CHECK
 from webapp.invent.makers import meaning_words
 from webapp.invent.phases import phase_of
@@ -44,6 +45,7 @@ class OnSite:
         self._scribe.begin(self._technician, min(signal_back, self._stage.until), site_lamport=1)
         self._open(describe=describe)
         steps = walk(rng, self._procedure, visit.cause, self._stage.order, unsafe=visit.ending == "left_off")
+        steps += read_before_changing(rng, self._procedure, visit.cause, action_of(self._procedure, visit), steps)
         minutes = (self._closes - self._now).total_seconds() / 60
         tick = timedelta(minutes=minutes / (len(steps) + 4))
         for step in steps:
