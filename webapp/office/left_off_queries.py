@@ -8,7 +8,7 @@ from sqlalchemy import String, and_, cast, exists, func, literal_column, select
 from sqlalchemy.orm import aliased
 
 from webapp.models import EventRow, Job, Person, Site, StandingOff
-from webapp.sites.in_service import stands
+from webapp.sites.standing_queries import stands
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence

@@ -16,7 +16,7 @@ from sqlalchemy.orm import aliased, defer
 from webapp.models import Job, Person, Site, StandingOff
 from webapp.models.base import UtcDateTime, UuidText, wall_time
 from webapp.office.left_off_queries import still_off
-from webapp.sites.in_service import stands
+from webapp.sites.standing_queries import stands
 
 if TYPE_CHECKING:
     from collections.abc import Collection

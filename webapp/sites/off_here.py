@@ -5,16 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, select
-
-from webapp.models import Job, StandingOff
-from webapp.sites.in_service import stands
+from webapp.sites import standing_queries
 
 if TYPE_CHECKING:
     from collections.abc import Collection
     from datetime import datetime
 
     from sqlalchemy.orm import Session
+
+    from webapp.models import Job
 
 
 @dataclass(frozen=True)
@@ -30,12 +29,8 @@ class OffHere:
 
 def off_here(session: Session, job: Job, site_ids: Collection[str]) -> list[OffHere]:
     """By the other jobs of these entries of one address, the longest first."""
-    elsewhere = and_(StandingOff.site_id.in_(site_ids), StandingOff.job_id != job.id)
-    if session.scalars(select(StandingOff.event_id).where(elsewhere).limit(1)).first() is None:
-        return []  # as nearly always: whether it stands costs more to ask
-    found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id).where(elsewhere, stands(StandingOff))
     told = []
-    for entry, other in session.execute(found.order_by(StandingOff.noted_at, StandingOff.event_id)):
+    for entry, other in standing_queries.standing_elsewhere(session, job.id, site_ids):
         notes = (other.record or {}).get("left_off", [])
         note = next((one for one in notes if one["by"]["event_id"] == entry.event_id), None)
         what, why = (note["what_words"], note["why_words"]) if note else ("", "")

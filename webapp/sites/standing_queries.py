@@ -1,0 +1,80 @@
+"""What stands off and what has put it back: all SQL about entries that left a heater off."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sqlalchemy import and_, exists, func, or_, select
+from sqlalchemy.orm import aliased
+
+from webapp.models import Job, JobOutcome, PutBackOf, Site, StandingOff
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+    from datetime import datetime
+
+    from sqlalchemy import ColumnElement, Select
+    from sqlalchemy.orm import Session
+
+
+def stands(entry: type[StandingOff]) -> ColumnElement[bool]:
+    """Nobody has put it back: neither by its name nor with all that had been left off before.
+
+    Without a name the put back must have been noted later, by the server's clock as well as the phones knew it, and
+    must have got here later too: in doubt a heater stands off, and the office asks. Two jobs that each described one
+    heater, and not the same one, say nothing about each other.
+    """
+    named = exists().where(PutBackOf.left_off_id == entry.event_id).correlate(entry)
+    return and_(~named, ~exists(ended_by(entry).correlate(entry)))
+
+
+def ended_by(entry: type[StandingOff]) -> Select[str]:
+    """The other jobs at that address that put all back, later."""
+    by, at, here = aliased(Job), aliased(Site), aliased(Site)
+    ours, theirs = aliased(JobOutcome), aliased(JobOutcome)
+    another_heater = and_(ours.job_id == entry.job_id, theirs.job_id == by.id, ours.appliance_id != theirs.appliance_id)
+    return (
+        select(by.id)
+        .join(at, at.id == by.site_id)
+        .join(here, here.group_id == at.group_id)
+        .where(
+            here.id == entry.site_id,
+            by.id != entry.job_id,
+            by.put_back_at > entry.noted_at,
+            by.put_back_heard_at >= entry.heard_at,
+            ~exists(select(ours.job_id).join(theirs, another_heater).correlate(entry, by)),
+        )
+        .order_by(by.put_back_at, by.id)
+    )
+
+
+def entries_of(session: Session, job_id: str) -> set[str]:
+    """The ids of what this job left off."""
+    return set(session.scalars(select(StandingOff.event_id).where(StandingOff.job_id == job_id)))
+
+
+def ended_entries_of(session: Session, job_id: str) -> frozenset[str]:
+    """Those of them that are in service again."""
+    entry = aliased(StandingOff)
+    return frozenset(session.scalars(select(entry.event_id).where(entry.job_id == job_id, ~stands(entry))))
+
+
+def jobs_that_ended(session: Session, job_id: str) -> list[tuple[Job, datetime]]:
+    """The other jobs that put any of them back, by name or with all the rest, and when the server had it."""
+    entry = aliased(StandingOff)
+    ours = select(entry.event_id).where(entry.job_id == job_id)
+    named = select(PutBackOf.job_id).where(PutBackOf.left_off_id.in_(ours), PutBackOf.job_id != job_id)
+    of_all = ended_by(entry).where(entry.job_id == job_id)
+    heard = func.coalesce(Job.put_back_heard_at, Job.last_received_at)
+    found = select(Job, heard).where(or_(Job.id.in_(named), Job.id.in_(of_all))).order_by(Job.id)
+    return [(job, heard_at) for job, heard_at in session.execute(found)]
+
+
+def standing_elsewhere(session: Session, job_id: str, site_ids: Collection[str]) -> list[tuple[StandingOff, Job]]:
+    """What other jobs at these entries of one address left off and nobody has put back, the longest first."""
+    elsewhere = and_(StandingOff.site_id.in_(site_ids), StandingOff.job_id != job_id)
+    if session.scalars(select(StandingOff.event_id).where(elsewhere).limit(1)).first() is None:
+        return []  # as nearly always: whether it stands costs more to ask
+    found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id).where(elsewhere, stands(StandingOff))
+    found = found.order_by(StandingOff.noted_at, StandingOff.event_id)
+    return [(entry, job) for entry, job in session.execute(found)]
