@@ -1,8 +1,7 @@
 /** Puts screens on the page: one effect renders, one place moves the focus, one place says what was saved. */
 import { batch, effect, signal, type Signal } from "@preact/signals-core";
 import { html, render, type TemplateResult } from "lit-html";
-import { fitDock } from "./components/dock";
-import { tellBelow } from "./components/more_below";
+import { fitDock, standOnFoot } from "./components/dock";
 import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
 import { parseRoute, type Route } from "./router";
 import { startClock, tickClock } from "./screens/clock";
@@ -12,6 +11,11 @@ import type { SavedNote, Stage } from "./screens/screen";
 import { faultWords } from "./words";
 
 const HAPTIC_MS = 15;
+
+type Locals = Map<string, Signal<unknown>>;
+
+/** What is half filled in on these stays over a look elsewhere, until it is saved. On a check it goes: a figure is typed where it is read. */
+const LONG_FORMS: ReadonlySet<string> = new Set(["proof", "agreed", "close", "repair", "left-off", "note"]);
 
 /** Starts the core from the phone's own store, then shows the first screen; a store that will not open is said, never a blank page. */
 export async function startShell(core: Core, root: HTMLElement, announcer: HTMLElement): Promise<void> {
@@ -40,7 +44,8 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const fault = signal<string | null>(null);
   const saved = signal<SavedNote | null>(null);
   const stayed = signal<ReadonlySet<string>>(new Set());
-  let locals = new Map<string, Signal<unknown>>();
+  const begun = new Map<string, Locals>();
+  let locals: Locals = new Map();
   let shownKey = "";
 
   /** `work` may hand back what is to be shown: it is painted together with the end of the wait, once. */
@@ -68,6 +73,14 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     }
   }
 
+  /** Another person on the same phone begins anew. */
+  const place = (): string => `${core.person.peek()?.id} ${location.hash}`;
+
+  function forget(): void {
+    locals = new Map();
+    begun.set(place(), locals);
+  }
+
   function noteSaved(job: string, at: string, words: string): void {
     saved.value = { job, at, words };
     tickClock();
@@ -88,14 +101,14 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean> {
       return attempt(async () => {
         const done = await core.act(view.card.job_id, drafts, photo);
-        if (!photo) locals = new Map(); // the question is answered: what stood half typed on it is gone
+        if (!photo) forget(); // the question is answered: what stood half typed on it is gone
         return () => noteSaved(view.card.job_id, done.saved_at, words);
       });
     },
     async undo(view: JobView): Promise<void> {
       await attempt(async () => {
         const done = await core.undoLast(view.card.job_id);
-        locals = new Map();
+        forget();
         return () => noteSaved(view.card.job_id, done.saved_at, "taken back");
       });
     },
@@ -104,12 +117,14 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   startClock();
   const fitSoon = oncePerFrame(() => fitDock(root)); // it measures the page: once for all that changes before the next paint
   addEventListener("resize", fitSoon);
-  addEventListener("scroll", oncePerFrame(() => tellBelow(root)), { passive: true });
+  addEventListener("scroll", oncePerFrame(() => standOnFoot(root)), { passive: true });
   addEventListener("hashchange", () => {
     fault.value = null;
-    locals = new Map();
     tickClock();
-    route.value = parseRoute(location.hash);
+    const next = parseRoute(location.hash);
+    locals = (LONG_FORMS.has(next.name) && begun.get(place())) || new Map();
+    begun.set(place(), locals);
+    route.value = next;
   });
 
   // The job on the address line is the job on the screen.

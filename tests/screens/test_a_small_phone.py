@@ -233,7 +233,7 @@ def test_the_foot_says_how_many_answers_are_further_down_and_leads_there(small: 
     box = cue.bounding_box()
     assert box is not None
     assert box["height"] >= 44
-    cue.click()
+    small.page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
     small.until("() => document.querySelector('.more-below').hidden")
     assert small.page.evaluate(HIDDEN_ANSWERS) == 0
     small.page.evaluate("scrollTo(0, 0)")
@@ -275,3 +275,19 @@ def test_what_is_read_further_down_stays_there_while_the_clock_ticks(small: Hand
     small.page.evaluate("fake.queue.value = {...fake.queue.value, waiting: 3}")
     small.settle()
     assert small.page.evaluate("scrollY") == before
+
+
+def test_the_parts_that_a_hunch_may_be_of_are_all_in_sight_and_every_family_has_its_words(small: Hand) -> None:
+    small.pass_gate()
+    small.go("hunch")
+    assert is_in_sight(small, ".family summary")
+    words = small.page.locator(".family summary").all_text_contents()
+    assert [one for one in words if one[0].islower()] == []
+
+
+def test_a_row_of_the_closing_looks_is_64_px_high_for_a_wet_glove(small: Hand) -> None:
+    small.pass_gate()
+    small.go("proof")
+    small.page.wait_for_selector(".look")
+    heights = [box["height"] for one in small.page.locator(".look:visible").all() if (box := one.bounding_box())]
+    assert min(heights) >= 64

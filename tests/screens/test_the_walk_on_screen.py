@@ -205,6 +205,8 @@ def test_an_answer_on_the_drawing_counts_in_the_walk(hand: Hand) -> None:
     hand.page.click('.check-line[data-check="terminal"]')
     hand.page.wait_for_selector('[data-answer="clear"]')
     hand.page.click('[data-answer="clear"]')
+    hand.page.wait_for_selector('.part[data-part="terminal"]')
+    hand.page.click('.tab[href$="/walk"]')
     hand.page.wait_for_selector(f'[data-check="{first}"]')
     assert "terminal" in [finding["check"] for finding in hand.view("record.checks")]
 

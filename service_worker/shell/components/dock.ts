@@ -16,9 +16,15 @@ export function fitDock(root: HTMLElement): void {
   const foot = root.querySelector("footer")?.offsetHeight ?? 0;
   const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
   if (dock) makeRoom(root, dock, innerHeight - foot);
-  if (dock && foot > 0) dock.style.bottom = `${foot}px`; // the queue line wraps with large text
   if (scrollY !== at) scrollTo(0, at); // measuring made the page shorter for a moment
+  standOnFoot(root);
+}
+
+/** With every swipe: what is further down, and the foot, which wraps with large text, under the answers. */
+export function standOnFoot(root: HTMLElement): void {
   tellBelow(root);
+  const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
+  if (dock) dock.style.bottom = `${root.querySelector("footer")?.offsetHeight ?? 0}px`;
 }
 
 function makeRoom(root: HTMLElement, dock: HTMLElement, lowest: number): void {

@@ -21,5 +21,5 @@ function down(): void {
 /** Those not whole in sight: half a word may be read as another one. */
 function below(within: ParentNode): HTMLElement[] {
   const lowest = document.querySelector("footer")?.getBoundingClientRect().top ?? innerHeight;
-  return [...within.querySelectorAll<HTMLElement>(".answer")].filter((one) => one.offsetHeight > 0 && one.getBoundingClientRect().bottom > lowest + 1);
+  return [...within.querySelectorAll<HTMLElement>(".answer")].filter((one) => one.closest("details:not([open])") === null && one.getBoundingClientRect().bottom > lowest + 1);
 }

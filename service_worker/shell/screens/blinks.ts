@@ -36,7 +36,7 @@ export function blinksBody(stage: Stage, onDone: (groups: number[]) => void, onC
         <button class="button" type="button" aria-label=${`+ one flash in group ${i + 1}`} @click=${() => change(i, 1)}>+</button></div>`)}
       ${groups.length < MOST_GROUPS ? html`<button class="button quiet" type="button" data-add-group @click=${() => change(groups.length, 1)}>One group more</button>` : nothing}
     </fieldset>` : html`<button class="button wide quiet" type="button" data-by-hand @click=${() => (byHand.value = [1])}>Counted already: set it by hand</button>`}
-    <div class="dock">${groups.length > 0 ? html`<button class="button wide tall" type="button" data-lamp data-blinks-done @click=${() => onDone(groups)}>It is ${groups.join(" – ")}</button>` : nothing}
+    <div class="dock" data-stick>${groups.length > 0 ? html`<button class="button wide tall" type="button" data-lamp data-blinks-done @click=${() => onDone(groups)}>It is ${groups.join(" – ")}</button>` : nothing}
       <div class="pair"><button class="button" type="button" @click=${again} ?disabled=${groups.length === 0}>Count again</button><button class="button" type="button" @click=${onCancel}>Something else</button></div></div>`;
 }
 

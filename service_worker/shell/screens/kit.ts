@@ -46,7 +46,7 @@ export function kitScreen(stage: Stage, view: JobView): Screen {
       <ul class="kit">${bag.map((one) => row(one, said.value[one.instrument_id] ?? NOTHING, (more) => say(one.instrument_id, more)))}</ul>
       <details class="more" ?open=${bag.length === 0}><summary>Add an instrument</summary>
         <div class="chips">${(Object.keys(KIND_WORDS) as InstrumentKind[]).map((kind) => html`<button class="chip" type="button" data-add=${kind} @click=${() => (adding.value = kind)}>${KIND_WORDS[kind]}</button>`)}</div></details>
-      <div class="dock">${carried.length > 0 ? html`<button class="button wide tall" type="button" data-lamp data-kit-save ?disabled=${stage.busy.value} @click=${() => void save()}>Note ${carried.length === 1 ? "it" : `these ${carried.length}`} for this job</button>` : bag.length > 0 ? html`<p class="soft">Tap what you carry.</p>` : nothing}</div>`,
+      <div class="dock" data-stick>${carried.length > 0 ? html`<button class="button wide tall" type="button" data-lamp data-kit-save ?disabled=${stage.busy.value} @click=${() => void save()}>Note ${carried.length === 1 ? "it" : `these ${carried.length}`} for this job</button>` : bag.length > 0 ? html`<p class="soft">Tap what you carry.</p>` : nothing}</div>`,
   };
 }
 

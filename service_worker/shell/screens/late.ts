@@ -9,6 +9,7 @@ import { leftOffScreen, noteScreen } from "./note";
 import { belowScreen } from "./going_down";
 import { glossaryScreen } from "./glossary";
 import { heaterScreen } from "./heater";
+import { hunchScreen } from "./hunch";
 import { kitScreen } from "./kit";
 import { officeToldScreen } from "./office_told";
 import { agreedScreen } from "./agreed";
@@ -16,7 +17,7 @@ import { proofScreen } from "./proof";
 import { putBackScreen } from "./put_back";
 import { recordScreen } from "./record";
 import type { Screen, Stage } from "./screen";
-import { hunchScreen, suspectsScreen } from "./suspects";
+import { suspectsScreen } from "./suspects";
 
 export { withTerms } from "../components/terms";
 export { codeScreen } from "./code";

@@ -80,7 +80,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
     title: "The hot run", key: "proof",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">The hot run</h1>
       ${due ? html`<p>${worded(due.words, seen)}</p>${due.how.length > 0 ? html`<ol class="how">${due.how.map((line) => html`<li>${worded(line, seen)}</li>`)}</ol>` : nothing}` : html`<p class="soft">${plain.away ? "The same figure, same place, same instrument, as before the repair." : "Being read from the record…"}</p>`}
-      ${firing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p>${missingList(view, firing)}</div>` : nothing}
+      ${firing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p>${missingList(view, firing, ["proof"])}</div>` : nothing}
       ${due ? timerButton(stage, view, "Hot run", due.minutes) : nothing}
       <ul class="figures">${fieldsOf(due, view).map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = one)))}</ul>
       ${noRulesLine(stage)}

@@ -49,7 +49,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         ${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
         ${asking.missing.length > 0 ? nothing : numbers.rows}
       </article>
-      ${asking.missing.length > 0 ? blockedStrip(view, asking.missing) : dock(stage, view, check, asking, numbers)}
+      ${asking.missing.length > 0 ? blockedStrip(view, check, asking.missing) : dock(stage, view, check, asking, numbers)}
     `,
   };
 }
@@ -134,9 +134,9 @@ function gateWaits(view: JobView, check: Check): TemplateResult | typeof nothing
     <p><a class="inline-link" href=${jobHref(job, "left-off")}>Left off and tagged</a> <a class="inline-link" href=${jobHref(job, "close")}>Close the job</a></p></div>`;
 }
 
-function blockedStrip(view: JobView, missing: readonly string[]): TemplateResult {
+function blockedStrip(view: JobView, check: Check, missing: readonly string[]): TemplateResult {
   return html`<section class="dock strip" data-kind="caution" data-blocked>
     <p><strong>Not yet.</strong> First this has to stand in the record:</p>
-    ${missingList(view, missing)}
+    ${missingList(view, missing, ["check", check.id])}
   </section>`;
 }

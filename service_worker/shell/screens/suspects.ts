@@ -1,12 +1,10 @@
-/** Suspects, when asked for: what is still possible, what was ruled out and by what, in words first. And the hunch, noted before looking. */
+/** Suspects, when asked for: what is still possible, what was ruled out and by what, in words first. */
 import { html, nothing, type TemplateResult } from "lit-html";
-import { answerButtons } from "../components/answers";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import type { RankedCause } from "../generated/trade";
 import { jobHref } from "../router";
 import { inHundred } from "../words";
-import { replacing } from "./drafts";
 import { worded } from "./later";
 import { answerWords, causeWords, checkTitle, verdictOf } from "./record_read";
 import type { Screen, Stage } from "./screen";
@@ -59,19 +57,4 @@ export function suspect(view: JobView, one: RankedCause, seen = new Set<string>(
     ${one.by.length > 0 ? html`<ul class="moved">${one.by.map((by) => html`<li>${one.state === "ruled_out" ? "by " : ""}${checkTitle(view.procedure, by.check)}:
       <span class="moved-words" data-verdict=${verdictOf(view.procedure, by.check, { outcome: by.outcome, could_not: null })}>${answerWords(view.procedure, by.check, { outcome: by.outcome, could_not: null })}</span></li>`)}</ul>` : nothing}
   </li>`;
-}
-
-export function hunchScreen(stage: Stage, view: JobView): Screen {
-  const causes = [...(view.procedure?.causes ?? [])].sort((a, b) => (a.words < b.words ? -1 : 1)); // by name: an order that suggests nothing
-  const note = async (cause: string): Promise<void> => {
-    const mine = view.record.hunches.filter((one) => one.by.person_id === stage.core.person.value?.id);
-    const words = `hunch: ${causeWords(view.procedure, cause)}`;
-    if (await stage.act(view, [{ kind: "hunch", body: { cause }, ...replacing(mine.map((one) => one.by.event_id)) }], words)) stage.go(jobHref(view.card.job_id, "walk"));
-  };
-  return {
-    title: "A hunch", key: "hunch",
-    body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Your hunch, before you look</h1>
-      <p class="soft">It changes nothing in the walk. It is kept beside what is found.</p>
-      <section class="dock">${answerButtons(causes, (id) => void note(id), stage.busy.value)}</section>`,
-  };
 }
