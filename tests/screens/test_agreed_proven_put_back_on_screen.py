@@ -187,6 +187,16 @@ def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand)
     assert hand.page.locator("[data-left-off]").count() == 0
 
 
+def test_where_nothing_is_known_to_stand_off_it_is_said_as_an_older_reader_understands_it(hand: Hand) -> None:
+    hand.begin()
+    hand.go("put-back")
+    hand.page.fill("#put-back", "tag found on it, made safe, CO 0 ppm")
+    hand.page.click("[data-put-back-save]")
+    hand.until("() => fake.view.value.record.put_back.length === 1")
+    event = hand.last_event("put_back")
+    assert (event["schema"], event["body"]) == (1, {"words": "tag found on it, made safe, CO 0 ppm"})
+
+
 def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_other_stays_in_sight(hand: Hand) -> None:
     hand.page.click(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-start]")

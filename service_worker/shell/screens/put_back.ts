@@ -12,7 +12,8 @@ import type { Screen, Stage } from "./screen";
 /** What stands off at this address, this visit's own entries first. */
 function standing(view: JobView): { id: string; words: string }[] {
   const { record } = view;
-  const here = record.left_off.filter(({ by }) => record.standing_off.includes(by.event_id));
+  const off = record.standing_off ?? []; // a record stored by an older shell has none
+  const here = record.left_off.filter(({ by }) => off.includes(by.event_id));
   return [
     ...here.map((one) => ({ id: one.by.event_id, words: `Left off here: ${one.what_words}, ${one.why_words}` })),
     ...leftOffBefore(view).map((one) => ({ id: one.event_id, words: `Left off on ${dayWords(one.wall)}: ${one.what_words}` })),
@@ -25,8 +26,9 @@ export function putBackScreen(stage: Stage, view: JobView): Screen {
   const off = standing(view);
   const which = off.length === 1 ? off.map(({ id }) => id) : off.map(({ id }) => id).filter((id) => marked.value.includes(id));
   const save = async (): Promise<void> => {
-    const body = { words: words.value.trim(), left_off_ids: off.length > 0 ? which : null };
-    if (!(await stage.act(view, [{ kind: "put_back", schema: 2, body }], "put back in service"))) return;
+    const named = off.length > 0 ? { schema: 2, more: { left_off_ids: which } } : { schema: 1, more: {} }; // an older reader understands the lower one
+    const body = { words: words.value.trim(), ...named.more };
+    if (!(await stage.act(view, [{ kind: "put_back", schema: named.schema, body }], "put back in service"))) return;
     marked.value = [];
     stage.go(jobHref(view.card.job_id, "close"));
   };
