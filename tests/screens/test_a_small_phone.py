@@ -291,3 +291,25 @@ def test_a_row_of_the_closing_looks_is_64_px_high_for_a_wet_glove(small: Hand) -
     small.page.wait_for_selector(".look")
     heights = [box["height"] for one in small.page.locator(".look:visible").all() if (box := one.bounding_box())]
     assert min(heights) >= 64
+
+
+def test_leave_it_and_done_are_in_sight_whatever_stands_over_the_keys(small: Hand) -> None:
+    """A street of two lines, overdue, a clock that ran out, two earlier figures and a figure out of range."""
+    small.pass_gate()
+    below_at_a_long_street(small)
+    over = "new Date(Date.now() - 60000).toISOString()"
+    small.page.evaluate(f"(job) => fake.act(job, [{{kind: 'due_out', body: {{due_out_wall: {over}}}}}])", JOB)
+    small.page.evaluate(
+        f"(job) => fake.keepOwn({{timers: [{{job_id: job, words: 'Hot run, 10 min', due_wall: {over}}}]}})", JOB
+    )
+    small.go("check/co_room")
+    small.page.click("[data-figure], [data-wanted]")
+    small.type_number("99999")
+    line = '<p class="beside">Earlier here: 30 ppm, 13 Nov 2026, with the other meter</p>'
+    small.page.locator(".pad-words").evaluate(
+        "(words, line) => words.insertAdjacentHTML('afterend', line + line)", line
+    )
+    small.settle()
+    assert small.page.locator(".pad [role=alert]").count() == 1
+    assert is_in_sight(small, "[data-pad-cancel], [data-pad-done]")
+    assert is_in_sight(small, "[data-due-out]")

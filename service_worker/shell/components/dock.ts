@@ -20,10 +20,10 @@ export function fitDock(root: HTMLElement): void {
   standOnFoot(root);
 }
 
-/** With every swipe: what is further down, and the foot, which wraps with large text, under the answers. */
+/** With every swipe: what is further down, and the foot, which wraps with large text, under the answers or the pad's Done. */
 export function standOnFoot(root: HTMLElement): void {
   tellBelow(root);
-  const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
+  const dock = root.querySelector<HTMLElement>(".dock[data-stick], .pad > .pair");
   if (dock) dock.style.bottom = `${root.querySelector("footer")?.offsetHeight ?? 0}px`;
 }
 

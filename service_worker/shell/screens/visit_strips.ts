@@ -59,13 +59,13 @@ function dueOut(stage: Stage, view: JobView, wall: string): TemplateResult {
   const over = isOver(wall, nowMs.value);
   const out = (): void => void stage.act(view, [{ kind: "came_out", body: {} }], "I am out");
   return html`<p class="visit-strip" data-kind=${over ? "bad" : nothing} data-due-out>
-    <span>Due out ${clockWords(wall)} <span class="visit-left">· ${leftWords(wall, nowMs.value)}</span></span>
+    <span>Due out ${clockWords(wall)} · <span class="visit-left">${leftWords(wall, nowMs.value)}</span></span>
     <button class="visit-way" type="button" data-came-out ?disabled=${stage.busy.value} @click=${out}>I am out</button></p>`;
 }
 
 function running(stage: Stage, timer: Timer): TemplateResult {
   const done = (): void => void stage.core.keepOwn({ timers: stage.core.own.value.timers.filter((one) => one !== timer) });
   return html`<p class="visit-strip" data-kind=${isOver(timer.due_wall, nowMs.value) ? "over" : nothing} data-timer>
-    <span>${timer.words} <span class="visit-left">· ${leftWords(timer.due_wall, nowMs.value)}</span></span>
+    <span>${timer.words} · <span class="visit-left">${leftWords(timer.due_wall, nowMs.value)}</span></span>
     <button class="visit-way" type="button" aria-label=${`Put away: ${timer.words}`} @click=${done}>Put away</button></p>`;
 }
