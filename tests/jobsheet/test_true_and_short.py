@@ -107,6 +107,17 @@ def test_a_visit_that_went_on_to_be_put_back_was_not_stopped(desk: Desk, story: 
     assert "In order: No gas was smelled." in told(desk, walked(story, session, *acts))
 
 
+def test_one_of_two_heaters_put_back_blesses_nothing_either(desk: Desk, story: Story, session: Session) -> None:
+    job = walked(story, session, *answers(**GATE), ("left_off", LEFT_OFF))
+    site = session.get_one(Job, job).site_id
+    other = story.say(story.hand, "left_off", {**LEFT_OFF, "what_words": "the other"}, site_id=site, job_id=job)
+    back = {"words": "new vent", "left_off_ids": [other["id"]]}
+    story.say(story.hand, "put_back", back, site_id=site, job_id=job, schema=2)
+    sheet = told(desk, job)
+    assert "What was left off, and is back in service the other" in sheet
+    assert "In order" not in sheet
+
+
 def test_the_sheet_says_that_our_office_does_not_know_until_a_call_is_recorded(
     desk: Desk, story: Story, session: Session
 ) -> None:

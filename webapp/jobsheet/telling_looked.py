@@ -84,7 +84,7 @@ def _stopped(told: ToldJob) -> bool:
     """Whether the visit ended with the heater left off, or at the first looks for safety."""
     record, procedure = told.record, told.words.procedure
     left_off = record["left_off"] or (record["closed"] and record["closed"]["state"] == "left_off")
-    if left_off and not record["put_back"]:
+    if left_off and (told.standing_off or not record["put_back"]):
         return True
     gate = procedure.get("gate") if procedure else None
     return bool(procedure and gate) and gate_advice(procedure, findings_of(procedure, record))["state"] == "stopped"  # type: ignore[arg-type]
