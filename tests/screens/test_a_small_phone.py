@@ -313,3 +313,17 @@ def test_leave_it_and_done_are_in_sight_whatever_stands_over_the_keys(small: Han
     assert small.page.locator(".pad [role=alert]").count() == 1
     assert is_in_sight(small, "[data-pad-cancel], [data-pad-done]")
     assert is_in_sight(small, "[data-due-out]")
+
+
+def test_every_answer_is_in_sight_once_an_ordinary_figure_of_co_is_typed(small: Hand) -> None:
+    below_at_a_long_street(small)
+    for _ in range(6):
+        if small.asked() == "co_room":
+            break
+        small.answer(small.first_outcome(str(small.asked())))
+    small.page.click("[data-wanted]")
+    small.type_number("2")
+    small.page.click("[data-pad-done]")
+    small.page.wait_for_selector(".said")
+    small.settle()
+    assert is_in_sight(small, ".question-words, .strip[data-kind=caution], .said, .answer")

@@ -36,7 +36,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
     key,
     body: html`
       ${savedStrip(stage, view)}
-      <article class="question" data-check=${check.id}>
+      <article class="question" data-check=${check.id} ?data-said=${numbers.said !== null && !numbers.saidUnsafe}>
         ${asking.above ? html`<p class="above">${asking.above}</p>` : nothing}
         <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
         ${recordedStrip(view, check)} ${gateWaits(view, check)}
