@@ -1,4 +1,4 @@
-"""What all tests share: one Playwright (a process can hold no second one), and how two processes part the tests."""
+"""What all tests share: one Playwright (a process can hold no second one), one browser, and how processes part them."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Browser, Playwright, sync_playwright
 
+from e2e.phone import ARGS
 from e2e.setup_browser import chromium_path
 
 WHOLE_BROWSERS = "e2e/"
@@ -26,6 +27,14 @@ def playwright() -> Iterator[Playwright]:
     """The one Playwright."""
     with sync_playwright() as running:
         yield running
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright, chromium_program: str) -> Iterator[Browser]:
+    """The one browser of all tests that need no more than a window of it."""
+    running = playwright.chromium.launch(executable_path=chromium_program, args=ARGS)
+    yield running
+    running.close()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

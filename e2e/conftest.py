@@ -1,13 +1,15 @@
 """A server with its people, a phone and a desk for each test."""
 
+import shutil
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright
+from playwright.sync_api import Browser, Playwright
 
 from e2e.company import Company, found_company
-from e2e.phone import DESK_SIZE, PHONE_SIZE, Chromium
+from e2e.phone import DESK_SIZE, PHONE_SIZE, Chromium, Desk
 from e2e.server import Server
 from service_worker.build.build import build, is_stale
 from service_worker.build.places import HERE
@@ -26,37 +28,46 @@ def built_shell() -> None:
         build(HERE)
 
 
+@pytest.fixture(scope="session")
+def founded(tmp_path_factory: pytest.TempPathFactory) -> Company:
+    """The company as it is before anything happens; each test has a copy."""
+    return found_company(tmp_path_factory.mktemp("company") / "data")
+
+
 @pytest.fixture
-def company(tmp_path: Path) -> Company:
-    return found_company(tmp_path / "data")
+def company(founded: Company, tmp_path: Path) -> Company:
+    shutil.copytree(founded.data, tmp_path / "data")
+    return replace(founded, data=tmp_path / "data")
 
 
 @pytest.fixture
 def server(company: Company, built_shell: None) -> Iterator[Server]:
     running = Server(company.data).start()
     yield running
-    running.stop()
+    running.kill()  # its data ends with the test: nothing of it needs to end in good order
 
 
 @pytest.fixture
-def new_chromium(playwright: Playwright, chromium_program: str, tmp_path: Path) -> Iterator[Callable[..., Chromium]]:
-    """Give one browser for each name; all that were started are closed after the test."""
-    made: list[Chromium] = []
+def phone(playwright: Playwright, chromium_program: str, tmp_path: Path) -> Iterator[Chromium]:
+    made = Chromium(playwright, chromium_program, tmp_path / "profile", **PHONE_SIZE)
+    yield made
+    made.close()
 
-    def make(name: str, **options: object) -> Chromium:
-        made.append(Chromium(playwright, chromium_program, tmp_path / f"profile-{name}", **options))
+
+@pytest.fixture
+def new_desk(browser: Browser) -> Iterator[Callable[..., Desk]]:
+    """Give one window for each call; all that were opened are closed after the test."""
+    made: list[Desk] = []
+
+    def make(**options: object) -> Desk:
+        made.append(Desk(browser, **options))
         return made[-1]
 
     yield make
-    for chromium in made:
-        chromium.close()
+    for desk in made:
+        desk.close()
 
 
 @pytest.fixture
-def phone(new_chromium: Callable[..., Chromium]) -> Chromium:
-    return new_chromium("phone", **PHONE_SIZE)
-
-
-@pytest.fixture
-def desk(new_chromium: Callable[..., Chromium]) -> Chromium:
-    return new_chromium("desk", **DESK_SIZE)
+def desk(new_desk: Callable[..., Desk]) -> Desk:
+    return new_desk(**DESK_SIZE)

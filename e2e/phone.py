@@ -1,4 +1,4 @@
-"""A phone and a desk: Chromium with a profile that outlives it, so that it can be killed and started again."""
+"""A phone: Chromium with a profile that outlives it, so that it can be killed and started again. A desk: a window."""
 
 import contextlib
 import os
@@ -7,7 +7,7 @@ import time
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import BrowserContext, Page, Playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 from playwright.sync_api import Error as BrowserGone
 
 ARGS = [
@@ -27,6 +27,31 @@ PHONE_SIZE: dict[str, Any] = {
 }
 DESK_SIZE: dict[str, Any] = {"viewport": {"width": 1280, "height": 800}}
 DIE_SECONDS = 10
+TIMEOUT_MS = 15_000
+
+
+class Desk:
+    """A window of the one browser that all desks share: its cookies and stores are its own, and end with it."""
+
+    def __init__(self, browser: Browser, **options: Any) -> None:
+        self._browser = browser
+        self._options = options
+        self._context: BrowserContext | None = None
+
+    def start(self, address: str | None = None) -> Page:
+        """Open the window."""
+        self._context = self._browser.new_context(**self._options)
+        self._context.set_default_timeout(TIMEOUT_MS)
+        page = self._context.new_page()
+        if address:
+            page.goto(address)
+        return page
+
+    def close(self) -> None:
+        """Close it."""
+        if self._context is not None:
+            self._context.close()
+            self._context = None
 
 
 class Chromium:
@@ -51,7 +76,7 @@ class Chromium:
         self._context = self._playwright.chromium.launch_persistent_context(
             self.profile, executable_path=self._program, args=ARGS, offline=offline, **self._options
         )
-        self._context.set_default_timeout(15_000)
+        self._context.set_default_timeout(TIMEOUT_MS)
         page = self._context.pages[0] if self._context.pages else self._context.new_page()
         if address:
             page.goto(address)

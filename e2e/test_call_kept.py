@@ -1,12 +1,12 @@
 """A sign-in that runs out in the middle of a call costs nothing that was typed."""
 
 from e2e.company import Company
-from e2e.phone import Chromium
+from e2e.phone import Desk
 from e2e.server import Server
 from e2e.test_office_axe import sign_in_at_the_desk
 
 
-def test_what_was_typed_comes_back_after_signing_in_again(desk: Chromium, server: Server, company: Company) -> None:
+def test_what_was_typed_comes_back_after_signing_in_again(desk: Desk, server: Server, company: Company) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     page.goto(f"{server.address}/jobs/book")
@@ -35,7 +35,7 @@ def test_what_was_typed_comes_back_after_signing_in_again(desk: Chromium, server
     assert page.locator("#brought-back").is_hidden()
 
 
-def test_somebody_else_at_the_same_desk_is_not_shown_it(desk: Chromium, server: Server, company: Company) -> None:
+def test_somebody_else_at_the_same_desk_is_not_shown_it(desk: Desk, server: Server, company: Company) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     page.goto(f"{server.address}/jobs/book")

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page
 
 from e2e.axe import axe_violations
-from e2e.phone import DESK_SIZE, PHONE_SIZE, Chromium
+from e2e.phone import DESK_SIZE, PHONE_SIZE, Desk
 from e2e.server import Server
 from e2e.tour import Demo, make_demo, office_tour, owner_tour, phone_tour
 
@@ -53,12 +53,12 @@ def test_every_screen_is_sound(
     target_px: int,
     demo: Demo,
     demo_server: Server,
-    new_chromium: Callable[..., Chromium],
+    new_desk: Callable[..., Desk],
 ) -> None:
     """Nothing that axe finds, nothing that scrolls sideways at 320 px, no small target, nothing in the console."""
     found: dict[str, object] = {}
     complaints: list[str] = []
-    page = new_chromium("tour", **size).start()
+    page = new_desk(**size).start()
     page.on("console", lambda m: complaints.append(m.text) if m.type in {"error", "warning"} else None)
     page.on("pageerror", lambda error: complaints.append(str(error)))
     for name in tour(page, demo, demo_server.address):

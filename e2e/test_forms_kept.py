@@ -1,12 +1,12 @@
 """Whatever form was typed into when a sign-in ran out: signing in again brings it back, to be sent with one press."""
 
 from e2e.company import Company
-from e2e.phone import Chromium
+from e2e.phone import Desk
 from e2e.server import Server
 from e2e.test_office_axe import sign_in_at_the_desk
 
 
-def test_a_settings_form_comes_back_after_signing_in_again(desk: Chromium, server: Server, company: Company) -> None:
+def test_a_settings_form_comes_back_after_signing_in_again(desk: Desk, server: Server, company: Company) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.owner)
     page.goto(f"{server.address}/company")
@@ -25,7 +25,7 @@ def test_a_settings_form_comes_back_after_signing_in_again(desk: Chromium, serve
     assert page.get_by_text("Not saved yet").count() == 0
 
 
-def test_somebody_else_who_signs_in_there_is_not_shown_it(desk: Chromium, server: Server, company: Company) -> None:
+def test_somebody_else_who_signs_in_there_is_not_shown_it(desk: Desk, server: Server, company: Company) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.owner)
     page.goto(f"{server.address}/company")

@@ -1,7 +1,7 @@
 """One very long word in a list pushes no column out of sight."""
 
 from e2e.company import Company
-from e2e.phone import Chromium
+from e2e.phone import Desk
 from e2e.server import Server
 from e2e.test_office_axe import sign_in_at_the_desk
 
@@ -10,7 +10,7 @@ HIDDEN = "(frame => frame.scrollWidth - frame.clientWidth)(document.querySelecto
 
 
 def test_a_very_long_street_name_and_complaint_leave_the_other_columns_in_sight(
-    desk: Chromium, server: Server, company: Company
+    desk: Desk, server: Server, company: Company
 ) -> None:
     page = desk.start()
     page.set_viewport_size({"width": 1280, "height": 800})

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from e2e.axe import axe_violations
 from e2e.company import Company, Worker, opened
-from e2e.phone import DESK_SIZE, PHONE_SIZE, Chromium
+from e2e.phone import DESK_SIZE, PHONE_SIZE, Desk
 from e2e.server import Server
 from tests import factories
 from tests.sites.stories import Story
@@ -152,14 +152,15 @@ def test_axe_finds_nothing_on_any_page_of_the_office_and_none_scrolls_sideways(
     company: Company,
     told: dict[str, str],
     queue_file: Path,
-    new_chromium: Callable[..., Chromium],
+    new_desk: Callable[..., Desk],
     size: dict[str, object],
     theme: str,
 ) -> None:
-    page = new_chromium("desk", **size, color_scheme=theme).start()
+    page = new_desk(**size, color_scheme=theme).start()
     found: dict[str, object] = {}
 
     def look(name: str) -> None:
+        page.wait_for_load_state()
         wide = page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth")
         problems = axe_violations(page) + (["scrolls sideways"] if wide else [])
         if problems:
@@ -178,7 +179,7 @@ def test_axe_finds_nothing_on_any_page_of_the_office_and_none_scrolls_sideways(
     assert found == {}
 
 
-def test_a_dispatcher_books_with_the_keyboard_alone(server: Server, company: Company, desk: Chromium) -> None:
+def test_a_dispatcher_books_with_the_keyboard_alone(server: Server, company: Company, desk: Desk) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     page.goto(f"{server.address}/jobs/book")
@@ -210,9 +211,9 @@ def test_a_dispatcher_books_with_the_keyboard_alone(server: Server, company: Com
 
 
 def test_an_answer_shows_its_words_at_once_by_the_keyboard_and_without_any_script(
-    server: Server, company: Company, new_chromium: Callable[..., Chromium]
+    server: Server, company: Company, new_desk: Callable[..., Desk]
 ) -> None:
-    page = new_chromium("desk", java_script_enabled=False).start()
+    page = new_desk(java_script_enabled=False).start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     page.goto(f"{server.address}/jobs/book")
     gas, co, water = (page.locator(f'[data-say="{say}"]') for say in ("gas_out", "co_out", "water_away"))
@@ -231,7 +232,7 @@ def test_an_answer_shows_its_words_at_once_by_the_keyboard_and_without_any_scrip
 
 
 def test_the_list_brings_itself_up_to_date_and_keeps_the_place_of_the_keyboard(
-    server: Server, company: Company, told: dict[str, str], desk: Chromium
+    server: Server, company: Company, told: dict[str, str], desk: Desk
 ) -> None:
     page = desk.start()
     page.clock.install()
@@ -248,9 +249,7 @@ def test_the_list_brings_itself_up_to_date_and_keeps_the_place_of_the_keyboard(
     assert (page.evaluate("document.activeElement.href") or "").endswith(told["waiting"])
 
 
-def test_the_first_stop_of_the_keyboard_is_the_way_past_the_menu(
-    server: Server, company: Company, desk: Chromium
-) -> None:
+def test_the_first_stop_of_the_keyboard_is_the_way_past_the_menu(server: Server, company: Company, desk: Desk) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     page.keyboard.press("Tab")
@@ -260,7 +259,7 @@ def test_the_first_stop_of_the_keyboard_is_the_way_past_the_menu(
 
 
 def test_looking_for_an_address_leaves_what_is_chosen_alone(
-    server: Server, company: Company, told: dict[str, str], desk: Chromium
+    server: Server, company: Company, told: dict[str, str], desk: Desk
 ) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)

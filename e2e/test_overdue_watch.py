@@ -1,7 +1,7 @@
 """The place that tells who is overdue below says when it does not know, and only as long as it does not."""
 
 from e2e.company import Company
-from e2e.phone import Chromium
+from e2e.phone import Desk
 from e2e.server import Server
 from e2e.test_office_axe import sign_in_at_the_desk
 
@@ -9,7 +9,7 @@ LOOKED_AT_AGAIN = "document.dispatchEvent(new Event('visibilitychange'))"
 
 
 def test_without_an_answer_or_signed_out_the_place_says_that_it_does_not_know(
-    desk: Chromium, server: Server, company: Company
+    desk: Desk, server: Server, company: Company
 ) -> None:
     page = desk.start()
     sign_in_at_the_desk(page, server.address, company.dispatcher)

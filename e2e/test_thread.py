@@ -15,7 +15,7 @@ from playwright.sync_api import Route, expect
 from sqlalchemy import func, select
 
 from e2e.company import Company, Worker, opened
-from e2e.phone import Chromium
+from e2e.phone import Chromium, Desk
 from e2e.server import Server
 from e2e.thumb import answer, check_on_screen, type_figures, type_number, walk
 from webapp.models import Device, EventRow, Photo
@@ -52,7 +52,7 @@ pytestmark = [pytest.mark.slow, pytest.mark.timeout(300)]
 class ThreadOfOneHeater:
     """The two screens of the story: the desk's and the phone's."""
 
-    def __init__(self, company: Company, server: Server, desk: Chromium, phone: Chromium) -> None:
+    def __init__(self, company: Company, server: Server, desk: Desk, phone: Chromium) -> None:
         self.company = company
         self.server = server
         self.phone = phone
@@ -98,8 +98,8 @@ class ThreadOfOneHeater:
     def log_from_the_list(self, check: str) -> None:
         """Open one check from the list of all and answer it."""
         self.go("checks")
-        self.page.locator(f'a[href$="/check/{check}"]').first.click()
-        self.page.locator(f'[data-check="{check}"]').wait_for()
+        self.page.click(f'.check-line[data-check="{check}"]')
+        self.page.locator(f'article[data-check="{check}"]').wait_for()
         type_figures(self.page, FIGURES.get(check, {}))
         normal = self.page.locator("[data-answer]").first.get_attribute("data-answer") or ""
         answer(self.page, check, FOUND.get(check, normal))
@@ -123,7 +123,7 @@ class ThreadOfOneHeater:
 
 
 def test_a_check_answered_without_signal_is_read_in_the_history_of_the_address(
-    company: Company, server: Server, desk: Chromium, phone: Chromium, tmp_path: Path
+    company: Company, server: Server, desk: Desk, phone: Chromium, tmp_path: Path
 ) -> None:
     thread = ThreadOfOneHeater(company, server, desk, phone)
     _book_and_come_down(thread)

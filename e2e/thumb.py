@@ -55,7 +55,7 @@ def read_code(page: Page, *, flashes: int, meaning: str) -> None:
 
 def wait_until_left(page: Page, check: str) -> None:
     """Wait until this check is no longer on the screen, and the strip says that its answer is on this phone."""
-    page.locator(f'[data-check="{check}"]').wait_for(state="detached")
+    page.locator(f'article[data-check="{check}"]').wait_for(state="detached")
     page.locator(".saved", has_text="Saved on this phone").wait_for()
 
 

@@ -4,19 +4,12 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright
+from playwright.sync_api import Browser, Page
 
 from tests.screens.hand import Hand
 from tests.screens.stage_server import stage_server
 
 PHONE = {"width": 390, "height": 844}
-QUIET = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--no-first-run",
-]
 OpenStage = Callable[..., Hand]
 
 
@@ -31,13 +24,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def stage_address() -> Iterator[str]:
     with stage_server() as address:
         yield address
-
-
-@pytest.fixture(scope="package")
-def browser(playwright: Playwright, chromium_program: str) -> Iterator[Browser]:
-    running = playwright.chromium.launch(executable_path=chromium_program, args=QUIET)
-    yield running
-    running.close()
 
 
 @pytest.fixture
