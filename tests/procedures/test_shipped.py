@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 
@@ -114,3 +115,18 @@ def test_answers_fit_a_thumb_and_questions_a_breath(name):
         assert check["question"].endswith("?"), check["question"]
         for outcome in check["outcomes"]:
             assert len(outcome["words"]) <= 32, outcome["words"]
+
+
+# What an eye does not see: whether a contact is closed. Heard, read off the light or metered it is said as that.
+OF_A_CONTACT = re.compile(
+    r"\b(switch|contact|limit) (is )?(never )?(closed|open|made|makes)|\b(makes|made|opens|opened|flutters?)\b",
+    re.IGNORECASE,
+)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_seen_by_eye_is_said_as_it_is_seen_heard_or_read_off_the_light(name):
+    eye = [check for check in compiled(name)["checks"] if check["sense"] == "eye"]
+    said = [outcome["words"] for check in eye for outcome in check["outcomes"]]
+    assert [words for words in said if OF_A_CONTACT.search(words)] == []
+    assert OF_A_CONTACT.search("Blower runs, switch never makes")
