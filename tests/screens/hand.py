@@ -1,11 +1,25 @@
-"""What a thumb does on the screens, and what an eye reads from them."""
+"""What a thumb does on the screens, and what an eye reads from them.
+
+Whatever reads waits first for what was set in motion: a test that acts and then reads needs no wait of its own. Only a
+wait for something else than the rules' answers (a photo made smaller, a clock) is written out, with `until`.
+"""
 
 from typing import Any
 
 from playwright.sync_api import Page
 
 JOB = "00000000-0000-7000-8000-000000000110"
-SETTLE_MS = 80
+# A frame in which the shell had followed the address and the rules owed no answer: then all of it is on the screen.
+STILL = """async () => {
+  const frame = () => new Promise(requestAnimationFrame);
+  while (document.documentElement.dataset.mounted === undefined) await frame();
+  const { calls } = fake;
+  for (;;) {
+    const { begun, ended, hash } = calls;
+    await frame();
+    if (begun === ended && begun === calls.begun && hash === location.hash) return;
+  }
+}"""
 LOOK_AGAIN_MS = 20
 TRIES = 400
 GATE_CODE_CHECK = "control_code"
@@ -25,10 +39,26 @@ class Hand:
 
     def settle(self) -> None:
         """Wait until what was set in motion is on the screen."""
-        self.page.wait_for_timeout(SETTLE_MS)
+        self.page.evaluate(STILL)
+
+    def tap(self, selector: str) -> None:
+        """Tap, and wait for what comes of it."""
+        self.page.click(selector)
+        self.settle()
+
+    def scroll(self, down_px: int) -> None:
+        """Move the page, at once: a wheel's turn arrives some time later."""
+        self.page.evaluate("(down) => scrollBy({ top: down, behavior: 'instant' })", down_px)
+        self.settle()
+
+    def reload(self) -> None:
+        """Start the shell anew, and wait for its first screen."""
+        self.page.reload()
+        self.settle()
 
     def until(self, expression: str, arg: object = None) -> None:
         """Wait for something of the page; asked from outside, because its policy forbids `eval`."""
+        self.settle()
         for _ in range(TRIES):
             if self.page.evaluate(expression, arg):
                 return
@@ -37,25 +67,25 @@ class Hand:
 
     def begin(self) -> None:
         """Open the booked job and start it."""
-        self.page.click(f'[data-job="{JOB}"]')
-        self.page.click("[data-start]")
+        self.tap(f'[data-job="{JOB}"]')
+        self.tap("[data-start]")
         self.page.wait_for_selector("[data-check]")
 
     def asked(self) -> str | None:
+        self.settle()
         found = self.page.locator("[data-check]").first
         return found.get_attribute("data-check") if found.count() else None
 
     def answer(self, outcome: str) -> None:
         """Tap an answer and wait until the next thing is asked."""
         before = self.asked()
-        self.page.click(f'[data-answer="{outcome}"]')
+        self.tap(f'[data-answer="{outcome}"]')
         if before is not None:
             self.until("(before) => document.querySelector('[data-check]')?.dataset.check !== before", before)
-        self.settle()
 
     def type_number(self, digits: str) -> None:
         for digit in digits:
-            self.page.click(f'[data-key="{"sign" if digit == "-" else digit}"]')
+            self.tap(f'[data-key="{"sign" if digit == "-" else digit}"]')
 
     def tap_through_gate(self) -> None:
         """Answer the whole gate as normal, with 2 ppm and a steady light."""
@@ -63,9 +93,9 @@ class Hand:
             if self.view("advice.gate.state") != "open":
                 return
             if self.page.locator("[data-wanted]").count():
-                self.page.click("[data-wanted]")
+                self.tap("[data-wanted]")
                 self.type_number("2")
-                self.page.click("[data-pad-done]")
+                self.tap("[data-pad-done]")
             check = self.view("advice.gate.next_check")
             self.answer("steady" if check == GATE_CODE_CHECK else self.first_outcome(check))
         raise AssertionError("the gate has no end")
@@ -76,7 +106,6 @@ class Hand:
         drafts = [draft for check in self.view("procedure.gate") for draft in self._gate_drafts(check)]
         self.page.evaluate("([job, drafts]) => fake.act(job, drafts)", [JOB, drafts])
         self.until("(before) => document.querySelector('[data-check]')?.dataset.check !== before", before)
-        self.settle()
 
     def _gate_drafts(self, check: str) -> list[dict[str, Any]]:
         if check == GATE_CODE_CHECK:
@@ -90,7 +119,7 @@ class Hand:
         """Open each check and answer it as named, or as normal."""
         for check in checks:
             self.go(f"check/{check}")
-            self.page.click(f'[data-answer="{outcomes.get(check) or self.first_outcome(check)}"]')
+            self.tap(f'[data-answer="{outcomes.get(check) or self.first_outcome(check)}"]')
             self.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
 
     def checks_without_sketch(self) -> list[str]:
@@ -108,18 +137,23 @@ class Hand:
 
     def view(self, path: str) -> Any:
         """Something of the view that the core gave out last."""
+        self.settle()
         return self.page.evaluate(f"fake.view.value.{path}")
 
     def words(self) -> str:
+        self.settle()
         return self.page.locator("main").inner_text()
 
     def heading(self) -> str:
+        self.settle()
         return self.page.locator("h1").inner_text()
 
     def focused(self) -> str:
+        self.settle()
         return str(self.page.evaluate("document.activeElement.tagName"))
 
     def last_event(self, kind: str) -> Any:
+        self.settle()
         return self.page.evaluate("(kind) => fake.written().filter((e) => e.kind === kind).at(-1) ?? null", kind)
 
     def last_body(self, kind: str) -> Any:

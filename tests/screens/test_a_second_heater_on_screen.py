@@ -56,13 +56,13 @@ def test_a_high_closed_reading_with_a_dropped_pilot_is_said_to_be_the_fault(hand
     hand.answer_to("gas_cleared")
     hand.until("() => !fake.view.value.advice.blocked.some((one) => one.check === 'couple_closed')")
     hand.go("check/couple_closed")
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     assert "mV" in hand.page.locator(".pad-top").inner_text()
     hand.type_number("18.7")
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     hand.page.wait_for_selector(".said")
     assert "Not the couple" in hand.page.locator(".said").inner_text()
-    hand.page.click('[data-answer="high_but_drops"]')
+    hand.tap('[data-answer="high_but_drops"]')
     hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'couple_closed')")
     assert hand.last_body("reading_taken")["value"] == 18.7
 
@@ -71,7 +71,7 @@ def test_a_wait_that_a_check_states_has_a_clock_that_goes_on_elsewhere_and_answe
     hand.begin()
     hand.pass_gate()
     hand.go("check/gas_cleared")
-    hand.page.click("[data-start-timer]")
+    hand.tap("[data-start-timer]")
     clock = hand.page.locator("[data-timer]")
     assert "Wait for gas to clear, 5 min · 5 min left" in clock.inner_text()
     assert hand.page.locator("[data-start-timer]").count() == 0
@@ -107,7 +107,7 @@ def test_the_clock_of_a_wait_asked_again_is_not_under_the_answers(open_stage: Op
     hand.begin()
     hand.pass_gate()
     hand.go("check/gas_cleared")
-    hand.page.click('[data-answer="waited"]')
+    hand.tap('[data-answer="waited"]')
     hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'gas_cleared')")
     hand.go("check/gas_cleared")
     assert hand.page.locator("[data-start-timer]").count() == 1

@@ -74,8 +74,8 @@ def test_the_number_pad_is_whole_on_the_screen_with_keys_of_72_px(small: Hand) -
     small.pass_gate()
     for figure in ("check/leads_beep", "check/run_length"):
         small.go(figure)
-        small.page.click("[data-wanted]")
-        small.page.click('[data-key="3"]')
+        small.tap("[data-wanted]")
+        small.tap('[data-key="3"]')
         assert is_in_sight(small, ".pad-words, .pad-shown, .pad-key, [data-pad-done]"), figure
         heights = [
             box["height"] for key in small.page.locator(".pad-keys .pad-key").all() if (box := key.bounding_box())
@@ -86,7 +86,7 @@ def test_the_number_pad_is_whole_on_the_screen_with_keys_of_72_px(small: Hand) -
 def test_two_earlier_figures_leave_done_in_sight(small: Hand) -> None:
     small.pass_gate()
     small.go("check/run_length")
-    small.page.click("[data-wanted]")
+    small.tap("[data-wanted]")
     line = '<p class="beside">Earlier here: 30 ft, 13 Nov 2026</p>'
     small.page.locator(".pad-words").evaluate(
         "(words, line) => words.insertAdjacentHTML('afterend', line + line)", line
@@ -97,11 +97,11 @@ def test_two_earlier_figures_leave_done_in_sight(small: Hand) -> None:
 def test_elbows_are_counted_in_whole_numbers_and_without_the_word_count(small: Hand) -> None:
     small.pass_gate()
     small.go("check/run_length")
-    small.page.click("[data-wanted]")
+    small.tap("[data-wanted]")
     for figure in ("2", "30", "3"):
         small.type_number(figure)
         if figure != "3":
-            small.page.click("[data-pad-done]")
+            small.tap("[data-pad-done]")
     assert small.page.locator('[data-key="."]').count() == 0
     assert small.page.locator(".pad-shown").inner_text().split() == ["3"]
 
@@ -111,9 +111,9 @@ def test_what_the_figures_say_stands_before_where_it_is_written(small: Hand) -> 
         if small.asked() == "co_room":
             break
         small.answer(small.first_outcome(str(small.asked())))
-    small.page.click("[data-wanted]")
+    small.tap("[data-wanted]")
     small.type_number("2")
-    small.page.click("[data-pad-done]")
+    small.tap("[data-pad-done]")
     small.page.wait_for_selector(".said")
     loud = small.page.locator(".said strong").inner_text()
     assert loud.count(".") == 1
@@ -122,7 +122,7 @@ def test_what_the_figures_say_stands_before_where_it_is_written(small: Hand) -> 
 
 
 def test_a_question_of_the_gate_cannot_be_put_off_as_not_fitted(small: Hand) -> None:
-    small.page.click("[data-could-not]")
+    small.tap("[data-could-not]")
     assert small.page.locator('[data-answer="not_fitted"], [data-answer="not_allowed"]').count() == 0
     assert small.page.locator('[data-answer="no_access"]').count() == 1
 

@@ -57,9 +57,9 @@ def sign(hand: Hand, points: int = 30) -> None:
 
 
 def type_figure(hand: Hand, name: str, digits: str) -> None:
-    hand.page.click(f'[data-figure="{name}"]')
+    hand.tap(f'[data-figure="{name}"]')
     hand.type_number(digits)
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     hand.settle()
 
 
@@ -68,7 +68,7 @@ def test_agreement_and_photos_of_old_damage_are_offered_before_the_first_repair_
     hand.go("repair")
     assert hand.page.locator("[data-agree]").count() == 1
     assert "Photo of damage from before" in hand.words()
-    hand.page.click('[data-answer="new_tube"]')
+    hand.tap('[data-answer="new_tube"]')
     hand.until("() => fake.view.value.record.repairs.length === 1")
     assert hand.page.locator("[data-agree]").count() == 0
 
@@ -82,7 +82,7 @@ def test_what_was_agreed_is_tapped_together_signed_and_kept(hand: Hand) -> None:
     hand.page.fill("#agreed-price", "180 and tax")
     hand.page.fill("#agreed-name", "A. Pell")
     sign(hand)
-    hand.page.click('[data-answer="authorised"]')
+    hand.tap('[data-answer="authorised"]')
     hand.until("() => fake.view.value.record.agreements.length === 1")
     body = hand.last_body("work_agreed")
     path = body.pop("signature_path")
@@ -101,7 +101,7 @@ def test_work_that_is_declined_leads_to_closing_so(hand: Hand) -> None:
     hand.go("agreed")
     hand.page.fill("#agreed-told", "the tube is split")
     hand.page.fill("#agreed-scope", "a new tube")
-    hand.page.click('[data-answer="declined"]')
+    hand.tap('[data-answer="declined"]')
     hand.page.wait_for_selector("main[data-screen=close]")
     assert hand.heading() == "How does the job stand?"
     assert "signature_path" not in hand.last_body("work_agreed")
@@ -110,9 +110,9 @@ def test_work_that_is_declined_leads_to_closing_so(hand: Hand) -> None:
 def test_a_customer_who_is_not_there_is_written_down_in_words(hand: Hand) -> None:
     cause_named(hand)
     hand.go("agreed")
-    hand.page.click("[data-nobody]")
+    hand.tap("[data-nobody]")
     hand.page.fill("#nobody-words", "asked the landlord by phone")
-    hand.page.click("[data-nobody-save]")
+    hand.tap("[data-nobody-save]")
     hand.until("() => fake.view.value.record.notes.length === 1")
     assert hand.last_body("note")["words"] == "Customer not there: asked the landlord by phone"
     assert hand.view("record.agreements") == []
@@ -139,11 +139,11 @@ def test_held_against_the_figures_wants_a_word_of_why(hand: Hand) -> None:
         type_figure(hand, name, digits)
     hand.page.wait_for_selector(".said")
     assert "under the typed figure" in hand.page.locator(".said").inner_text()
-    hand.page.click('[data-answer="passed"]')
+    hand.tap('[data-answer="passed"]')
     hand.page.wait_for_selector('[role="alert"]')
     assert hand.view("record.proofs") == []
     hand.page.fill("#proof-words", "gauge drifts, the run is steady")
-    hand.page.click('[data-answer="passed"]')
+    hand.tap('[data-answer="passed"]')
     hand.until("() => fake.view.value.record.proofs.length === 1")
     run = hand.last_body("proof_run")
     assert (run["quantity"], run["before_value"], run["after_value"]) == ("suction_in_wc", 0.21, 0.30)
@@ -153,7 +153,7 @@ def test_a_clock_runs_beside_the_hot_run_and_shows_when_it_is_over(hand: Hand) -
     cause_named(hand)
     act(hand, ("repair_made", {"action": "new_tube"}))
     hand.go("proof")
-    hand.page.click("[data-start-timer]")
+    hand.tap("[data-start-timer]")
     hand.page.wait_for_selector("[data-timer]")
     assert "Hot run, 10 min · 10 min left" in hand.page.locator("[data-timer]").inner_text()
     hand.page.evaluate(
@@ -162,25 +162,25 @@ def test_a_clock_runs_beside_the_hot_run_and_shows_when_it_is_over(hand: Hand) -
     )
     hand.go("record")
     assert "overdue 3 min" in hand.page.locator("[data-timer]").inner_text()
-    hand.page.click("[data-timer] button")
+    hand.tap("[data-timer] button")
     hand.settle()
     assert hand.page.locator("[data-timer]").count() == 0
 
 
 def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand) -> None:
-    hand.page.click(f'[data-job="{JOB}"]')
+    hand.tap(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-start]")
     left = {"kind": "left_off", "body": {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}}
     hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
     hand.page.evaluate(ACT, [JOB, [{"kind": "note", "body": {"words": "x"}}]])
     hand.page.wait_for_selector("[data-left-off]")
     assert "Left off on 9 Nov 2026: The heater." in hand.words()
-    hand.page.click("[data-start]")
+    hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     hand.go("home")
-    hand.page.click("[data-left-off] a")
+    hand.tap("[data-left-off] a")
     hand.page.fill("#put-back", "new burner door, CO 0 ppm, by me")
-    hand.page.click("[data-put-back-save]")
+    hand.tap("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back.length === 1")
     assert len(hand.last_body("put_back")["left_off_ids"]) == 1
     hand.go("home")
@@ -191,26 +191,26 @@ def test_where_nothing_is_known_to_stand_off_it_is_said_as_an_older_reader_under
     hand.begin()
     hand.go("put-back")
     hand.page.fill("#put-back", "tag found on it, made safe, CO 0 ppm")
-    hand.page.click("[data-put-back-save]")
+    hand.tap("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back.length === 1")
     event = hand.last_event("put_back")
     assert (event["schema"], event["body"]) == (1, {"words": "tag found on it, made safe, CO 0 ppm"})
 
 
 def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_other_stays_in_sight(hand: Hand) -> None:
-    hand.page.click(f'[data-job="{JOB}"]')
+    hand.tap(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-start]")
     left = {"kind": "left_off", "body": {"what_words": "The old one", "why_words": "CO", "told_words": "The customer"}}
     hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
-    hand.page.click("[data-start]")
+    hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     act(hand, ("left_off", {"what_words": "The new one", "why_words": "soot", "told_words": "The customer"}))
     hand.go("put-back")
     hand.page.wait_for_selector("[data-which]")
     hand.page.fill("#put-back", "new burner door")
     assert hand.page.locator("[data-put-back-save]").is_disabled()
-    hand.page.click("[data-which]:has-text('The old one')")
-    hand.page.click("[data-put-back-save]")
+    hand.tap("[data-which]:has-text('The old one')")
+    hand.tap("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back.length === 1")
     assert hand.view("record.heater_off") is True
     hand.go("put-back")
@@ -244,7 +244,7 @@ def test_every_screen_of_it(open_stage: OpenStage) -> None:
         hand.page.fill("#agreed-scope", "x")
         sign(hand)
         wrong["signed"] = faults(hand)
-        hand.page.click("[data-nobody]")
+        hand.tap("[data-nobody]")
         wrong["nobody"] = faults(hand)
         act(hand, ("left_off", {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}))
         hand.go("close")

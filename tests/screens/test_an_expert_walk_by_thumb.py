@@ -134,7 +134,7 @@ def test_a_whole_expert_walk_by_thumb(size: dict[str, int], below: bool, most_ta
     home(hand)
     carry_co_meter(hand)
     hand.go("heater")
-    hand.page.click(f'[data-answer="{MODEL}"]')
+    hand.tap(f'[data-answer="{MODEL}"]')
     hand.page.wait_for_selector("[data-sheet]")
     hand.go("home")
     hand.page.evaluate(WATCH)

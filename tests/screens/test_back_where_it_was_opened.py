@@ -17,14 +17,14 @@ def screen_of(hand: Hand) -> str:
 
 
 def answered(hand: Hand, check: str) -> None:
-    hand.page.click(f'[data-answer="{hand.first_outcome(check)}"]')
+    hand.tap(f'[data-answer="{hand.first_outcome(check)}"]')
     hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
     hand.settle()
 
 
 def test_after_an_answer_one_is_at_the_part_that_was_tapped(walked: Hand) -> None:
     walked.go("checks")
-    walked.page.click('.part[data-part="vent_run"]')
+    walked.tap('.part[data-part="vent_run"]')
     line = walked.page.locator(".check-line").first
     check = str(line.get_attribute("data-check"))
     line.click()
@@ -37,7 +37,7 @@ def test_after_an_answer_one_is_at_the_part_that_was_tapped(walked: Hand) -> Non
 def test_back_leads_there_too_without_an_answer(walked: Hand) -> None:
     walked.go("checks/vent_run")
     walked.page.locator(".check-line").first.click()
-    walked.page.click(".back")
+    walked.tap(".back")
     walked.settle()
     assert screen_of(walked) == "checks/vent_run"
 
@@ -46,13 +46,13 @@ def test_an_answer_given_again_from_the_record_leads_back_to_the_record(walked: 
     walked.go("record")
     walked.page.locator(".again").first.click()
     walked.page.locator("[data-could-not]").click()
-    walked.page.click('[data-answer="no_access"]')
+    walked.tap('[data-answer="no_access"]')
     walked.until("() => location.hash.endsWith('/record')")
 
 
 def test_a_stop_is_said_first_wherever_it_was_found(walked: Hand) -> None:
     walked.go("checks")
-    walked.page.click('.check-line[data-check="smell_of_gas"]')
-    walked.page.click('[data-answer="smell"]')
+    walked.tap('.check-line[data-check="smell_of_gas"]')
+    walked.tap('[data-answer="smell"]')
     walked.until("() => location.hash.endsWith('/walk')")
     walked.page.wait_for_selector(".stop-card")

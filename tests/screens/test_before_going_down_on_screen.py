@@ -11,7 +11,7 @@ MINUTES_AGO = "(minutes) => new Date(Date.now() - minutes * 60000).toISOString()
 
 
 def home(hand: Hand) -> None:
-    hand.page.click(f'[data-job="{JOB}"]')
+    hand.tap(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-way]")
 
 
@@ -28,20 +28,20 @@ def act(hand: Hand, kind: str, body: object) -> None:
 
 def add_instrument(hand: Hand, kind: str, serial: str) -> None:
     if hand.page.locator("details.more:not([open]) > summary").count():
-        hand.page.click("details.more > summary")
-    hand.page.click(f"[data-add={kind}]")
+        hand.tap("details.more > summary")
+    hand.tap(f"[data-add={kind}]")
     hand.page.fill("#serial", serial)
-    hand.page.click("[data-keep]")
+    hand.tap("[data-keep]")
     hand.page.wait_for_selector(f"[data-instrument={kind}]")
 
 
 def carry_co_meter(hand: Hand) -> None:
     hand.go("kit")
     add_instrument(hand, "co_meter", "C-1187")
-    hand.page.click("[data-instrument=co_meter] .answer")
+    hand.tap("[data-instrument=co_meter] .answer")
     for what in ("bump_tested", "zeroed"):
-        hand.page.click(f"[data-instrument=co_meter] [data-today={what}]")
-    hand.page.click("[data-kit-save]")
+        hand.tap(f"[data-instrument=co_meter] [data-today={what}]")
+    hand.tap("[data-kit-save]")
     hand.until("() => fake.view.value.record.instruments.length === 1")
 
 
@@ -62,8 +62,8 @@ def test_a_call_without_alarm_shows_none(hand: Hand) -> None:
 
 def test_due_out_takes_two_taps_and_names_whom_the_office_rings(hand: Hand) -> None:
     home(hand)
-    hand.page.click("[data-way=below]")
-    hand.page.click('[data-answer="60"]')
+    hand.tap("[data-way=below]")
+    hand.tap('[data-answer="60"]')
     hand.page.wait_for_selector("[data-due-out]")
     assert hand.last_body("due_out")["ring_phone"] == "(555) 555-0142"
     assert "1 h 0 min left" in hand.page.locator("[data-due-out]").inner_text()
@@ -71,9 +71,9 @@ def test_due_out_takes_two_taps_and_names_whom_the_office_rings(hand: Hand) -> N
 
 def test_an_own_time_is_tapped_in_quarters_of_an_hour(hand: Hand) -> None:
     home(hand)
-    hand.page.click("[data-way=below]")
-    hand.page.click("text=−15")
-    hand.page.click('[data-answer="own"]')
+    hand.tap("[data-way=below]")
+    hand.tap("text=−15")
+    hand.tap('[data-answer="own"]')
     hand.page.wait_for_selector("[data-due-out]")
     assert "1 h 45 min left" in hand.page.locator("[data-due-out]").inner_text()
 
@@ -81,11 +81,11 @@ def test_an_own_time_is_tapped_in_quarters_of_an_hour(hand: Hand) -> None:
 def test_overdue_stands_on_every_screen_of_the_job_until_one_is_out(hand: Hand) -> None:
     home(hand)
     act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, 6)})
-    hand.page.click("[data-start]")
+    hand.tap("[data-start]")
     for screen in ("walk", "record", "checks", "note"):
         hand.go(screen)
         assert "overdue 6 min" in hand.page.locator("[data-due-out]").inner_text()
-    hand.page.click("[data-came-out]")
+    hand.tap("[data-came-out]")
     hand.until("() => fake.view.value.record.below === null")
     assert hand.page.locator("[data-due-out]").count() == 0
 
@@ -100,7 +100,7 @@ def test_another_ones_time_below_is_theirs_to_end_and_hides_nobodys_own(hand: Ha
     assert hand.page.locator("[data-due-out]").count() == 0
     act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, 6)})
     assert "overdue" in hand.page.locator("[data-due-out]").inner_text()
-    hand.page.click("[data-came-out]")
+    hand.tap("[data-came-out]")
     hand.until("() => fake.view.value.record.below_now.length === 1")
     assert hand.page.locator("[data-due-out]").count() == 0
 
@@ -128,7 +128,7 @@ def test_of_two_heaters_of_a_kind_the_line_asks_which_it_is(hand: Hand) -> None:
 def test_nothing_before_the_walk_is_compulsory(hand: Hand) -> None:
     home(hand)
     assert "Not noted yet: due out, instruments." in hand.words()
-    hand.page.click("[data-start]")
+    hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
 
 
@@ -136,7 +136,7 @@ def test_a_reading_names_the_instrument_that_fits_it(hand: Hand) -> None:
     home(hand)
     carry_co_meter(hand)
     assert hand.last_body("instrument_carried")["bump_tested"] is True
-    hand.page.click("[data-start]")
+    hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     hand.tap_through_gate()
     assert hand.last_body("reading_taken")["instrument_words"] == "CO meter, C-1187"
@@ -147,13 +147,13 @@ def test_the_same_as_last_time_keeps_the_tests_of_today_and_asks_those_of_yester
     carry_co_meter(hand)
     other = hand.page.evaluate("fake.jobs.value[2].job_id")
     hand.go(f"/job/{other}/kit")
-    hand.page.click("[data-same]")
+    hand.tap("[data-same]")
     assert hand.page.locator('[data-today][aria-pressed="true"]').count() == 2
     hand.page.evaluate(
         "fake.keepOwn({instruments: fake.own.value.instruments.map("
         "(one) => ({...one, last: {...one.last, day: 'Tue Nov 24 2026'}}))})"
     )
-    hand.page.click("[data-same]")
+    hand.tap("[data-same]")
     assert hand.page.locator('[data-today][aria-pressed="false"]').count() == 2
 
 
@@ -161,8 +161,8 @@ def test_what_is_missing_with_the_instruments_is_said_plainly(hand: Hand) -> Non
     home(hand)
     hand.go("kit")
     add_instrument(hand, "manometer", "M-22")
-    hand.page.click("[data-instrument=manometer] .answer")
-    hand.page.click("[data-kit-save]")
+    hand.tap("[data-instrument=manometer] .answer")
+    hand.tap("[data-kit-save]")
     hand.until("() => fake.view.value.record.instruments.length === 1")
     hand.go("kit")
     assert "No CO meter is noted" in hand.words()
@@ -185,16 +185,16 @@ def test_a_company_that_chose_no_rule_set_for_co_is_said_to_have_chosen_none(han
 
 def test_the_office_not_told_stands_everywhere_until_somebody_there_was_spoken_to(hand: Hand) -> None:
     home(hand)
-    hand.page.click("[data-start]")
+    hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     act(hand, "left_off", {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"})
     for screen in ("home", "walk", "record", "close"):
         hand.go(screen)
         assert hand.page.locator("[data-not-told]").count() == 1
-    hand.page.click("[data-not-told] a")
+    hand.tap("[data-not-told] a")
     hand.page.wait_for_selector('a[href="tel:5555550100"]')
     hand.page.fill("#told-who", "Ines at the desk")
-    hand.page.click("[data-told]")
+    hand.tap("[data-told]")
     hand.until("() => fake.view.value.record.office_not_told === false")
     assert hand.page.locator("[data-not-told]").count() == 0
     assert hand.last_body("office_told")["who_words"] == "Ines at the desk"

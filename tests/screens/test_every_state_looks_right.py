@@ -82,7 +82,7 @@ def in_trouble(hand: Hand) -> None:
         "fake.queue.value = {...fake.queue.value, waiting: 212, parked: 3, photos_waiting: 9, trouble: 'revoked'}"
     )
     hand.go("/phone")
-    hand.page.click("[data-sign-out]")
+    hand.tap("[data-sign-out]")
 
 
 def unknown_job(hand: Hand) -> None:
@@ -92,7 +92,7 @@ def unknown_job(hand: Hand) -> None:
 def engine_away(hand: Hand) -> None:
     hand.begin()
     hand.page.evaluate("fake.engineAway = true")
-    hand.page.click("[data-answer] >> nth=0")
+    hand.tap("[data-answer] >> nth=0")
 
 
 def stopped(hand: Hand) -> None:
@@ -102,26 +102,26 @@ def stopped(hand: Hand) -> None:
 
 def could_not(hand: Hand) -> None:
     hand.begin()
-    hand.page.click("[data-could-not]")
+    hand.tap("[data-could-not]")
 
 
 def disk_full(hand: Hand) -> None:
     hand.begin()
     hand.page.evaluate("fake.failNext = new CoreError('disk_full', 'full')")
-    hand.page.click("[data-answer] >> nth=0")
+    hand.tap("[data-answer] >> nth=0")
 
 
 def number_pad_in_doubt(hand: Hand) -> None:
     hand.begin()
     hand.go("check/co_room")
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     hand.type_number("123456")
 
 
 def code_in_letters(hand: Hand) -> None:
     hand.begin()
     hand.go("check/control_code")
-    hand.page.click('[data-answer="text"]')
+    hand.tap('[data-answer="text"]')
 
 
 STATES = [
@@ -151,10 +151,10 @@ def test_every_state(state: Callable[[Hand], None], open_stage: OpenStage) -> No
 def test_a_street_of_forty_letters_and_a_word_of_forty_fit_on_the_smallest_phone(open_stage: OpenStage) -> None:
     hand = open_stage(size={"width": 320, "height": 640})
     assert faults(hand) == []
-    hand.page.click(".card >> nth=1")
+    hand.tap(".card >> nth=1")
     hand.page.wait_for_selector("[data-start]")
     assert faults(hand) == []
-    hand.page.click("[data-start]")
+    hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     assert faults(hand) == []
 

@@ -9,7 +9,7 @@ def to_the_gauge(hand: Hand) -> None:
     hand.pass_gate()
     for check, outcome in (("tap_type", "suction"), ("gas_off", None), ("plug_out", None)):
         hand.go(f"check/{check}")
-        hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
+        hand.tap(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
         hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
     hand.go("check/suction_at_switch")
     hand.page.wait_for_selector("[data-wanted]")
@@ -17,15 +17,15 @@ def to_the_gauge(hand: Hand) -> None:
 
 def type_wanted(hand: Hand, digits: str) -> None:
     if not hand.page.locator(".pad").count():
-        hand.page.click("[data-wanted]")
+        hand.tap("[data-wanted]")
     hand.type_number(digits)
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     hand.settle()
 
 
 def test_the_pad_has_the_unit_on_it_and_keys_three_to_the_width_72_px_high(hand: Hand) -> None:
     to_the_gauge(hand)
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     assert "in. w.c." in hand.page.locator(".pad-top").inner_text()
     boxes = [key.bounding_box() for key in hand.page.locator(".pad-keys .pad-key").all()]
     assert all(box is not None and box["height"] >= 72 for box in boxes)
@@ -38,7 +38,7 @@ def test_one_wanted_figure_opens_the_pad_of_the_next(hand: Hand) -> None:
     type_wanted(hand, "0.30")
     assert hand.heading() == "Make point on its label"
     assert hand.focused() == "H1"
-    hand.page.click("[data-pad-cancel]")
+    hand.tap("[data-pad-cancel]")
     assert hand.page.locator("[data-wanted]").count() == 1
 
 
@@ -55,7 +55,7 @@ def test_the_rule_proposes_and_the_technician_decides(hand: Hand) -> None:
     hand.page.wait_for_selector(".said")
     assert "Less than 15 % over the make point" in hand.page.locator(".said").inner_text()
     assert hand.page.locator("[data-barred]").count() == 0
-    hand.page.click('[data-answer="enough"]')  # doubtful: the technician may say otherwise
+    hand.tap('[data-answer="enough"]')  # doubtful: the technician may say otherwise
     hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'suction_at_switch')")
     assert hand.last_body("check_answered")["outcome"] == "enough"
     assert hand.last_body("reading_taken")["value"] == 0.38
@@ -73,9 +73,9 @@ def test_what_the_figures_exclude_stays_in_sight_takes_no_tap_and_says_why(hand:
     barred.click(force=True)
     hand.settle()
     assert hand.last_event("reading_taken")["body"]["quantity"] == "co_room_ppm"  # nothing was saved
-    hand.page.click('[data-figure="suction_in_wc"]')  # mistyped: it is put right
+    hand.tap('[data-figure="suction_in_wc"]')  # mistyped: it is put right
     hand.type_number("0.50")
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     hand.until("() => document.querySelector('[data-answer=enough]:not([data-barred])') !== null")
 
 
@@ -89,7 +89,7 @@ def test_in_a_room_that_must_be_left_nothing_milder_can_be_said(hand: Hand) -> N
     assert hand.page.locator("[data-answer]").first.get_attribute("data-answer") == "leave"
     assert hand.page.get_by_text("Not with 200 ppm").count() == 3
     assert "Mistyped? Tap the figure." in hand.page.locator(".said").inner_text()
-    hand.page.click("[data-could-not]")  # as before: it could not be told today
+    hand.tap("[data-could-not]")  # as before: it could not be told today
     assert hand.page.locator("[data-answer]").count() >= 4
 
 
@@ -107,7 +107,7 @@ def test_in_a_room_that_must_be_left_the_engine_is_not_waited_for(hand: Hand) ->
 def type_over(hand: Hand, digits: str) -> None:
     hand.page.locator("[data-figure]").first.click()
     hand.type_number(digits)
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     hand.page.wait_for_selector(".said")
 
 
@@ -116,43 +116,43 @@ def test_figures_and_answer_are_saved_in_one_act_and_undone_in_one(hand: Hand) -
     type_wanted(hand, "0.30")
     type_wanted(hand, "0.36")
     assert hand.view("record.readings.length") == 1  # the gate's CO reading alone
-    hand.page.click('[data-answer="short"]')
+    hand.tap('[data-answer="short"]')
     hand.until("() => fake.view.value.record.readings.length === 2")
-    hand.page.click("[data-undo]")
+    hand.tap("[data-undo]")
     hand.until("() => fake.view.value.record.readings.length === 1")
     assert hand.view("record.sheet") == []
 
 
 def test_a_figure_out_of_range_is_warned_of_and_kept_as_typed(hand: Hand) -> None:
     to_the_gauge(hand)
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     hand.type_number("8")
     assert "Outside −6 to 6 in. w.c." in hand.page.locator(".pad").inner_text()
     hand.page.get_by_text("Keep as typed").click()
     type_wanted(hand, "0.36")
-    hand.page.click("[data-answer] >> nth=0")
+    hand.tap("[data-answer] >> nth=0")
     hand.until("() => fake.view.value.record.readings.length === 2")
     assert hand.last_body("reading_taken")["value"] == 8
 
 
 def test_with_more_digits_than_any_meter_shows_it_is_not_kept_and_nothing_typed_is_lost(hand: Hand) -> None:
     to_the_gauge(hand)
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     hand.type_number("36")  # the point forgotten
     assert "No meter shows this: 6 in. w.c. is the most." in hand.page.locator(".pad").inner_text()
     assert hand.page.locator("[data-typed]").inner_text() == "36"
     assert hand.page.locator("[data-pad-done]").is_disabled()
-    hand.page.click('[data-key="rub"]')
-    hand.page.click('[data-key="rub"]')
+    hand.tap('[data-key="rub"]')
+    hand.tap('[data-key="rub"]')
     hand.type_number("0.36")
     assert hand.page.locator(".pad [data-kind='bad']").count() == 0
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     assert hand.heading() == "Make point on its label"
 
 
 def test_an_earlier_reading_of_this_address_stands_beside_the_new_one(hand: Hand) -> None:
     to_the_gauge(hand)
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     assert "Earlier here: 0.41 in. w.c., cold, 3 Nov 2026" in hand.page.locator(".pad").inner_text()
 
 
@@ -163,15 +163,15 @@ def test_no_continuity_has_a_key_of_its_own_and_is_no_number(hand: Hand) -> None
         hand.go(f"check/{check}")
         if digits:
             type_wanted(hand, digits)
-        hand.page.click(f'[data-answer="{hand.first_outcome(check)}"]')
+        hand.tap(f'[data-answer="{hand.first_outcome(check)}"]')
         hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
     readings = hand.view("record.readings.length")
     hand.go("check/limit_continuity")
-    hand.page.click('[data-figure="limit_ohm"]')
-    hand.page.click('[data-key="OL"]')
+    hand.tap('[data-figure="limit_ohm"]')
+    hand.tap('[data-key="OL"]')
     hand.page.wait_for_selector(".said")
     assert "Open: it has done its job." in hand.page.locator(".said").inner_text()
-    hand.page.click('[data-answer="open"]')
+    hand.tap('[data-answer="open"]')
     hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'limit_continuity')")
     assert hand.view("record.readings.length") == readings
 

@@ -89,20 +89,20 @@ def test_a_joint_that_was_opened_leads_from_the_close_to_the_look_at_it(begun: H
 
 def test_what_was_typed_of_a_hot_run_is_still_there_after_a_look_elsewhere(begun: Hand) -> None:
     begun.go("proof")
-    begun.page.click('[data-figure="minutes"]')
+    begun.tap('[data-figure="minutes"]')
     begun.type_number("12")
-    begun.page.click("[data-pad-done]")
+    begun.tap("[data-pad-done]")
     begun.page.locator("#proof-words").fill("ran quietly")
     begun.page.get_by_role("link", name="Terminal seen and clear").click()
-    begun.page.click('[data-answer="clear"]')
+    begun.tap('[data-answer="clear"]')
     begun.until("() => location.hash.endsWith('/proof')")
     begun.page.wait_for_selector('[data-figure="minutes"]')
     assert "12" in begun.page.locator('[data-figure="minutes"]').inner_text().split()
     assert begun.page.locator("#proof-words").input_value() == "ran quietly"
-    begun.page.click('[data-figure="restarts"]')
+    begun.tap('[data-figure="restarts"]')
     begun.type_number("2")
-    begun.page.click("[data-pad-done]")
-    begun.page.click('[data-answer="failed"]')
+    begun.tap("[data-pad-done]")
+    begun.tap('[data-answer="failed"]')
     begun.until("() => fake.view.value.record.proofs.length === 1")
     begun.go("proof")
     assert begun.page.locator("#proof-words").input_value() == ""

@@ -30,8 +30,8 @@ def noted(hand: Hand) -> Hand:
 
 
 def take_back(hand: Hand, what: str) -> None:
-    hand.page.click(f'[data-take-back][aria-label^="Take back: {what}"]')
-    hand.page.click("[data-take-it-back]")
+    hand.tap(f'[data-take-back][aria-label^="Take back: {what}"]')
+    hand.tap("[data-take-it-back]")
     hand.page.wait_for_selector(f'.line:has([data-taken-back]):has-text("{what}")')
 
 
@@ -52,7 +52,7 @@ def test_it_asks_once_and_a_tap_beside_leaves_it(noted: Hand) -> None:
     button.click()
     assert button.get_attribute("aria-expanded") == "true"
     assert faults(noted) == []
-    noted.page.click("text=Leave it")
+    noted.tap("text=Leave it")
     assert noted.page.locator("[data-take-it-back]").count() == 0
     assert noted.last_event("withdrawn") is None
 
@@ -93,6 +93,6 @@ def test_the_question_fits_the_smallest_phone(look: str, open_stage: OpenStage) 
     hand.page.evaluate(NOTED, [JOB])
     hand.go("record")
     take_back(hand, "Fitted")
-    hand.page.click('[data-take-back][aria-label^="Take back: Repair"]')
+    hand.tap('[data-take-back][aria-label^="Take back: Repair"]')
     assert faults(hand) == []
     assert all((box := one.bounding_box()) and box["height"] >= 64 for one in hand.page.locator(".pair .button").all())

@@ -26,7 +26,7 @@ def walked(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()
     hand.go("check/terminal")
-    hand.page.click('[data-answer="nest_or_debris"]')
+    hand.tap('[data-answer="nest_or_debris"]')
     hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'terminal')")
 
 
@@ -57,8 +57,8 @@ def test_a_hunch_is_offered_in_an_order_that_suggests_nothing(hand: Hand) -> Non
         assert words == sorted(words)
     assert hand.page.locator(".family .answer").count() == len(hand.view("procedure.causes"))
     assert "in 100" not in hand.words()
-    hand.page.click('.family:has([data-answer="terminal_blocked"]) summary')
-    hand.page.click('[data-answer="terminal_blocked"]')
+    hand.tap('.family:has([data-answer="terminal_blocked"]) summary')
+    hand.tap('[data-answer="terminal_blocked"]')
     hand.until("() => fake.view.value.record.hunches.length === 1")
 
 
@@ -66,9 +66,9 @@ def test_a_cause_that_is_not_the_ranking_s_first_asks_for_a_word_of_why(hand: Ha
     walked(hand)
     hand.go("cause")
     second = hand.view("advice.ranking[1].cause")
-    hand.page.click(f'[data-answer="{second}"]')
+    hand.tap(f'[data-answer="{second}"]')
     hand.page.fill("#cause-why", "it gurgles")
-    hand.page.click("[data-save-cause]")
+    hand.tap("[data-save-cause]")
     hand.until("() => fake.view.value.record.causes.length === 1")
     assert hand.last_body("cause_named") == {"cause": second, "words": "it gurgles"}
 
@@ -86,8 +86,7 @@ def test_after_a_repair_the_hot_run_is_under_the_thumb_on_the_smallest_phone(ope
         hand.go("repair")
         step = hand.page.locator('main a[href$="/proof"]')
         for scrolled in (0, 200):
-            hand.page.mouse.wheel(0, scrolled)
-            hand.settle()
+            hand.scroll(scrolled)
             box, line = step.bounding_box(), hand.page.locator("footer").bounding_box()
             assert box
             assert line
@@ -99,11 +98,11 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
     walked(hand)
     page = hand.page
     hand.go("cause")
-    page.click('[data-answer="terminal_blocked"]')
+    hand.tap('[data-answer="terminal_blocked"]')
     page.wait_for_selector('[data-answer="clear_terminal"]')
-    page.click('[data-answer="clear_terminal"]')
+    hand.tap('[data-answer="clear_terminal"]')
     hand.go("check/terminal")
-    page.click('[data-answer="clear"]')
+    hand.tap('[data-answer="clear"]')
     hand.until("() => fake.view.value.record.checks.find((one) => one.check === 'terminal').now_outcome === 'clear'")
     hand.go("proof")
     page.wait_for_selector('[data-figure="after_value"]')
@@ -120,9 +119,9 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
     page.wait_for_selector(".said")
     assert "higher than before the repair" in page.locator(".said").inner_text()
     assert page.locator("[data-missing]").count() == 0
-    page.click('[data-answer="passed"]')
+    hand.tap('[data-answer="passed"]')
     page.wait_for_selector('[data-answer="proven"]')
-    page.click('[data-answer="proven"]')
+    hand.tap('[data-answer="proven"]')
     hand.until("() => fake.view.value.card.state === 'closed'")
     proof = hand.last_body("proof_run")
     assert {**proof, "looks_done": len(proof["looks_done"])} == {
@@ -154,13 +153,13 @@ def test_a_stopped_job_can_only_be_closed_left_off_and_tagged(hand: Hand) -> Non
     hand.go("close")
     hand.page.wait_for_selector("[data-answer]")
     assert hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((e) => e.dataset.answer)") == ["left_off"]
-    hand.page.click('[data-answer="left_off"]')
+    hand.tap('[data-answer="left_off"]')
     for words in ("The heater", "Gas smell", "The customer"):
         hand.page.get_by_role("button", name=words, exact=True).click()
     hand.page.get_by_role("button", name="Save it").click()
     hand.page.get_by_role("link", name="Close the job first").click()
     hand.page.wait_for_selector('[data-answer="left_off"]')
-    hand.page.click('[data-answer="left_off"]')
+    hand.tap('[data-answer="left_off"]')
     hand.until("() => fake.view.value.card.state === 'closed'")
     hand.page.wait_for_selector("[data-told]")  # closed, and the office still is not told
     hand.go("/jobs")
@@ -187,7 +186,7 @@ def test_a_photo_is_made_small_and_named_by_its_hash(hand: Hand) -> None:
 
 
 def test_the_earlier_visit_stands_before_the_call_and_says_found_done_held_and_never_measured(hand: Hand) -> None:
-    hand.page.click(".card >> nth=0")
+    hand.tap(".card >> nth=0")
     hand.page.wait_for_selector(".visit")
     words = hand.words()
     order = ["Earlier visits", "Found", "Done", "Did it hold", "Never measured", "The call"]
@@ -197,7 +196,7 @@ def test_the_earlier_visit_stands_before_the_call_and_says_found_done_held_and_n
 
 
 def test_the_phone_number_is_a_call_away(hand: Hand) -> None:
-    hand.page.click(".card >> nth=0")
+    hand.tap(".card >> nth=0")
     hand.page.wait_for_selector("a[href^='tel:']")
     assert hand.page.locator("a[href^='tel:']").get_attribute("href") == "tel:5555550142"
 
@@ -213,19 +212,19 @@ def test_trouble_says_what_is_safe_before_what_to_do(hand: Hand) -> None:
 
 def test_signing_out_asks_first_and_says_that_the_queue_stays(hand: Hand) -> None:
     hand.go("/phone")
-    hand.page.click("[data-sign-out]")
+    hand.tap("[data-sign-out]")
     assert "What waits stays on this phone" in hand.words()
-    hand.page.click("[data-sign-out-sure]")
+    hand.tap("[data-sign-out-sure]")
     hand.page.wait_for_selector("#code")
     hand.page.fill("#code", "lamp-7429")
-    hand.page.click("form button")
+    hand.tap("form button")
     hand.page.wait_for_selector(".card")
 
 
 def test_a_wrong_code_is_said_beside_the_field_and_the_code_stays(hand: Hand) -> None:
     hand.page.evaluate("fake.person.value = null")
     hand.page.fill("#code", "aaaabbbb")
-    hand.page.click("form button")
+    hand.tap("form button")
     hand.page.wait_for_selector("text=That code does not work.")
     assert hand.page.input_value("#code") == "AAAA BBBB"
     assert hand.page.get_attribute("#code", "aria-invalid") == "true"
@@ -234,10 +233,10 @@ def test_a_wrong_code_is_said_beside_the_field_and_the_code_stays(hand: Hand) ->
 def test_a_right_code_leaves_no_fault_to_be_read_aloud(hand: Hand) -> None:
     hand.page.evaluate("fake.person.value = null")
     hand.page.fill("#code", "aaaabbbb")
-    hand.page.click("form button")
+    hand.tap("form button")
     hand.until("() => document.querySelector('#announcer').textContent.startsWith('That code')")
     hand.page.fill("#code", "lamp7429")
-    hand.page.click("form button")
+    hand.tap("form button")
     hand.page.wait_for_selector(".card")
     assert hand.page.locator("#announcer").inner_text() == ""
 
@@ -269,7 +268,7 @@ def test_a_slow_send_does_not_keep_an_answer_waiting(hand: Hand) -> None:
 def test_a_part_is_ticked_on_the_drawing_when_nothing_is_left_to_look_at(hand: Hand) -> None:
     walked(hand)
     hand.go("check/condensate_drain")
-    hand.page.click(f'[data-answer="{hand.first_outcome("condensate_drain")}"]')
+    hand.tap(f'[data-answer="{hand.first_outcome("condensate_drain")}"]')
     hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'condensate_drain')")
     hand.go("checks")
     assert (
@@ -281,11 +280,11 @@ def test_a_part_is_ticked_on_the_drawing_when_nothing_is_left_to_look_at(hand: H
 def test_something_else_is_named_with_a_word_or_not_at_all(hand: Hand) -> None:
     walked(hand)
     hand.go("cause")
-    hand.page.click('[data-answer="none_of_these"]')
+    hand.tap('[data-answer="none_of_these"]')
     assert hand.heading() == "Something else: what was it?"
     assert hand.page.locator("[data-save-cause]").is_disabled()
     hand.page.fill("#cause-why", "a mouse nest in the blower")
-    hand.page.click("[data-save-cause]")
+    hand.tap("[data-save-cause]")
     hand.until("() => fake.view.value.record.causes.length === 1")
     assert hand.last_body("cause_named") == {"cause": "none_of_these", "words": "a mouse nest in the blower"}
 
@@ -295,11 +294,11 @@ def test_an_end_that_tells_the_next_one_nothing_asks_for_a_word(hand: Hand) -> N
     hand.pass_gate()
     hand.go("close")
     hand.page.wait_for_selector('[data-answer="not_seen_today"]')
-    hand.page.click('[data-answer="not_seen_today"]')
+    hand.tap('[data-answer="not_seen_today"]')
     assert hand.page.locator("[role=alert]").inner_text() == "Say what you watched, and for how long."
     assert hand.view("record.closed") is None
     hand.page.fill("#close-words", "watched three starts, 20 minutes")
-    hand.page.click('[data-answer="not_seen_today"]')
+    hand.tap('[data-answer="not_seen_today"]')
     hand.until("() => fake.view.value.record.closed !== null")
 
 

@@ -24,20 +24,20 @@ def begun(hand: Hand) -> None:
 
 
 def choose_model(hand: Hand) -> None:
-    hand.page.click(f'[data-answer="{MODEL}"]')
+    hand.tap(f'[data-answer="{MODEL}"]')
     hand.page.wait_for_selector("[data-sheet]")
 
 
 def to_the_code(hand: Hand, *blinks: int) -> None:
     """Open the code's check and tap along, with a pause between groups."""
     hand.go("check/control_code")
-    hand.page.click('[data-answer="flashes"]')
+    hand.tap('[data-answer="flashes"]')
     for number, flashes in enumerate(blinks):
         hand.page.wait_for_timeout(1500 if number else 0)
         for _ in range(flashes):
-            hand.page.click("[data-blink]")
+            hand.tap("[data-blink]")
             hand.page.wait_for_timeout(300)
-    hand.page.click("[data-blinks-done]")
+    hand.tap("[data-blinks-done]")
 
 
 def to_the_gauge(hand: Hand) -> None:
@@ -45,7 +45,7 @@ def to_the_gauge(hand: Hand) -> None:
     hand.pass_gate()
     for check, outcome in (("tap_type", "suction"), ("gas_off", None), ("plug_out", None)):
         hand.go(f"check/{check}")
-        hand.page.click(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
+        hand.tap(f'[data-answer="{outcome or hand.first_outcome(check)}"]')
         hand.until("(check) => fake.view.value.record.checks.some((one) => one.check === check)", check)
     hand.go("check/suction_at_switch")
 
@@ -73,11 +73,11 @@ def test_what_is_typed_is_added_to_what_is_known_and_the_heater_keeps_its_id(han
     begun(hand)
     choose_model(hand)
     first = hand.last_body("appliance_described")
-    hand.page.click("[data-heater-type]")
+    hand.tap("[data-heater-type]")
     hand.page.fill("#serial_words", "Q4711")
     hand.page.fill("#input_btu_h", "40,000")
-    hand.page.click("text=Natural gas")
-    hand.page.click("[data-heater-save]")
+    hand.tap("text=Natural gas")
+    hand.tap("[data-heater-save]")
     hand.page.wait_for_selector("text=serial Q4711")
     more = {"serial_words": "Q4711", "input_btu_h": 40000, "fuel": "natural_gas"}
     assert hand.last_body("appliance_described") == {**first, **more}
@@ -86,9 +86,9 @@ def test_what_is_typed_is_added_to_what_is_known_and_the_heater_keeps_its_id(han
 def test_another_model_typed_by_hand_no_longer_has_the_old_sheet(hand: Hand) -> None:
     begun(hand)
     choose_model(hand)
-    hand.page.click("[data-heater-type]")
+    hand.tap("[data-heater-type]")
     hand.page.fill("#model_words", "Cellar 40")
-    hand.page.click("[data-heater-save]")
+    hand.tap("[data-heater-save]")
     hand.page.wait_for_selector("text=Cellar 40")
     assert "model_sheet_id" not in hand.last_body("appliance_described")
     assert hand.page.locator("[data-sheet]").count() == 0
@@ -98,14 +98,14 @@ def test_the_company_s_figure_stands_on_the_pad_in_place_of_typing(hand: Hand) -
     begun(hand)
     choose_model(hand)
     to_the_gauge(hand)
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     assert hand.page.locator("[data-offer]").count() == 0  # what is measured is never offered
     hand.type_number("0.30")
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     assert "0.36 in. w.c. from the company's sheet, the part's label" in hand.page.locator("[data-offer]").inner_text()
-    hand.page.click("[data-offer]")
+    hand.tap("[data-offer]")
     hand.page.wait_for_selector(".said")
-    hand.page.click('[data-answer="short"]')
+    hand.tap('[data-answer="short"]')
     hand.until("() => fake.view.value.record.sheet.length === 1")
     hand.go("record")
     assert "0.36 in. w.c., from the company's sheet, not read on the heater" in hand.words()
@@ -119,17 +119,17 @@ def test_what_is_typed_over_an_offered_figure_is_typed_on_site(hand: Hand) -> No
     begun(hand)
     choose_model(hand)
     to_the_gauge(hand)
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     hand.type_number("0.30")
-    hand.page.click("[data-pad-done]")
-    hand.page.click("[data-offer]")
+    hand.tap("[data-pad-done]")
+    hand.tap("[data-offer]")
     hand.page.wait_for_selector(".said")
     assert hand.page.locator(".chips").count() == 0  # nobody asks where the company's figure stands
-    hand.page.click('[data-figure="make_point_in_wc"]')
+    hand.tap('[data-figure="make_point_in_wc"]')
     hand.type_number("0.38")
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     assert hand.page.locator(".chips").count() == 1
-    hand.page.click('[data-answer="short"]')
+    hand.tap('[data-answer="short"]')
     hand.until("() => fake.view.value.record.sheet.length === 1")
     assert hand.last_body("sheet_number") == {"quantity": "make_point_in_wc", "value": 0.38, "where": "part_label"}
     hand.go("record")
@@ -156,15 +156,15 @@ def test_of_two_heaters_of_one_kind_nobody_guesses_which_it_is(hand: Hand) -> No
     hand.until("() => fake.view.value.facts.heaters.length === 2")
     assert hand.view("record.appliances") == []
     to_the_gauge(hand)
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     hand.type_number("0.30")
-    hand.page.click("[data-pad-done]")
+    hand.tap("[data-pad-done]")
     assert hand.page.locator("[data-offer]").count() == 0
     assert "Several heaters here; none is named." in hand.words()
     hand.go("heater")
     hand.page.wait_for_selector("[data-which]")
     assert hand.page.locator("[data-sheet]").count() == 0
-    hand.page.click('[data-which] button:has-text("Left one")')
+    hand.tap('[data-which] button:has-text("Left one")')
     hand.page.wait_for_selector("[data-sheet]")
     assert hand.last_event("appliance_described")["job_id"] == JOB
     assert hand.last_body("appliance_described")["maker_words"] == "Left one"
@@ -176,7 +176,7 @@ def test_the_meaning_comes_from_that_model_s_table_with_the_model_named(hand: Ha
     to_the_code(hand, 2, 4)
     assert hand.heading() == "Flashes 2 – 4: Limit open"
     assert "Halvorsen & Pike Cellar 50 PV" in hand.words()
-    hand.page.click("[data-code-save]")
+    hand.tap("[data-code-save]")
     hand.until("() => fake.view.value.record.codes.length === 1")
     code = {"shown": "flashes", "flash_groups": "2-4", "meaning_words": "Limit open", "model_sheet_id": MODEL}
     assert hand.last_body("code_read") == code
@@ -185,9 +185,9 @@ def test_the_meaning_comes_from_that_model_s_table_with_the_model_named(hand: Ha
 def test_a_model_that_is_not_known_yet_can_be_chosen_at_the_code(hand: Hand) -> None:
     hand.begin()
     to_the_code(hand, 3)
-    hand.page.click(f'[data-answer="{MODEL}"]')
+    hand.tap(f'[data-answer="{MODEL}"]')
     hand.page.wait_for_selector("text=3 flashes: Draft not proved")
-    hand.page.click("[data-code-save]")
+    hand.tap("[data-code-save]")
     hand.until("() => fake.view.value.record.codes.length === 1")
     assert hand.last_body("code_read")["flashes"] == 3
 
@@ -197,7 +197,7 @@ def test_a_code_that_is_in_no_table_takes_the_label_s_own_words(hand: Hand) -> N
     choose_model(hand)
     to_the_code(hand, 7)
     hand.page.fill("#meaning", "fan slow")
-    hand.page.click("[data-code-save]")
+    hand.tap("[data-code-save]")
     hand.until("() => fake.view.value.record.codes.length === 1")
     assert hand.last_body("code_read") == {"shown": "flashes", "flashes": 7, "meaning_words": "fan slow"}
 
@@ -206,15 +206,15 @@ def test_a_miscount_is_put_right_by_hand(hand: Hand) -> None:
     hand.page.evaluate("fake.company.value = {...fake.company.value, model_sheets: []}")
     hand.begin()
     hand.go("check/control_code")
-    hand.page.click('[data-answer="flashes"]')
-    hand.page.click("[data-blink]")
-    hand.page.click('[aria-label="+ one flash in group 1"]')
-    hand.page.click("[data-add-group]")
+    hand.tap('[data-answer="flashes"]')
+    hand.tap("[data-blink]")
+    hand.tap('[aria-label="+ one flash in group 1"]')
+    hand.tap("[data-add-group]")
     assert hand.page.locator("[data-groups]").get_attribute("data-groups") == "2-1"
     assert hand.page.locator("[data-blink]").is_disabled()
-    hand.page.click("text=Count again")
+    hand.tap("text=Count again")
     tap_along(hand.page, 4)
-    hand.page.click("[data-code-save]")
+    hand.tap("[data-code-save]")
     hand.until("() => fake.view.value.record.codes.length === 1")
     assert hand.last_body("code_read") == {"shown": "flashes", "flashes": 4}
 
@@ -223,7 +223,7 @@ def test_the_chain_shows_what_was_found_and_what_the_code_says_could_be_open(han
     begun(hand)
     choose_model(hand)
     to_the_code(hand, 2, 4)
-    hand.page.click("[data-code-save]")
+    hand.tap("[data-code-save]")
     hand.until("() => fake.view.value.record.codes.length === 1")
     hand.go("chain")
     hand.page.wait_for_selector("[data-contact]")
@@ -241,16 +241,16 @@ def test_the_maker_s_figures_of_the_vent_go_by_the_size_of_the_pipe(hand: Hand) 
     hand.go("walk")
     hand.pass_gate()
     hand.go("check/run_length")
-    hand.page.click("[data-wanted]")
+    hand.tap("[data-wanted]")
     offered = []
     for digits in ("3", "20", "2", "1"):
         offered.append(hand.page.locator("[data-offer]").count())
         hand.type_number(digits)
-        hand.page.click("[data-pad-done]")
+        hand.tap("[data-pad-done]")
         hand.settle()
     assert offered == [0, 0, 0, 0]
     assert "60 ft from the company's sheet" in hand.page.locator("[data-offer]").inner_text()
-    hand.page.click("[data-offer]")
+    hand.tap("[data-offer]")
     hand.page.wait_for_selector("[data-answer]")
     assert "60 ft" in hand.words()
 
@@ -262,19 +262,19 @@ def test_every_screen_of_it(open_stage: OpenStage) -> None:
         wrong = {"heater": faults(hand)}
         choose_model(hand)
         wrong["chosen"] = faults(hand)
-        hand.page.click("[data-heater-type]")
+        hand.tap("[data-heater-type]")
         wrong["typed"] = faults(hand)
         hand.go("check/control_code")
-        hand.page.click('[data-answer="flashes"]')
+        hand.tap('[data-answer="flashes"]')
         wrong["blinks"] = faults(hand)
-        hand.page.click("[data-blink]")
+        hand.tap("[data-blink]")
         hand.settle()
         wrong["groups"] = faults(hand)
-        hand.page.click('[aria-label="+ one flash in group 1"]')
-        hand.page.click('[aria-label="+ one flash in group 1"]')
-        hand.page.click("[data-blinks-done]")
+        hand.tap('[aria-label="+ one flash in group 1"]')
+        hand.tap('[aria-label="+ one flash in group 1"]')
+        hand.tap("[data-blinks-done]")
         wrong["meaning"] = faults(hand)
-        hand.page.click("[data-code-save]")
+        hand.tap("[data-code-save]")
         hand.until("() => fake.view.value.record.codes.length === 1")
         hand.settle()
         hand.go("chain")
@@ -290,6 +290,6 @@ def test_a_job_of_another_phone_s_heater_is_known_by_its_last_description(hand: 
     )
     heater = {"appliance_id": MODEL, "kind": "power_vent", "maker_words": "Olm", "model_words": "Tub 40"}
     hand.page.evaluate(describe, [JOB, heater])
-    hand.page.click(f'[data-job="{JOB}"]')
+    hand.tap(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-way=heater]")
     assert "Olm Tub 40" in hand.page.locator("[data-way=heater]").inner_text()

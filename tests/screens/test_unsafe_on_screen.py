@@ -19,7 +19,7 @@ def test_an_unsafe_answer_is_no_green_line_alone(hand: Hand) -> None:
         words = hand.page.locator("[data-unsafe]").inner_text()
         assert "Unsafe. Joints and pipe: Parted, cracked or unglued" in words
         assert "The burner stays off until it is put right." in words
-    hand.page.click("[data-unsafe] a")
+    hand.tap("[data-unsafe] a")
     hand.page.wait_for_selector('main[data-screen="left-off"]')
     assert hand.page.locator("[data-unsafe] a").count() == 0
 
@@ -27,20 +27,20 @@ def test_an_unsafe_answer_is_no_green_line_alone(hand: Hand) -> None:
 def test_it_goes_once_the_check_is_answered_anew(hand: Hand) -> None:
     find_parted(hand)
     hand.go("check/joints")
-    hand.page.click('[data-answer="sound"]')
+    hand.tap('[data-answer="sound"]')
     hand.until("() => document.querySelector('[data-unsafe]') === null")
 
 
 def test_could_not_check_takes_it_not_back(hand: Hand) -> None:
     find_parted(hand)
     hand.go("check/joints")
-    hand.page.click("[data-could-not]")
-    hand.page.click('[data-answer="no_access"]')
+    hand.tap("[data-could-not]")
+    hand.tap('[data-answer="no_access"]')
     hand.until("() => fake.written().some((one) => one.body.could_not === 'no_access')")
     hand.page.wait_for_selector("[data-unsafe]")
     assert "Unsafe. Joints and pipe: Parted, cracked or unglued" in hand.page.locator("[data-unsafe]").inner_text()
     hand.go("check/joints")
-    hand.page.click('[data-answer="sound"]')  # seen otherwise
+    hand.tap('[data-answer="sound"]')  # seen otherwise
     hand.until("() => document.querySelector('[data-unsafe]') === null")
 
 
@@ -52,7 +52,7 @@ def test_of_several_the_first_is_named_and_the_rest_counted(hand: Hand) -> None:
 
 def test_the_stop_at_the_gate_says_it_alone(hand: Hand) -> None:
     hand.begin()
-    hand.page.click('[data-answer="smell"]')
+    hand.tap('[data-answer="smell"]')
     hand.page.wait_for_selector(".stop-card")
     assert hand.page.locator("[data-unsafe]").count() == 0
     hand.go("record")

@@ -96,7 +96,7 @@ def test_every_word_is_marked_once_on_a_screen_and_reaches_into_nothing_that_is_
 
 def test_what_is_half_typed_stays_while_a_word_is_read(at_limit: Hand) -> None:
     at_limit.go("check/co_room")
-    at_limit.page.click("[data-wanted]")
+    at_limit.tap("[data-wanted]")
     at_limit.type_number("12")
     at_limit.page.tap('[data-term="ppm"]')
     at_limit.page.tap("[data-word-close]")

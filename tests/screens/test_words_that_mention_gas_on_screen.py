@@ -37,10 +37,10 @@ def test_it_stands_over_every_screen_until_the_gate_is_asked_again(hand: Hand) -
         assert LINE in hand.page.locator("[data-unasked]").inner_text()
     assert hand.view("advice.gate.state") == "passed"
     assert hand.view("advice.next.check") == before
-    hand.page.click("[data-unasked] a")
+    hand.tap("[data-unasked] a")
     hand.page.wait_for_selector('[data-check="smell_of_gas"]')
     assert hand.page.locator("[data-unasked] a").count() == 0
-    hand.page.click(f'[data-answer="{hand.first_outcome("smell_of_gas")}"]')
+    hand.tap(f'[data-answer="{hand.first_outcome("smell_of_gas")}"]')
     hand.until("() => document.querySelector('[data-unasked]') === null")
 
 

@@ -26,6 +26,9 @@ async function main(): Promise<void> {
   const [root, announcer] = [document.getElementById("app"), document.getElementById("announcer")];
   if (!root || !announcer) throw new Error("no place for the shell");
   await startShell(core, root, announcer);
+  const follow = (): void => void (core.calls.hash = location.hash); // after the shell's own listener
+  follow();
+  addEventListener("hashchange", follow);
   document.documentElement.dataset["mounted"] = "yes";
 }
 
