@@ -31,7 +31,7 @@ RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome") + MILL
 CERTAIN = {
     "suction_outcome": ("none", "short"),
     "limit_outcome": ("open",),
-    "co_outcome": ("leave",),
+    "co_outcome": ("leave", "raised"),
     "run_outcome": ("over",),
     "couple_open_outcome": ("low", "none"),
     "couple_closed_outcome": ("low",),
@@ -46,7 +46,8 @@ def propose(check: Check, values: dict[str, float | None], answers: list[Evidenc
     """What the figures propose, and what they exclude. Where they only make it doubtful the technician decides.
 
     A figure for which one must leave excludes every answer that lets the walk go on; another certain one excludes what
-    is called good. Range and source: those of the rule. Example: 200 ppm in the room excludes "acceptable".
+    is called good. Range and source: those of the rule. Example: 200 ppm in the room exclude all but "leave", 69 ppm
+    exclude "acceptable".
     """
     found = propose_outcome(check, values, answers, ladder)
     return {"outcome": found["outcome"], "words": found["words"], "excluded": _excluded(check, found["outcome"])}

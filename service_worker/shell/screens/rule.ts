@@ -21,14 +21,15 @@ export async function proposeOutcome(stage: Stage, view: JobView, check: Check, 
   }
 }
 
-/** Room CO needs no engine: the step that the cards of the gate give, and where one must leave nothing milder. */
+/** Room CO needs no engine: the step that the cards of the gate give, and where it is raised nothing good, where one must leave nothing milder. */
 function byCards({ procedure }: JobView, check: Check, ppm: number | null, chosen: string | null): Proposal | null {
   const cards = procedure?.gate_cards;
   const ladder = cards?.ladders.find((one) => one.id === (chosen ?? cards.default_ladder));
   const step = ppm === null ? undefined : ladder?.steps.findLast((one) => ppm >= one.from_ppm);
   if (!step) return null;
   const stops = check.outcomes.filter((one) => one.stop_words !== null).map((one) => one.id);
-  const excluded = stops.includes(step.outcome) ? check.outcomes.filter((one) => !stops.includes(one.id)).map((one) => one.id) : [];
+  const fits = ({ id, verdict }: Check["outcomes"][number]): boolean => (stops.includes(step.outcome) ? stops.includes(id) : step.outcome === "acceptable" || verdict !== "good");
+  const excluded = check.outcomes.filter((one) => !fits(one)).map((one) => one.id);
   return { outcome: step.outcome, words: `${step.words} (${step.source}.)`, excluded };
 }
 
