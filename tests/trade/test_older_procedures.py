@@ -93,3 +93,49 @@ def test_its_history_and_every_answer_can_still_be_told(both, name):
     events = done(older, *answers)
     for call in ("step", "history_entry"):
         assert "ok" in both(call, {"procedure_hash": older["hash"], "events": events})
+
+
+NEVER_SAFE = [
+    ("power_vent", "plug_out", "not_dead"),
+    ("power_vent", "gas_off", "cannot_shut"),
+    ("standing_pilot", "gas_off", "cannot_shut"),
+]
+
+
+def before_it_ended_the_walk(name: str) -> dict[str, Any]:
+    """As shipped until then: outcomes were marked, these two not, and nothing stopped or waited for them."""
+    older: dict[str, Any] = copy.deepcopy(dict(compiled(name)))
+    older["may_fire"] = [one for one in older["may_fire"] if one["check"] not in ("plug_out", "gas_off")]
+    for check in older["checks"]:
+        check["needs"] = [one for one in check["needs"] if one["check"] != "plug_out" or not one.get("if_answered")]
+        for outcome in check["outcomes"]:
+            if check["id"] in ("plug_out", "gas_off"):
+                outcome.update(unsafe=False, stop_words=None)
+    older["hash"] = "marked-" + name
+    return older
+
+
+@pytest.mark.parametrize(("name", "check", "outcome"), NEVER_SAFE)
+def test_a_job_under_way_fires_nothing_and_is_not_left_running_beside_what_cannot_be_made_safe(
+    both, name, check, outcome
+):
+    older = before_it_ended_the_walk(name)
+    fine = [(one["id"], one["outcomes"][0]["id"]) for one in older["checks"] if not one["from_event"]]
+    powered = [one["id"] for one in older["checks"] if one["powered"] and not one["parts_vent"]]
+    later = [one["id"] for one in older["checks"] if one["powered"] or one["parts_vent"] or one["fires"]]
+    safe = [one for one in fine if one[0] not in [check, *later]]
+    answers = [answered(n, *pair) for n, pair in enumerate(safe, start=2)]
+    answers.append(answered(500, check, outcome))
+    answers += [answered(n, one, dict(fine)[one]) for n, one in enumerate(powered, start=501)]  # going on all the same
+    assert not offered(both, older, done(older, *answers)) & set(RUNNING)
+    opened = event(1, "job_opened", {"procedure_hash": older["hash"]})
+    gate = [answered(n, one, dict(safe)[one]) for n, one in enumerate(older["gate"], start=801) if one in dict(safe)]
+    for more in ([], [event(800, "arrived", {}), *gate]):
+        args = {"procedure_hash": older["hash"], "events": [opened, *answers, *more]}
+        advice = both("step", args)["ok"]["advice"]
+        assert not advice["may_fire"]["ok"]
+        assert not [one for one in advice["available"] if fires(older, one)]
+
+
+def fires(procedure: dict[str, Any], check_id: str) -> bool:
+    return next(bool(one["fires"]) for one in procedure["checks"] if one["id"] == check_id)

@@ -312,6 +312,34 @@ def test_whoever_comes_later_looks_anew_at_what_could_not_be_made_safe(walk):
     assert "connectors" in one.advice["available"]
 
 
+@pytest.mark.parametrize("could_not", [False, True])
+@pytest.mark.parametrize(("check", "outcome"), [("gas_off", "cannot_shut"), ("plug_out", "not_dead")])
+def test_arriving_anew_lifts_no_stop_and_brings_no_flame_and_no_live_test_near(check, outcome, could_not, walk):
+    one = walk()
+    one.add("arrived", {})
+    for need in one.procedure["may_fire"]:
+        if not need.get("if_answered"):
+            one.answer(need["check"], need["outcomes"][0])
+    one.answer(check, outcome)
+    one.add("arrived", {})
+    if could_not:
+        one.events.append(answered(len(one.events) + 1, check, None, "no_tool"))
+    assert one.step()["gate"]["next_check"] == one.procedure["gate"][0]  # a smell of gas comes before the plug
+    for name in one.procedure["gate"]:
+        one.answer(name)
+    advice = one.step()
+    assert (advice["gate"]["state"], advice["gate"]["next_check"]) == ("stopped", check)
+    assert not advice["may_fire"]["ok"]
+    available = [one.checks[name] for name in advice["available"]]
+    assert not [known["id"] for known in available if known["fires"]]
+    if check == "plug_out":
+        assert not [known["id"] for known in available if known["live"] and known["sense"] == "meter"]
+    one.answer(check)
+    assert one.step()["gate"]["state"] == "passed"
+    assert one.advice["may_fire"]["ok"]
+    assert one.advice["unsafe"] == []
+
+
 def test_a_limit_found_open_raises_its_parents_not_the_limit_alone(walk):
     """A limit that opened has a reason: restriction, closed dilution air, a hot tank. Source: docs/trade.md."""
     one = walk()

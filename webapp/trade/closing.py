@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .bodies import CLOSE_STATES
 from .findings import last_said
-from .gate import findings_of, parted_since, standing
+from .gate import findings_of, fire_needs, parted_since, standing
 from .proof import proof_due, proof_holds, proven_since_repair
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from .procedure_types import Check, Procedure
     from .record_types import CheckFinding, Record
 
-# What was unsafe in the versions that were shipped before outcomes were marked so (docs/adr/0014): a job keeps the
+# What was unsafe in the versions that were shipped before it was marked so (docs/adr/0014, 0160): a job keeps the
 # version that it was begun with, and is not closed as running for want of a mark. As docs/trade.md, expert guess.
 UNMARKED = {
     "air_intake": ["plugged"],
@@ -75,7 +75,7 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
     now = standing(procedure, record, raw)
     found = unsafe_found(procedure, raw, now)
     titles = {check["id"]: check["title"] for check in procedure["checks"]}
-    for need in procedure["may_fire"]:
+    for need in fire_needs(procedure):
         finding = _now(need["check"], raw, now)
         broken = finding is not None and [one for one in last_said(finding) if one not in need["outcomes"]]
         if broken and not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
@@ -103,7 +103,7 @@ def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
 
 def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
     older = UNMARKED.get(check["id"], [])
-    unsafe = {one["id"]: one["words"] for one in check["outcomes"] if one.get("unsafe", one["id"] in older)}
+    unsafe = {one["id"]: one["words"] for one in check["outcomes"] if one.get("unsafe", False) or one["id"] in older}
     said = last_said(finding)
     return [
         check["title"] + ": " + unsafe[outcome["id"]]

@@ -8,11 +8,31 @@ from .findings import find_again, last_said
 from .ordering import in_order
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from .advice_types import GateAdvice, MayFire
     from .procedure_types import Check, MetBy, Need, Procedure
     from .record_types import CheckFinding, Record
 
     Findings = dict[str, CheckFinding]
+
+# What the versions shipped before docs/adr/0160 neither stop for nor mark. A job keeps the version that it was begun
+# with, and its walk; but no burner is fired there either while one of these stands.
+_NEVER_SAFE = {"gas_off": "cannot_shut", "plug_out": "not_dead"}
+_OLDER_NEEDS: list[Need] = [
+    {
+        "check": "gas_off",
+        "outcomes": ["off_and_tagged"],
+        "words": "Gas can be shut off at the heater",
+        "if_answered": True,
+    },
+    {
+        "check": "plug_out",
+        "outcomes": ["proved_dead"],
+        "words": "Panel not found live with the plug out",
+        "if_answered": True,
+    },
+]
 
 
 def findings_of(procedure: Procedure, record: Record) -> Findings:
@@ -48,7 +68,8 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
     day, or to help, safety is looked at anew.
 
     What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew. What
-    stopped the visit (a panel still live, gas that cannot be shut) is lifted by a new look, never by going on.
+    stopped the visit (a panel still live, gas that cannot be shut) is lifted by a new look: neither by going on nor by
+    arriving, and not by saying that it could not be looked at.
     """
     last = _last_done(procedure, findings, _arrived(record))
     stand = dict(findings)
@@ -56,6 +77,9 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
     for check in procedure["checks"]:
         finding = findings.get(check["id"])
         if finding is None or not _is_undone(check, finding, last):
+            continue
+        if _stops(check, finding):
+            stand[check["id"]] = _not_looked_at_since(finding)
             continue
         later = [entry for entry in finding["entries"] if entry["by"]["lamport"] > last[check["undone_by"] or ""]]
         if later:  # could not be done again: that is not asked over and over
@@ -130,8 +154,15 @@ def _meets(met: MetBy, finding: CheckFinding | None, last: dict[str, int]) -> bo
 def _is_undone(check: Check, finding: CheckFinding | None, last: dict[str, int]) -> bool:
     if check["undone_by"] is None:
         return False
-    by = check["undone_by"] if _stop_words(check, finding) is None else "arrival"
+    by = "arrival" if _stops(check, finding) else check["undone_by"]
     return last[by] > _last_lamport(finding)
+
+
+def _not_looked_at_since(finding: CheckFinding) -> CheckFinding:
+    """What stopped an earlier visit: no answer of today's, and all that was said still stands against it."""
+    again: Any = dict(finding)
+    again["now_state"], again["now_outcome"] = "could_not", None
+    return again  # type: ignore[no-any-return]
 
 
 def _since(arrived: int, procedure: Procedure, findings: Findings) -> Findings:
@@ -151,29 +182,42 @@ def _since(arrived: int, procedure: Procedure, findings: Findings) -> Findings:
 def gate_advice(procedure: Procedure, findings: Findings) -> GateAdvice:
     """Open (with the check to ask), passed, or stopped (with the words to act on).
 
-    Whatever check found it, an outcome with stop words stops the walk: a panel that stays live as well as a smell.
+    Whatever check found it, an outcome with stop words stops the walk: a panel that stays live as well as a smell. One
+    that was found beyond the gate, before the last arrival, waits until the gate is passed anew.
     One person's finding that says stop, stops: another person's opposite finding does not lift it.
     A gate check that can stop and could not be done keeps the gate open; it is never skipped for being dull. One that
     stops for nothing, such as the code on the control, lets the walk go on when it could not be read.
     Source: trade practice and IFGC/IRC appendix D (informative), as quoted in docs/trade.md; local rules govern.
     """
-    next_check = None
-    gate = _gate_checks(procedure)
-    for check in gate + [one for one in procedure["checks"] if one["id"] not in procedure["gate"]]:
+    stops: list[GateAdvice] = []
+    opened: list[GateAdvice] = []
+    for check in _gate_checks(procedure) + [one for one in procedure["checks"] if one["id"] not in procedure["gate"]]:
         finding = findings.get(check["id"])
         stop = _stop_words(check, finding)
-        if stop is not None:
-            return {"state": "stopped", "next_check": check["id"], "stop_words": stop}
-        if next_check is None and check["id"] in procedure["gate"] and not _is_settled(check, finding):
-            next_check = check["id"]
-    state = "passed" if next_check is None else "open"
-    return {"state": state, "next_check": next_check, "stop_words": None}  # type: ignore[typeddict-item]
+        of_gate = check["id"] in procedure["gate"]
+        if finding is not None and stop is not None:
+            stopped: GateAdvice = {"state": "stopped", "next_check": check["id"], "stop_words": stop}
+            if of_gate or finding["now_state"] != "could_not":
+                return stopped
+            stops.append(stopped)
+        if of_gate and not _is_settled(check, finding):
+            opened.append({"state": "open", "next_check": check["id"], "stop_words": None})
+    return (opened + stops + [{"state": "passed", "next_check": None, "stop_words": None}])[0]
 
 
 def may_fire(procedure: Procedure, findings: Findings) -> MayFire:
     """Whether everything that must stand recorded before the burner runs does stand, and what is missing."""
-    missing = [need["words"] for need in unmet(procedure["may_fire"], findings)]
+    missing = [need["words"] for need in unmet(fire_needs(procedure), findings)]
     return {"ok": len(missing) == 0, "missing": missing}
+
+
+def fire_needs(procedure: Procedure) -> list[Need]:
+    """What must stand before any burner runs; of an older version also what it did not ask for yet."""
+    known = [check["id"] for check in procedure["checks"]]
+    named = [need["check"] for need in procedure["may_fire"]]
+    return procedure["may_fire"] + [
+        need for need in _OLDER_NEEDS if need["check"] in known and need["check"] not in named
+    ]
 
 
 def unmet(needs: list[Need], findings: Findings) -> list[Need]:
@@ -211,6 +255,12 @@ def _is_settled(check: Check, finding: CheckFinding | None) -> bool:
         return False
     can_stop = [outcome for outcome in check["outcomes"] if outcome["stop_words"] is not None]
     return finding["now_state"] == "answered" or not can_stop
+
+
+def _stops(check: Check, finding: CheckFinding | None) -> bool:
+    if finding is None:
+        return False
+    return _stop_words(check, finding) is not None or _NEVER_SAFE.get(check["id"]) in last_said(finding)
 
 
 def _stop_words(check: Check, finding: CheckFinding | None) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .gate import unmet
+from .gate import fire_needs, unmet
 from .ordering import in_order, in_steps
 from .worth import bits
 
@@ -85,7 +85,7 @@ def _left(procedure: Procedure, findings: Findings) -> list[Check]:
 
 def _waits(procedure: Procedure, findings: Findings, left: list[Check]) -> dict[str, list[Need]]:
     """For each check, the needs that are not met. What it found itself does not keep it from being looked at again."""
-    fire = unmet(procedure["may_fire"], findings)
+    fire = unmet(fire_needs(procedure), findings)
     waits = {}
     for check in left:
         firing = [need for need in fire if need["check"] != check["id"]] if check["fires"] else []
