@@ -130,3 +130,16 @@ def test_what_is_seen_by_eye_is_said_as_it_is_seen_heard_or_read_off_the_light(n
     said = [outcome["words"] for check in eye for outcome in check["outcomes"]]
     assert [words for words in said if OF_A_CONTACT.search(words)] == []
     assert OF_A_CONTACT.search("Blower runs, switch never makes")
+
+
+def test_warmth_of_the_vent_is_one_second_with_the_back_of_the_hand_wherever_it_is_spoken_of():
+    written = json.dumps(compiled("power_vent"))
+    assert not re.search(r"hot to hold|be held\b|feel the vent|vent felt at", written)
+    check = next(one for one in compiled("power_vent")["checks"] if one["id"] == "vent_warmth")
+    for words in (check["how"][1], check["caution"]):
+        assert re.search("back of (a|the) (bare )?hand", words.lower())
+        assert "one second" in words.lower()
+    assert all("one second" in one["words"].lower() for one in check["outcomes"][:2])
+    proof = next(one for one in compiled("power_vent")["proofs"] if one["id"] == "vent_cooler")
+    assert "one second" in proof["words"]
+    assert "back of the hand" in proof["words"]
