@@ -50,7 +50,7 @@ def told(company: Company) -> dict[str, str]:
         }
         story.walk(site, job, ("work_agreed", agreed))
         left = {"what_words": "heater", "why_words": "cracked vent", "told_words": "Mrs Vale"}
-        story.walk(site, job, ("left_off", left), ("hummed", {}))
+        story.walk(site, job, ("left_off", left), ("left_off", left | {"what_words": "the other one"}), ("hummed", {}))
         story.days_later(12)
         for _ in range(2):
             story.whole_visit(site)  # three readings of one quantity: a drawing beside them
@@ -73,6 +73,8 @@ def _more_that_wants_the_office(story: Story) -> str:
     back = story.book(mil)
     left = {"what_words": "heater", "why_words": "cracked vent", "told_words": "nobody at home"}
     story.walk(mil, back, ("left_off", left), ("put_back", {"words": "new vent, hot run held"}))
+    nobody = {name: words for name, words in booked.items() if name != "technician_id"}
+    story.say(story.desk, "job_booked", nobody, schema=2, site_id=mil, job_id=new_id())
     cancelled = story.book(mil)
     story.say(story.desk, "job_cancelled", {"why": "works again"}, site_id=mil, job_id=cancelled)
     return alarm
@@ -172,7 +174,8 @@ def test_axe_finds_nothing_on_any_page_of_the_office_and_none_scrolls_sideways(
     every_page(page, server.address, told, queue_file, look)
     page.click(".office-person button")
     sign_in_at_the_desk(page, server.address, company.owner)
-    for path in ("/held", "/held/jobs?list=open&days=90", "/held/jobs?list=back&days=30"):
+    person = f"/people/{company.technician.id}"
+    for path in ("/held", "/held/jobs?list=open&days=90", "/held/jobs?list=back&days=30", person, "/jobs"):
         page.goto(f"{server.address}{path}")
         page.evaluate("for (const folded of document.querySelectorAll('details')) folded.open = true")
         look(path)
