@@ -124,6 +124,14 @@ def fires_and_needed(procedure):
     check(procedure, "terminal").update(fires=True, caution="CO meter on")
 
 
+def says_nothing_of_its_source(procedure):
+    del check(procedure, "slope")["source"]
+
+
+def is_so_because(procedure):
+    check(procedure, "slope")["source"] = "everybody knows"
+
+
 def undone_by_magic(procedure):
     check(procedure, "plug_out")["undone_by"] = "magic"
 
@@ -212,6 +220,8 @@ def banned_word(procedure):
         (live_without_caution, "chain_volts: a live check needs a caution about shock"),
         (fires_without_caution, "watch_cycle: fires the burner, and its caution does not say 'CO meter on'"),
         (fires_and_needed, "terminal: fires, and is itself needed before firing"),
+        (says_nothing_of_its_source, "slope: missing source"),
+        (is_so_because, "slope: source: says neither whence its steps are nor that there is no source"),
         (undone_by_magic, "plug_out: undone_by is power, firing, parting or flame"),
         (one_outcome, "plug_out: needs at least two outcomes"),
         (odd_verdict, "terminal: outcome clear needs words and a verdict"),

@@ -18,10 +18,27 @@ if TYPE_CHECKING:
 VERDICTS = ("good", "doubtful", "bad")
 MOST_HOW_LINES = 3
 LONGEST_HOW_LINE = 110
+# Whence the steps of a check are: a source by name, a maker's paper, or that there is none.
+SAYS_WHENCE = re.compile(
+    r"no source|from memory|expert guess|\b(read|printed)\b|\b(the sheet|plate|label)\b|Ohm's law|Kirchhoff|rule sets",
+)
 WAITS = {"five": 5, "ten": 10, "fifteen": 15, "thirty": 30}
 _KEYS = ("name", "title", "kind_words", "likelihood_source", "second_trip_minutes", "complaints", "causes", "repairs",
          "gate", "may_fire", "checks", "closing_looks", "proofs", "chain_words", "chain", "parts")  # fmt: skip
-_CHECK_KEYS = ("id", "part", "sense", "minutes", "title", "question", "how", "normal", "why", "sketch", "outcomes")
+_CHECK_KEYS = (
+    "id",
+    "part",
+    "sense",
+    "minutes",
+    "title",
+    "question",
+    "how",
+    "normal",
+    "why",
+    "sketch",
+    "source",
+    "outcomes",
+)
 
 
 def problems(source: dict[str, Any]) -> list[str]:
@@ -92,6 +109,8 @@ def _check(check: dict[str, Any], source: dict[str, Any]) -> Iterator[str]:
         yield f"unknown part {check['part']}"
     if not 1 <= len(check["how"]) <= MOST_HOW_LINES or any(len(line) > LONGEST_HOW_LINE for line in check["how"]):
         yield f"how: 1 to {MOST_HOW_LINES} lines of at most {LONGEST_HOW_LINE} characters"
+    if not SAYS_WHENCE.search(check["source"]):
+        yield "source: says neither whence its steps are nor that there is no source"
     if check.get("undone_by") not in (None, "power", "firing", "parting", "flame"):
         yield "undone_by is power, firing, parting or flame"
     before_firing = [need["check"] for need in source["may_fire"] if not need.get("if_answered")]
