@@ -1,6 +1,6 @@
 """The thread: a job booked at the desk, walked in a basement without network, and read in the address's history.
 
-One story in a real browser against a real server; every figure and word in it is typed on the screens. docs/thread.md
+One story in a real browser against a real server; every figure and word in it is typed on the screens. README.md
 tells the same story for trying it by hand.
 """
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from tests.trade.job_in_the_making import Job
 from webapp.procedures import compiled, list_procedures
 from webapp.trade.phone import call
 
@@ -118,3 +119,13 @@ def assert_same(here: Any, there: Any, where: str) -> None:
     else:
         assert type(here) is type(there) or {type(here), type(there)} == {int, float}, where
         assert here == there, where
+
+
+@pytest.fixture
+def job(both, power_vent):
+    return Job(both, power_vent)
+
+
+@pytest.fixture
+def pilot_job(both, standing_pilot):
+    return Job(both, standing_pilot)

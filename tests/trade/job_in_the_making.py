@@ -1,0 +1,60 @@
+"""A job in the making, whose proof and end the rules are asked about, on both engines."""
+
+from __future__ import annotations
+
+from tests.trade.making import answered, event
+from webapp.trade.bodies import CLOSE_STATES
+
+
+class Job:
+    """A job whose events are added one by one."""
+
+    def __init__(self, both, procedure):
+        self.both, self.procedure = both, procedure
+        self.events = [event(1, "job_opened", {"procedure_hash": procedure["hash"]})]
+
+    def add(self, kind, body, **envelope):
+        self.events.append(event(len(self.events) + 1, kind, body, **envelope))
+        return self
+
+    def answer(self, check, outcome, **envelope):
+        self.events.append(answered(len(self.events) + 1, check, outcome, **envelope))
+        return self
+
+    def read(self, quantity, value, state=None):
+        return self.add("reading_taken", {"check": None, "quantity": quantity, "value": value, "state": state})
+
+    def figure(self, quantity, value):
+        return self.add("sheet_number", {"quantity": quantity, "value": value, "where": "part_label"})
+
+    def repaired(self, cause, action="other"):
+        return self.add("cause_named", {"cause": cause}).add("repair_made", {"action": action})
+
+    def ask(self, name, **more):
+        return self.both(name, {"procedure_hash": self.procedure["hash"], "events": self.events, **more})["ok"]
+
+    def due(self, **more):
+        return self.ask("proof_due", **more)
+
+    def holds(self, **run):
+        due = self.due()
+        whole = {"minutes": due["minutes"], "restarts": due["restarts"], "looks_done": due["looks"], "fans_on": True}
+        return self.ask("proof_holds", run={**whole, **run})
+
+    def prove(self, *, passed=True, **run):
+        due = self.due()
+        whole = {"minutes": due["minutes"], "restarts": due["restarts"], "looks_done": due["looks"], "fans_on": True}
+        return self.add("proof_run", {"passed": passed, **whole, **run}, schema=2)
+
+    def offered(self):
+        states = self.ask("close_states")
+        assert [one["state"] for one in states] == list(CLOSE_STATES)
+        assert all(one["why_words"] for one in states)
+        return {one["state"] for one in states if one["offered"]}
+
+    def why(self, state):
+        return next(one["why_words"] for one in self.ask("close_states") if one["state"] == state)
+
+    def sag(self):
+        """Water in the sag of a vent, and the repair."""
+        return self.read("suction_in_wc", 0.30, "cold").figure("make_point_in_wc", 0.36).repaired("water_in_sag")
