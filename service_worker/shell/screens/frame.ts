@@ -25,7 +25,7 @@ function place(stage: Stage): TemplateResult {
   const view = viewOf(stage);
   if (!view || stage.route.name === "home") return html`<p class="where"><span class="house">Undercroft</span><span>${stage.core.person.value?.name ?? ""}</span></p>`;
   const below = ownBelow(stage, view);
-  return html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span>${below ? html`<span class="out-by">out ${clockWords(below.due_out_wall)}</span>` : nothing}</p>`;
+  return html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span>${below ? html`<span class="out-by">out ${clockWords(below.due_out_wall).slice(-5)}</span>` : nothing}</p>`;
 }
 
 /** Back, always at the left of this line; beside it the ways through the job. */
