@@ -13,6 +13,8 @@ from webapp.models.ids import new_id
 from webapp.sites.service import read_address, read_job
 from webapp.sites.visit import Visit
 
+PHOTO = {"sha256": PHOTO_SHA256, "length_bytes": 1000, "media_type": "image/jpeg", "width_px": 10, "height_px": 10}
+
 
 @pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
 def backend(request: pytest.FixtureRequest) -> str:
@@ -73,6 +75,8 @@ def test_a_heater_left_off_at_the_first_looks_leaves_the_whole_walk_unmeasured(
     visit = the_visit(session, site)
     assert visit.ended_at_first_looks is ended
     assert visit.never_measured
+    (log,) = read_address(session, site, None).logs
+    assert bool(log.never_measured) is walked  # over all visits it is said only where somebody could have measured
 
 
 def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_visits(
@@ -111,6 +115,34 @@ def test_a_return_visit_for_another_cause_says_so(story: Story, session: Session
     came_back = read_address(session, site, None).visits[1].came_back
     assert came_back is not None
     assert came_back.words == "Return visit after 40 days, another cause:"
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "told"),
+    [
+        (None, "screen_shut", "no cause named on this one"),
+        ("none_of_these", "none_of_these", "no cause named on it"),
+        ("tube_off", None, "no cause named on it"),
+    ],
+)
+def test_of_causes_that_nobody_named_none_is_called_another(
+    first: str | None, second: str | None, told: str, story: Story, session: Session
+) -> None:
+    site = story.address()
+    story.whole_visit(site, cause=first)
+    story.days_later(12)
+    story.whole_visit(site, cause=second)
+    came_back = read_address(session, site, None).visits[1].came_back
+    assert came_back is not None
+    assert came_back.words == f"Return visit after 12 days, {told}:"
+
+
+def test_of_a_visit_that_repaired_nothing_no_hot_run_is_missed(story: Story, session: Session) -> None:
+    site = story.address()
+    job = story.book(site)
+    story.open(site, job)
+    story.walk(site, job, ("job_closed", {"state": "declined"}))
+    assert the_visit(session, site).held[0].words == "Nothing was repaired"
 
 
 def test_the_words_are_those_of_the_version_that_the_job_was_walked_with(story: Story, session: Session) -> None:
@@ -214,17 +246,17 @@ def test_what_this_office_cannot_read_is_counted_and_listed(story: Story, sessio
 def test_a_photo_is_on_the_phone_until_its_bytes_are_here(story: Story, session: Session) -> None:
     site = story.address()
     job = story.book(site)
-    body = {
-        "sha256": PHOTO_SHA256,
-        "length_bytes": 1000,
-        "media_type": "image/jpeg",
-        "width_px": 10,
-        "height_px": 10,
-        "check": "tube",
-    }
-    story.walk(site, job, ("photo_taken", body))
+    story.walk(site, job, ("photo_taken", PHOTO | {"check": "tube"}))
     photo = read_job(session, job).visit.photos[0]
     assert (photo.stored, photo.words) == (False, "Sensing tube, both ends")
+
+
+def test_a_photo_of_the_plate_says_so(story: Story, session: Session) -> None:
+    site = story.address()
+    job = story.book(site)
+    body = PHOTO | {"check": None, "words": None, "about": "plate"}
+    story.say(story.hand, "photo_taken", body, site_id=site, job_id=job, schema=2)
+    assert read_job(session, job).visit.photos[0].words == "The rating plate"
 
 
 def test_equipment_left_off_is_told_before_anything_else(story: Story, session: Session) -> None:

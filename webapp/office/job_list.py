@@ -14,9 +14,8 @@ from webapp.office.urgency import as_of, nobody_goes, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
 from webapp.sites.call_seen import calls_alarm
-from webapp.sites.clock import wall_words
+from webapp.sites.clock import job_moment, wall_words
 from webapp.sites.event_reading import words_of_jobs
-from webapp.sites.logbook import job_moment
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, cast
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
+    from webapp.models import Job
     from webapp.trade.events import Event
     from webapp.trade.record_types import Mark
 
@@ -36,6 +37,11 @@ class Noted:
         if self.arrived is None or self.noted is None:
             return self.arrived is not None
         return abs(self.arrived - self.noted) > SAME_MOMENT
+
+
+def job_moment(job: Job) -> datetime:
+    """Where a job stands in the logbook; the same rule as queries.job_stands_at."""
+    return job.booked_at or job.opened_at or job.last_received_at
 
 
 def parse_wall(text: object) -> datetime | None:

@@ -36,10 +36,17 @@ def held(record: Record, *, came_back: bool, now: datetime) -> list[Said]:
 
 def _proof(record: Record) -> Said:
     if not record["proofs"]:
-        return Said("No hot run recorded", "not_checked")
+        return Said("Nothing was repaired") if _is_untouched(record) else Said("No hot run recorded", "not_checked")
     last = record["proofs"][-1]
     run = f"hot run of {number_words(last['minutes'])} min"
     return Said(f"Held in the {run}", "good") if last["passed"] else Said(f"Did not hold in the {run}", "bad")
+
+
+def _is_untouched(record: Record) -> bool:
+    """It was closed with nothing done that could hold."""
+    closed = record["closed"]
+    worked = record["repairs"] or record["parts"]
+    return closed is not None and closed["state"] in NOTHING_TO_HOLD and not worked
 
 
 def _may_hold(record: Record) -> bool:

@@ -58,7 +58,7 @@ def heater_logs(visits: Sequence[Visit], facts: AddressFacts) -> list[HeaterLog]
 
 
 def _log(key: str | None, words: str, figures: list[Figure], visits: list[Visit], facts: AddressFacts) -> HeaterLog:
-    walked = [visit for visit in visits if visit.begun and visit.state != "booked" and not visit.brought_in]
+    walked = [visit for visit in visits if visit.was_walked]
     measured = [visit for visit in reversed(visits) if visit.readings]
     return HeaterLog(
         appliance_id=key,

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
 from webapp.sites.call_seen import alarm_words, call_lines, calls_alarm, otherwise_on_site
-from webapp.sites.clock import moment_words, noted_at, reckoned, span_words, wall_words
+from webapp.sites.came_back import NO_CAUSE, came_back
+from webapp.sites.clock import job_moment, moment_words, noted_at, reckoned, span_words, wall_words
 from webapp.sites.did_it_hold import held
-from webapp.sites.event_words import carried_words
+from webapp.sites.event_words import PHOTO_WORDS, carried_words
 from webapp.sites.left_off_told import left_off_words, standing_off, what_is_back
 from webapp.sites.phrases import joined, measured, quoted
-from webapp.sites.procedure_words import CLOSE_WORDS, Said, could_not
+from webapp.sites.procedure_words import CLOSE_WORDS, Said, as_title, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
     Below,
-    CameBack,
     Contradiction,
     FindingGroup,
     FindingSeen,
@@ -41,13 +41,6 @@ if TYPE_CHECKING:
 
 NOT_OVER = ("booked", "open")
 NOT_RIGHT = ("bad", "doubtful")
-NO_CAUSE = ("other", "none_of_these")
-"""Found twice they are no repeat: nobody knows that they are the same."""
-
-
-def job_moment(job: Job) -> datetime:
-    """Where a job stands in the logbook; the same rule as queries.job_stands_at."""
-    return job.booked_at or job.opened_at or job.last_received_at
 
 
 def _only_first_looks(checks: list[CheckFinding], words: ProcedureWords) -> bool:
@@ -82,7 +75,7 @@ def read_visit(
         found=[_noted(words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
         done=_done(record, words),
         held=held(record, came_back=next_job is not None, now=now),
-        came_back=_came_back(job, next_job),
+        came_back=came_back(job, next_job),
         left_off=[
             LeftOffSeen(
                 joined(left_off_words(note), _by_whom(note["by"], arrived, names)),
@@ -99,7 +92,7 @@ def read_visit(
         if from_file
         else [words.never(line["id"], line["words"]) for line in entry["never_measured"]],
         ended_at_first_looks=bool(record["left_off"]) and _only_first_looks(checks, words),
-        cause=record["cause"] if record["cause"] not in (None, *NO_CAUSE) else None,
+        cause=record["cause"] if record["cause"] not in NO_CAUSE else None,
         cause_words=words.cause(record["cause"]) if record["cause"] else "",
         brought_in=from_file,
         uncounted=_uncounted(record),
@@ -216,17 +209,6 @@ def _done(record: Record, words: ProcedureWords) -> list[str]:
     return repairs + parts
 
 
-def _came_back(job: Job, next_job: Job | None) -> CameBack | None:
-    if next_job is None or job.state != "closed":
-        return None
-    since = span_words(job_moment(next_job) - (job.closed_at or job_moment(job)))
-    if next_job.state != "closed" or next_job.cause is None:
-        fault = "cause not known yet"
-    else:
-        fault = "same cause" if next_job.cause == job.cause else "another cause"
-    return CameBack(next_job.id, job_moment(next_job), f"Return visit after {since}, {fault}:")
-
-
 def _checks(record: Record, words: ProcedureWords) -> list[CheckFinding]:
     """What stands for each check, those that an event answers by itself too."""
     return list(findings_of(words.procedure, record).values()) if words.procedure else record["checks"]
@@ -309,7 +291,8 @@ def _proof_readings(record: Record, words: ProcedureWords) -> list[ReadingSeen]:
 
 
 def _photo(photo: PhotoNote, words: ProcedureWords, stored: Collection[str]) -> PhotoSeen:
-    about = joined(words.check(photo["check"]) if photo["check"] else "", photo["words"] or "")
+    of = words.check(photo["check"]) if photo["check"] else as_title(PHOTO_WORDS.get(photo["about"] or "", ""))
+    about = joined(of, photo["words"] or "")
     return PhotoSeen(photo["sha256"], about or "no words with it", photo["sha256"] in stored)
 
 

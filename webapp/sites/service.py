@@ -11,10 +11,11 @@ from webapp.sites import queries
 from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
 from webapp.sites.at_once import AtOnce, at_once
+from webapp.sites.clock import job_moment
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.heater_logs import HeaterLog, heater_logs
 from webapp.sites.in_service import put_back_elsewhere
-from webapp.sites.logbook import job_moment, read_visit
+from webapp.sites.logbook import read_visit
 from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.queries import VisitCount

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from webapp.errors import NotFound
 from webapp.sites import queries
 from webapp.sites.about_address import address_facts
+from webapp.sites.clock import job_moment
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.in_service import Elsewhere, put_back_elsewhere
 from webapp.sites.left_off_told import standing_off
-from webapp.sites.logbook import job_moment
 from webapp.sites.off_here import OffHere, off_here
 from webapp.trade.record import fold_job
 

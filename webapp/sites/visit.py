@@ -128,6 +128,8 @@ class CameBack:
     job_id: str
     moment: datetime
     words: str
+    is_another_fault: bool
+    """Both causes were named, and they differ."""
 
 
 @dataclass(frozen=True)
@@ -194,6 +196,12 @@ class Visit:
     """Something of what it left off, nobody has put back since."""
     back: list[BackInService] = field(default_factory=list)
     """Where other visits put something of it back, later."""
+
+    @property
+    def was_walked(self) -> bool:
+        """Somebody could have measured there."""
+        stopped_at_once = self.brought_in or self.ended_at_first_looks
+        return self.begun and self.state != "booked" and not stopped_at_once
 
 
 @dataclass(frozen=True)
