@@ -1,13 +1,14 @@
 """A sign-in that runs out in the middle of a call costs nothing that was typed."""
 
 from e2e.company import Company
+from e2e.desk import ask_only_for_pages, sign_in_at_the_desk
 from e2e.phone import Desk
 from e2e.server import Server
-from e2e.test_office_axe import sign_in_at_the_desk
 
 
 def test_what_was_typed_comes_back_after_signing_in_again(desk: Desk, server: Server, company: Company) -> None:
     page = desk.start()
+    ask_only_for_pages(page)
     sign_in_at_the_desk(page, server.address, company.dispatcher)
     page.goto(f"{server.address}/jobs/book")
     typed = {"street": "78 Tryout Lane", "town": "Brae", "complaint_words": "it hums and it is cold"}

@@ -1,13 +1,14 @@
 """Whatever form was typed into when a sign-in ran out: signing in again brings it back, to be sent with one press."""
 
 from e2e.company import Company
+from e2e.desk import ask_only_for_pages, sign_in_at_the_desk
 from e2e.phone import Desk
 from e2e.server import Server
-from e2e.test_office_axe import sign_in_at_the_desk
 
 
 def test_a_settings_form_comes_back_after_signing_in_again(desk: Desk, server: Server, company: Company) -> None:
     page = desk.start()
+    ask_only_for_pages(page)
     sign_in_at_the_desk(page, server.address, company.owner)
     page.goto(f"{server.address}/company")
     page.fill("#own_gas_out_below", "Gas company: 555-0111.")
@@ -27,6 +28,7 @@ def test_a_settings_form_comes_back_after_signing_in_again(desk: Desk, server: S
 
 def test_somebody_else_who_signs_in_there_is_not_shown_it(desk: Desk, server: Server, company: Company) -> None:
     page = desk.start()
+    ask_only_for_pages(page)
     sign_in_at_the_desk(page, server.address, company.owner)
     page.goto(f"{server.address}/company")
     page.fill("#own_co_out_above", "Only mine.")

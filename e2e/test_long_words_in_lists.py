@@ -1,9 +1,9 @@
 """One very long word in a list pushes no column out of sight."""
 
 from e2e.company import Company
+from e2e.desk import sign_in_at_the_desk
 from e2e.phone import Desk
 from e2e.server import Server
-from e2e.test_office_axe import sign_in_at_the_desk
 
 LONG = "Warmwasserspeichersicherheitsventil" * 3
 HIDDEN = "(frame => frame.scrollWidth - frame.clientWidth)(document.querySelector('.table-frame'))"

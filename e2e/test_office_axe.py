@@ -9,7 +9,8 @@ from playwright.sync_api import Page
 from sqlalchemy.orm import Session
 
 from e2e.axe import axe_violations
-from e2e.company import Company, Worker, opened
+from e2e.company import Company, opened
+from e2e.desk import sign_in_at_the_desk
 from e2e.phone import DESK_SIZE, PHONE_SIZE, Desk
 from e2e.server import Server
 from tests import factories
@@ -18,14 +19,6 @@ from webapp.models.ids import new_id
 
 LONG_STREET = "1284 Upper Konstantinopolitanischerweg 14B"
 PHOTO = {"sha256": "ab" * 32, "length_bytes": 9, "media_type": "image/jpeg", "width_px": 1, "height_px": 1}
-
-
-def sign_in_at_the_desk(page: Page, address: str, worker: Worker) -> None:
-    page.goto(f"{address}/sign-in")
-    page.fill("#login", worker.login)
-    page.fill("#password", worker.password)
-    page.click("main button[type=submit]")
-    page.wait_for_url("**/jobs")
 
 
 @pytest.fixture

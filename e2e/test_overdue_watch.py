@@ -1,9 +1,9 @@
 """The place that tells who is overdue below says when it does not know, and only as long as it does not."""
 
 from e2e.company import Company
+from e2e.desk import sign_in_at_the_desk
 from e2e.phone import Desk
 from e2e.server import Server
-from e2e.test_office_axe import sign_in_at_the_desk
 
 LOOKED_AT_AGAIN = "document.dispatchEvent(new Event('visibilitychange'))"
 
