@@ -58,7 +58,7 @@ def test_the_caution_of_no_check_is_under_the_answers(size: dict[str, int], open
     covered = []
     for check in hand.view("procedure.checks.map((one) => one.id)"):
         hand.go(f"check/{check}")
-        if hand.page.evaluate(LOWEST_SEEN, ".question-words, .strip[data-kind=caution]:not(.dock)") > 0:
+        if hand.page.evaluate(LOWEST_SEEN, ".question-words, .strip[data-kind=caution]:not([data-blocked])") > 0:
             covered.append(check)
     assert covered == []
 
@@ -148,7 +148,7 @@ def test_what_went_wrong_is_in_sight_though_the_answer_was_far_down(small: Hand)
 
 
 LONG_STREET = "127 Saint Osk's Lamplighter Passage North, rear house"
-NEVER_COVERED = ".question-words, .strip[data-kind=caution]:not(.dock), [data-start-timer]"
+NEVER_COVERED = ".question-words, .strip[data-kind=caution]:not([data-blocked]), [data-start-timer]"
 
 
 def below_at_a_long_street(hand: Hand) -> None:
@@ -327,3 +327,12 @@ def test_every_answer_is_in_sight_once_an_ordinary_figure_of_co_is_typed(small: 
     small.page.wait_for_selector(".said")
     small.settle()
     assert is_in_sight(small, ".question-words, .strip[data-kind=caution], .said, .answer")
+
+
+def test_the_parts_of_a_hunch_fit_with_the_largest_text(open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL, text_percent=200)
+    hand.begin()
+    hand.go("hunch")
+    hand.page.locator(".family summary").first.click()
+    hand.settle()
+    assert hand.page.evaluate("document.scrollingElement.scrollWidth - innerWidth") <= 0
