@@ -12,7 +12,8 @@ from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
 from tests.office.conftest import Desk, text_of
-from webapp.models import EventRow
+from webapp.extensions import Database
+from webapp.models import EventRow, Job
 from webapp.models.ids import new_id
 
 LEFT_OFF = {"what_words": "heater, gas shut and tagged", "why_words": "cracked vent", "told_words": "Mrs Vale"}
@@ -247,6 +248,57 @@ def test_another_job_puts_back_by_name_whatever_the_clocks_say_and_the_other_hea
     assert "another visit" in desk.read(f"/jobs/{job}")
     desk.story.say(desk.story.hand, "withdrawn", {}, site_id=site, job_id=later, replaces=[back["id"]])
     assert "the left heater" in lists(desk)[0]
+
+
+def test_a_word_said_at_another_address_puts_nothing_back_here(desk: Desk) -> None:
+    site, _job, left, right = two_left_off(desk)
+    elsewhere = desk.story.address("9 Far Road")
+    body = {"words": "mine", "left_off_ids": [left, right]}
+    said = {"site_id": elsewhere, "job_id": desk.story.book(elsewhere), "schema": 2}
+    desk.story.say(desk.story.hand, "put_back", body, **said)
+    assert "2 stand off" in lists(desk)[0]
+    desk.story.say(desk.story.desk, "same_address", {"other_site_id": elsewhere}, site_id=site)
+    assert "No heater stands off." in lists(desk)[0]
+    desk.story.say(desk.story.desk, "not_same_address", {"other_site_id": elsewhere}, site_id=site)
+    assert "2 stand off" in lists(desk)[0]
+
+
+def test_what_a_job_says_of_its_own_entry_goes_by_its_record(desk: Desk, session: Session) -> None:
+    site, job, left, right = two_left_off(desk)
+    body, bo = {"words": "x", "left_off_ids": [left, right]}, desk.story.another_technician("Bo")
+    desk.story.say(bo, "put_back", body, schema=2, site_id=site, job_id=job, lamport=1)  # by its counter before both
+    session.rollback()
+    assert session.get_one(Job, job).heater_off
+    assert "2 stand off" in lists(desk)[0]
+
+
+def test_an_older_word_about_something_else_is_not_told_as_what_put_it_back(desk: Desk) -> None:
+    site = desk.story.address()
+    job, other = desk.story.book(site), desk.story.book(site)
+    desk.story.walk(site, other, ("put_back", {"words": "the one of last year"}))
+    (left,) = desk.story.walk(site, job, ("left_off", LEFT_OFF))
+    body = {"words": "proved", "left_off_ids": [left["id"]]}
+    desk.story.say(desk.story.hand, "put_back", body, schema=2, site_id=site, job_id=other)
+    page = desk.read(f"/jobs/{job}")
+    assert "by another visit : proved" in page
+    assert "the one of last year" not in page
+
+
+def test_a_visit_whose_row_an_older_fold_made_is_told_all_the_same(
+    desk: Desk, session: Session, database: Database
+) -> None:
+    site = desk.story.address()
+    job, other = desk.story.book(site), desk.story.book(site)
+    desk.story.walk(site, job, ("left_off", LEFT_OFF))
+    desk.story.walk(site, other, ("put_back", {"words": "all of it"}))
+    session.rollback()
+    record = dict(session.get_one(Job, other).record or {})
+    record["put_back"] = [{"words": one["words"], "by": one["by"]} for one in record["put_back"]]
+    session.rollback()
+    with database.session() as writing:
+        writing.get_one(Job, other).record = record
+        writing.commit()
+    assert "all of it" in desk.read(f"/jobs/{job}")
 
 
 def test_the_sheet_says_which_of_two_is_back_in_service(desk: Desk) -> None:

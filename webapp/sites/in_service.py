@@ -54,10 +54,17 @@ def _notes_elsewhere(session: Session, job: Job) -> list[tuple[Job, datetime, Pu
     ids = standing_queries.entries_of(session, job.id)
     return [
         (other, heard_at, note)
-        for other, heard_at in standing_queries.jobs_that_ended(session, job.id)
-        for note in (other.record or {}).get("put_back", [])
-        if note["left_off_ids"] is None or ids.intersection(note["left_off_ids"])
+        for other, heard_at, with_all in standing_queries.jobs_that_ended(session, job.id)
+        for note in _notes_that_end(other, ids, with_all=with_all)
     ]
+
+
+def _notes_that_end(other: Job, ids: set[str], *, with_all: bool) -> list[PutBackNote]:
+    """Those that name one of these, and the last that meant all. A record of an older fold has no names."""
+    notes: list[PutBackNote] = (other.record or {}).get("put_back", [])
+    named = [note for note in notes if ids.intersection(note.get("left_off_ids") or [])]
+    nameless = [note for note in notes if note.get("left_off_ids") is None]
+    return named + (nameless[-1:] if with_all else [])
 
 
 def _backs(session: Session, notes: Iterable[tuple[Job, datetime, PutBackNote]]) -> list[BackInService]:

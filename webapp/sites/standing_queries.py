@@ -24,8 +24,19 @@ def stands(entry: type[StandingOff]) -> ColumnElement[bool]:
     must have got here later too: in doubt a heater stands off, and the office asks. Two jobs that each described one
     heater, and not the same one, say nothing about each other.
     """
-    named = exists().where(PutBackOf.left_off_id == entry.event_id).correlate(entry)
-    return and_(~named, ~exists(ended_by(entry).correlate(entry)))
+    return and_(~exists(named_by(entry).correlate(entry)), ~exists(ended_by(entry).correlate(entry)))
+
+
+def named_by(entry: type[StandingOff]) -> Select[str]:
+    """The other jobs at that address that put it back by its name. What its own job says, the fold has decided."""
+    note, by, at, here = aliased(PutBackOf), aliased(Job), aliased(Site), aliased(Site)
+    return (
+        select(note.job_id)
+        .join(by, by.id == note.job_id)
+        .join(at, at.id == by.site_id)
+        .join(here, here.group_id == at.group_id)
+        .where(note.left_off_id == entry.event_id, note.job_id != entry.job_id, here.id == entry.site_id)
+    )
 
 
 def ended_by(entry: type[StandingOff]) -> Select[str]:
@@ -59,15 +70,14 @@ def ended_entries_of(session: Session, job_id: str) -> frozenset[str]:
     return frozenset(session.scalars(select(entry.event_id).where(entry.job_id == job_id, ~stands(entry))))
 
 
-def jobs_that_ended(session: Session, job_id: str) -> list[tuple[Job, datetime]]:
-    """The other jobs that put any of them back, by name or with all the rest, and when the server had it."""
+def jobs_that_ended(session: Session, job_id: str) -> list[tuple[Job, datetime, bool]]:
+    """The other jobs that put any of them back, when the server had it, and whether with all the rest."""
     entry = aliased(StandingOff)
-    ours = select(entry.event_id).where(entry.job_id == job_id)
-    named = select(PutBackOf.job_id).where(PutBackOf.left_off_id.in_(ours), PutBackOf.job_id != job_id)
-    of_all = ended_by(entry).where(entry.job_id == job_id)
+    named = named_by(entry).where(entry.job_id == job_id)
+    of_all = Job.id.in_(ended_by(entry).where(entry.job_id == job_id))
     heard = func.coalesce(Job.put_back_heard_at, Job.last_received_at)
-    found = select(Job, heard).where(or_(Job.id.in_(named), Job.id.in_(of_all))).order_by(Job.id)
-    return [(job, heard_at) for job, heard_at in session.execute(found)]
+    found = select(Job, heard, of_all.label("of_all")).where(or_(Job.id.in_(named), of_all)).order_by(Job.id)
+    return [(job, heard_at, bool(with_all)) for job, heard_at, with_all in session.execute(found)]
 
 
 def standing_elsewhere(session: Session, job_id: str, site_ids: Collection[str]) -> list[tuple[StandingOff, Job]]:
