@@ -3,7 +3,7 @@
 import pytest
 
 from e2e.thumb import tap_along
-from tests.screens.conftest import OpenStage
+from tests.screens.conftest import PHONE, OpenStage
 from tests.screens.hand import Hand
 
 
@@ -233,6 +233,17 @@ def test_a_check_that_must_wait_says_for_what_and_takes_no_answer(hand: Hand) ->
     assert hand.page.locator("[data-answer]").count() == 0
     for words in next(one["missing_words"] for one in hand.view("advice.blocked") if one["check"] == "watch_cycle"):
         assert words in hand.words()
+
+
+def test_what_a_check_waits_for_stands_in_sight_before_how_it_is_done(open_stage: OpenStage) -> None:
+    for size in (PHONE, {"width": 320, "height": 640}):
+        hand = open_stage(size=size)
+        hand.begin()
+        hand.pass_gate()
+        hand.go("check/restrictor")
+        last = "document.querySelector('[data-blocked] li:last-child').getBoundingClientRect().bottom"
+        below = "['.looking', 'footer'].map((place) => document.querySelector(place).getBoundingClientRect().top)"
+        assert hand.page.evaluate(f"{last} <= Math.min(...{below})"), size
 
 
 def test_a_correction_takes_the_place_of_ones_own_answer(hand: Hand) -> None:

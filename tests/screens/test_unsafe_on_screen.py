@@ -24,6 +24,13 @@ def test_an_unsafe_answer_is_no_green_line_alone(hand: Hand) -> None:
     assert hand.page.locator("[data-unsafe] a").count() == 0
 
 
+def test_what_was_found_is_the_first_reason_to_leave_it_off(hand: Hand) -> None:
+    find_parted(hand)
+    hand.go("left-off")
+    hand.page.locator("fieldset", has_text="Why").locator("button").first.click()
+    assert hand.page.input_value("#left-why") == "Joints and pipe: Parted cracked or unglued"
+
+
 def test_it_goes_once_the_check_is_answered_anew(hand: Hand) -> None:
     find_parted(hand)
     hand.go("check/joints")

@@ -38,7 +38,7 @@ export function leftOffStrip(view: JobView): TemplateResult | typeof nothing {
   const { card } = view;
   if (left.length === 0) return nothing;
   return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>Left off on ${dayWords(one.wall)}: ${one.what_words}.</strong> It stands off and tagged until somebody says otherwise.</p>`)}
-    ${card.state === "open" ? html`<p><a class="inline-link" href=${jobHref(card.job_id, "put-back")}>It is back in service</a></p>` : nothing}</div>`;
+    ${card.state === "open" ? html`<p><a class="inline-link" href=${jobHref(card.job_id, "put-back")}>Note that it is back in service</a></p>` : nothing}</div>`;
 }
 
 export function callFacts({ card, record, facts }: JobView): TemplateResult {

@@ -48,7 +48,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">How does the job stand?</h1>
       ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
       ${off.length > 0 ? html`<p class="strip" data-put-back>${off.join(" ")}
-        <a class="inline-link" href=${jobHref(job, "put-back")}>It is back in service</a></p>` : nothing}
+        <a class="inline-link" href=${jobHref(job, "put-back")}>Note that it is back in service</a></p>` : nothing}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
       ${wordsField("close-words", "A word for whoever comes next", words)}
       <section class="dock" aria-label="Answers">${offers.length === 0 ? html`<p class="soft">Being read from the record…</p>` : nothing}

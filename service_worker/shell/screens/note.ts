@@ -47,6 +47,7 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const why = stage.local("left why", "");
   const told = stage.local("left told", "");
   const heaters = view.facts.heaters.length > 1 ? view.facts.heaters.map(heaterName) : []; // of one, "The heater" says it
+  const found = (view.advice?.unsafe ?? []).map((one) => one.replaceAll(",", "")); // a comma parts two reasons
   const complete = [what, why, told].every((one) => one.value.trim() !== "");
   const save = async (): Promise<void> => {
     const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
@@ -56,7 +57,7 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
     title: "Left off and tagged", key: "left-off",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Left off and tagged</h1>
       <p class="strip" data-kind="caution">Off at the gas and at the power, with a tag on it that says why. Nobody is told that it may be used. Local rules say who else must know.</p>
-      ${picked("what", "What is off", what, heaters)} ${picked("why", "Why", why)} ${picked("told", "Who was told", told)}
+      ${picked("what", "What is off", what, heaters)} ${picked("why", "Why", why, found)} ${picked("told", "Who was told", told)}
       <div class="dock"><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
   };
 }

@@ -41,6 +41,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
         ${recordedStrip(view, check)} ${gateWaits(view, check)}
         ${cautionStrip(check.caution, seen)}
+        ${asking.missing.length > 0 ? blockedStrip(view, check, asking.missing) : nothing}
         ${check.wait_minutes && asking.missing.length === 0 ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}
         ${howTo(check, seen)}
         <p class="normal"><strong>Normal:</strong> ${worded(check.normal, seen)}</p>
@@ -49,7 +50,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         ${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
         ${asking.missing.length > 0 ? nothing : numbers.rows}
       </article>
-      ${asking.missing.length > 0 ? blockedStrip(view, check, asking.missing) : dock(stage, view, check, asking, numbers)}
+      ${asking.missing.length > 0 ? nothing : dock(stage, view, check, asking, numbers)}
     `,
   };
 }
@@ -134,8 +135,9 @@ function gateWaits(view: JobView, check: Check): TemplateResult | typeof nothing
     <p><a class="inline-link" href=${jobHref(job, "left-off")}>Left off and tagged</a> <a class="inline-link" href=${jobHref(job, "close")}>Close the job</a></p></div>`;
 }
 
+/** Before how it is done: nobody begins on what must wait. */
 function blockedStrip(view: JobView, check: Check, missing: readonly string[]): TemplateResult {
-  return html`<section class="dock strip" data-kind="caution" data-blocked>
+  return html`<section class="strip" data-kind="caution" data-blocked>
     <p><strong>Not yet.</strong> First this has to stand in the record:</p>
     ${missingList(view, missing, ["check", check.id])}
   </section>`;
