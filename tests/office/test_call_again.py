@@ -173,8 +173,8 @@ def test_the_timeline_tells_due_out_by_the_servers_clock_as_the_list_does(desk: 
     due = datetime.now(UTC).replace(second=0, microsecond=0) + timedelta(minutes=30)
     nine_h = timedelta(hours=9)
     body = {"due_out_wall": (due + nine_h).isoformat().replace("+00:00", "Z")}
-    desk.story.at = datetime.now(UTC) - timedelta(minutes=1)
-    clock = (desk.story.at + nine_h).isoformat().replace("+00:00", "Z")
+    desk.story.at = below_since = datetime.now(UTC) - timedelta(minutes=1)
+    clock = (below_since + nine_h).isoformat().replace("+00:00", "Z")
     said = {"site_id": site, "job_id": job, "at_wall": clock, "clock_offset": -9 * 3_600_000}
     desk.story.say(desk.story.hand, "due_out", body, **said)
     words = desk.read(f"/jobs/{job}")
@@ -182,4 +182,4 @@ def test_the_timeline_tells_due_out_by_the_servers_clock_as_the_list_does(desk: 
     assert f"Went below, due out {due.astimezone():%a} {due.astimezone().day} {due.astimezone():%b}, {shown}" in words
     told = dict(said, arrives_at=datetime.now(UTC))
     desk.story.say(desk.story.hand, "office_told", {"told_wall": clock, "who_words": "Tom"}, **told)
-    assert f"Office told by voice: Tom, {datetime.now(UTC).astimezone():%a}" in desk.read(f"/jobs/{job}")
+    assert f"Office told by voice: Tom, {below_since.astimezone():%a}" in desk.read(f"/jobs/{job}")
