@@ -46,10 +46,14 @@ class Desk:
 
     def send(self, shown_at: str, to: str | None = None, /, **typed: Any) -> TestResponse:
         """Fill in the form of a page and send it."""
-        controls = _Controls()
-        controls.feed(self.client.get(shown_at).text)
         path = (to or shown_at).partition("?")[0]
-        return self.client.post(path, data={**controls.values, **typed}, content_type="multipart/form-data")
+        return self.client.post(path, data={**self.shown(shown_at), **typed}, content_type="multipart/form-data")
+
+    def shown(self, path: str) -> dict[str, str]:
+        """What the forms of a page would send as they stand; kept, they are those of a page that grew old."""
+        controls = _Controls()
+        controls.feed(self.client.get(path).text)
+        return controls.values
 
 
 def text_of(answer: TestResponse) -> str:

@@ -63,6 +63,28 @@ def test_a_call_is_booked_for_nobody_yet_and_its_page_sends_somebody_with_one_ta
     assert "Tom Torch goes." in desk.read(f"/jobs/{job.id}")
 
 
+def test_a_button_of_a_list_that_is_old_takes_the_job_from_nobody(desk: Desk, session: Session) -> None:
+    desk.send(PAGE, **the_call(desk, technician_id="nobody"))
+    (job,) = jobs(session)
+    stale = desk.shown("/jobs")
+    other = desk.story.another_technician("Ann Other").person_id
+    desk.send(f"/jobs/{job.id}", f"/jobs/{job.id}/move", technician_id=desk.story.technician.id)
+    answer = desk.client.post(f"/jobs/{job.id}/move", data=stale | {"technician_id": other})
+    assert answer.status_code == 409
+    assert "Meanwhile somebody was sent" in text_of(answer)
+    session.rollback()
+    assert jobs(session)[0].technician_id == desk.story.technician.id
+
+
+def test_a_cancelled_call_waits_for_nobody_to_go(desk: Desk, session: Session) -> None:
+    desk.send(PAGE, **the_call(desk, technician_id="nobody"))
+    (job,) = jobs(session)
+    desk.send(f"/jobs/{job.id}", f"/jobs/{job.id}/cancel", why="works again")
+    page = desk.read(f"/jobs/{job.id}")
+    assert "Who goes nobody" in page
+    assert "nobody yet" not in page.partition("Who goes")[2][:40]
+
+
 def test_who_goes_is_chosen_and_never_left_blank_by_chance(desk: Desk, session: Session) -> None:
     assert desk.send(PAGE, **the_call(desk, technician_id="")).status_code == 422
     assert jobs(session) == []

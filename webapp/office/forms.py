@@ -57,6 +57,8 @@ class MoveForm(FlaskForm):  # type: ignore[misc]  # the library has no types
 
     technician_id = SelectField("Who goes now", validators=[InputRequired("Choose who goes.")])
     why = _line("Why", Optional())
+    if_nobody_goes = HiddenField()
+    """Set by a button that stands only where nobody goes: somebody else may send somebody meanwhile."""
 
 
 def _reason(words: str, *, id: str) -> StringField:  # noqa: A002  the library's own name

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from webapp.errors import Conflict, NotFound
 from webapp.office import queries
+from webapp.office.urgency import nobody_goes
 from webapp.people.service import Draft, record_office_events
 
 if TYPE_CHECKING:
@@ -17,12 +19,27 @@ if TYPE_CHECKING:
 CORRECTED = ("complaint", "complaint_words", "procedure_name", "phone", "due_wall", "due_cleared")
 
 
-def move_job(session: Session, person: Person, job_id: str, *, technician_id: str, why: str) -> None:
+@dataclass(frozen=True)
+class Sending:
+    """Who goes, and why."""
+
+    technician_id: str
+    why: str = ""
+    if_nobody_goes: bool = False
+    """Only if nobody goes yet: the page that says so may be old."""
+
+
+def move_job(session: Session, person: Person, job_id: str, how: Sending) -> None:
     """Record that another technician goes. What was noted so far stays with the job; a cancelled job is on again."""
-    body: dict[str, Any] = {"technician_id": technician_id}
-    if why:
-        body["why"] = why
-    _say(session, person, _standing(session, job_id), "job_moved", body)
+    job = _standing(session, job_id)
+    if how.if_nobody_goes and not nobody_goes(job):
+        raise Conflict(
+            "Meanwhile somebody was sent, or it was cancelled. Open the job: there you can still send another."
+        )
+    body: dict[str, Any] = {"technician_id": how.technician_id}
+    if how.why:
+        body["why"] = how.why
+    _say(session, person, job, "job_moved", body)
 
 
 def correct_job(session: Session, person: Person, job_id: str, *, changed: dict[str, Any], why: str) -> None:

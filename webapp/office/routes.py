@@ -109,8 +109,9 @@ def move(job_id: object) -> ResponseReturnValue:
     desk = JobDesk.opened(get_session(), str(job_id), "move")
     if not desk.move.validate_on_submit():
         return _job_page(desk), 422
-    technician_id, why = desk.move.technician_id.data, desk.move.why.data or ""
-    moving.move_job(get_session(), current_person(), str(job_id), technician_id=technician_id, why=why)
+    technician_id = desk.move.technician_id.data
+    how = moving.Sending(technician_id, desk.move.why.data or "", if_nobody_goes=bool(desk.move.if_nobody_goes.data))
+    moving.move_job(get_session(), current_person(), str(job_id), how)
     flash(desk.sent_words(technician_id), "good")
     to_list = request.form.get("back") == "list"
     return redirect(url_for("office.list_jobs") if to_list else url_for("office.show_job", job_id=job_id), 303)

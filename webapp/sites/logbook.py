@@ -43,6 +43,10 @@ NOT_OVER = ("booked", "open")
 NOT_RIGHT = ("bad", "doubtful")
 
 
+def _nobody(record: Record) -> str:
+    return "nobody" if record["state"] == "cancelled" else "nobody yet"
+
+
 def _only_first_looks(checks: list[CheckFinding], words: ProcedureWords) -> bool:
     return {one["check"] for one in checks} <= set((words.body or {}).get("gate", []))
 
@@ -69,7 +73,7 @@ def read_visit(
         site_id=job.site_id,
         state=record["state"],
         moment=job_moment(job),
-        technician=technician_words(record) if from_file else names.get(record["technician_id"] or "", "nobody yet"),
+        technician=technician_words(record) if from_file else names.get(record["technician_id"] or "", _nobody(record)),
         complaint=complaint_of(record, words),
         complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
         found=[_noted(words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
