@@ -1,5 +1,6 @@
 """Numbers: our own pad, what it warns of, what the rules make of them, what stood at this address before."""
 
+from tests.screens.conftest import OpenStage
 from tests.screens.hand import Hand
 
 
@@ -218,9 +219,25 @@ def test_what_is_unsafe_by_the_figures_is_done_first_and_not_left_to_decide(hand
     type_wanted(hand, "200")
     hand.page.wait_for_selector(".said")
     said = hand.page.locator(".said").inner_text()
-    assert "Everybody out now." in said
+    assert "Everybody out now." in hand.page.locator("[data-out-now]").inner_text()
     assert "Do that first, then answer." in said
     assert "You decide" not in said
+
+
+def test_a_room_that_must_be_left_says_so_where_cautions_stand_and_the_answer_is_in_sight(
+    open_stage: OpenStage,
+) -> None:
+    hand = open_stage(size={"width": 320, "height": 640})
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "200")
+    hand.page.wait_for_selector("[data-out-now]")
+    assert hand.page.locator("[data-out-now]").inner_text().startswith("Everybody out now. Call emergency services")
+    assert "air the room" not in hand.words()
+    leave, foot = hand.page.locator('[data-answer="leave"]').bounding_box(), hand.page.locator("footer").bounding_box()
+    assert leave is not None
+    assert foot is not None
+    assert leave["y"] + leave["height"] <= foot["y"]
 
 
 def test_what_is_not_unsafe_is_the_technicians_to_decide(hand: Hand) -> None:

@@ -1,7 +1,7 @@
 /** Answers stay under the thumb while the rest scrolls, wherever the question and its caution are left in sight. */
 import { tellBelow } from "./more_below";
 
-const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-start-timer]";
+const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-out-now], .question > [data-start-timer]";
 
 /** What makes room, one after the other, each as the style sheet has it: what can wait; the strips above the question; answers two to a line. */
 const STEPS = ["data-tight", "data-folded", "data-two"];

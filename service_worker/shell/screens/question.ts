@@ -40,7 +40,8 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         ${asking.above ? html`<p class="above">${asking.above}</p>` : nothing}
         <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
         ${recordedStrip(view, check)} ${gateWaits(view, check)}
-        ${cautionStrip(check.caution, seen)}
+        ${unsafeNow(numbers)}
+        ${numbers.saidUnsafe && check.rule === "co_outcome" ? nothing : cautionStrip(check.caution, seen)}
         ${asking.missing.length > 0 ? blockedStrip(view, check, asking.missing) : nothing}
         ${check.wait_minutes && asking.missing.length === 0 ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}
         ${howTo(check, seen)}
@@ -55,6 +56,12 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
   };
 }
 
+/** What the figures call unsafe stands where cautions stand: no milder word of how to go on is read before it. */
+function unsafeNow({ said, saidUnsafe }: Numbers): TemplateResult | typeof nothing {
+  if (!said || !saidUnsafe) return nothing;
+  return html`<div class="strip" data-kind="bad" role="alert" data-out-now><p><strong>${said[0]}</strong> ${said.slice(1).join(" ")}</p></div>`;
+}
+
 function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers: Numbers): TemplateResult {
   const me = stage.core.person.value?.id ?? "";
   const answer = (outcome: string): void => {
@@ -64,7 +71,7 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
   };
   const answers = check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict, barred: numbers.barred(id) })); // those that the figures leave come first
   return html`<section class="dock" aria-label="Answers" data-stick>
-    ${numbers.said ? html`<p class="said">By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} ${numbers.saidUnsafe ? "Do that first, then answer." : "You decide."}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""}</p>` : nothing}
+    ${numbers.said ? html`<p class="said">${numbers.saidUnsafe ? "Do that first, then answer." : html`By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.`}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""}</p>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons([...answers.filter((one) => !one.barred), ...answers.filter((one) => one.barred)], answer, stage.busy.value || numbers.pending)}
