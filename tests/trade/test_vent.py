@@ -73,6 +73,8 @@ def test_nothing_blesses_a_run_that_is_over_one_of_the_sheets_limits():
 def test_without_the_sheets_feet_for_an_elbow_that_is_there_nothing_is_counted(both):
     found = both("vent_run", {**RUN, "feet_per_45": None, "limit_ft": 60})["ok"]
     assert (found["equivalent_ft"], found["outcome"]) == (None, None)
+    alone = both("vent_run", {**RUN, "feet_per_45": None, "limit_ft": 2})["ok"]  # the straight pipe is longer
+    assert (alone["equivalent_ft"], alone["against_max"], alone["outcome"]) == (None, "over", "over")
     straight = both("vent_run", {"nominal_in": 2, "straight_ft": 9, "elbows_90": 0, "elbows_45": 0, "limit_ft": 9})
     assert straight["ok"]["outcome"] == "within"
 

@@ -46,7 +46,8 @@ def vent_run(run: dict[str, Any]) -> VentRun:
     """The run as the sheet counts it, against what the sheet allows at most and asks for at least.
 
     Equivalent feet = straight + n90 x the sheet's feet for a 90 + n45 x its feet for a 45 + its feet for the terminal,
-    where it counts that. Whatever else is inside, a run over one of the sheet's limits is over. `gaps_in`: straight
+    where it counts that. Whatever else is inside, a run over one of the sheet's limits is over; what is known
+    of it alone may be. `gaps_in`: straight
     inches between one elbow and the next, in order; `outlet_gap_in`: between the blower and the first elbow.
     Range: 0 up, feet and inches. Example: 30 ft and four 90s at 5 ft against 50 ft is "equal", and that is inside.
     Source: the maker's sheet; arithmetic only. Spacing: common practice, no source; the sheet wins.
@@ -55,12 +56,13 @@ def vent_run(run: dict[str, Any]) -> VentRun:
         if run[name] < 0.0:
             raise TradeError("bad_argument", "Below 0: " + name + ".")
     lines = _lines(run)
-    feet: float | None = 0.0
-    for line in lines:
-        feet = None if feet is None or line["feet"] is None else feet + line["feet"]
+    known = 0.0 + sum([line["feet"] for line in lines if line["feet"] is not None])
+    feet = known if not [line for line in lines if line["feet"] is None] else None
+    limit = run.get("limit_ft")
+    is_over = limit is not None and known - limit > _SAME_FT  # whatever the elbows cost, it is no shorter
     elbows = run["elbows_90"] + run["elbows_45"]
     against: Any = {
-        "against_max": _at_most(feet, run.get("limit_ft")),
+        "against_max": "over" if is_over else _at_most(feet, limit),
         "against_min": _at_least(feet, run.get("limit_min_ft")),
         "against_elbows": _at_most(elbows, run.get("limit_elbows")),
     }
