@@ -124,6 +124,10 @@ def test_a_new_shell_waits_for_a_word_and_the_queue_is_sent_as_it_was_saved(mid_
     first = page.evaluate(BUILD)
     waiting = page.evaluate(WAITING)
     assert len(waiting) >= 3
+    sent: list[str] = []
+    page.on(
+        "request", lambda request: sent.append(request.post_data or "") if request.url.endswith("/events") else None
+    )
     releases.release("1.1.0")
     assert page.evaluate(LOOK_FOR_UPDATE) == "waiting"
     page.reload()
@@ -131,10 +135,6 @@ def test_a_new_shell_waits_for_a_word_and_the_queue_is_sent_as_it_was_saved(mid_
     assert page.evaluate(CACHES) == 2
     apply(page, first)
     assert page.evaluate(WAITING) == waiting
-    sent: list[str] = []
-    page.on(
-        "request", lambda request: sent.append(request.post_data or "") if request.url.endswith("/events") else None
-    )
     releases.api_works = True
     page.evaluate("dispatchEvent(new Event('online'))")
     wait_until(page, f"({WAITING})().then((rows) => rows.length === 0)")
