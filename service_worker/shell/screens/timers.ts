@@ -1,7 +1,7 @@
 /** A clock beside the work. It rings nowhere: it says how long it is over when somebody looks. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
-import { tickClock } from "./clock";
+import { nowMs, tickClock } from "./clock";
 import type { Stage } from "./screen";
 
 export function timerButton(stage: Stage, view: JobView, words: string, minutes: number): TemplateResult | typeof nothing {
@@ -10,7 +10,7 @@ export function timerButton(stage: Stage, view: JobView, words: string, minutes:
   if (timers.some((timer) => timer.job_id === job_id && timer.words.startsWith(words))) return nothing;
   const start = (): void => {
     tickClock();
-    const due_wall = new Date(Date.now() + minutes * 60_000).toISOString();
+    const due_wall = new Date(nowMs.value + minutes * 60_000).toISOString(); // one reading of the clock: a millisecond later, ten minutes would show as eleven
     void stage.attempt(() => stage.core.keepOwn({ timers: [...timers, { job_id, words: `${words}, ${minutes} min`, due_wall }] }));
   };
   return html`<button class="button wide" type="button" data-start-timer @click=${start}>Start a clock: ${words.toLowerCase()}, ${minutes} min</button>`;
