@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import random
 import signal
 import socket
 import subprocess
@@ -15,13 +16,21 @@ from typing import Self
 ROOT = Path(__file__).parents[1]
 START_SECONDS = 30
 STOP_SECONDS = 10
+GIVEN_TO_NOBODY = (20_000, 32_768)
 
 
 def free_port() -> int:
-    """Return a port that nobody listens on now."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+    """Return a port that nobody listens on now, and that the kernel gives to nobody who asks for any port.
+
+    A server that is stopped for a while must find its port free again, beside tests that take ports by asking for 0.
+    Linux hands those out from 32768 on, the IANA's dynamic range begins at 49152 (RFC 6335, section 6).
+    """
+    while True:
+        port = random.SystemRandom().randrange(*GIVEN_TO_NOBODY)
+        with socket.socket() as probe, contextlib.suppress(OSError):
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind(("127.0.0.1", port))
+            return port
 
 
 class Server:

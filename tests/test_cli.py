@@ -18,6 +18,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
+from e2e.server import free_port
 from webapp import cli
 from webapp.keeping.backup import STORE_FILE
 from webapp.serving import PortTaken, refuse_taken_port
@@ -53,12 +54,6 @@ def served(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
 def ask(store: Path, question: str) -> list[tuple[Any, ...]]:
     with closing(sqlite3.connect(store / STORE_FILE)) as connection:
         return connection.execute(question).fetchall()
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 def test_help_names_every_command_in_one_line_each(run: Run) -> None:

@@ -12,7 +12,6 @@ import json
 import os
 import random
 import signal
-import socket
 import sqlite3
 import statistics
 import subprocess
@@ -24,6 +23,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from e2e.server import free_port
 from webapp import create_app
 from webapp.keeping.start import prepare_store
 from webapp.models.ids import new_id
@@ -175,13 +175,6 @@ def cpu_seconds_of_workers(master_pid: int) -> float:
         after_name = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
         ticks += int(after_name[11]) + int(after_name[12])
     return ticks / os.sysconf("SC_CLK_TCK")
-
-
-def free_port() -> int:
-    """A port that nobody listens on."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 def start_server(data: Path, port: int, workers: int) -> subprocess.Popen[bytes]:
