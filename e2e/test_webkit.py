@@ -65,6 +65,10 @@ def test_webkit_walks_offline_keeps_bytes_and_drains(
         _find(page, f'[data-check="{check}"]')
         _tap(page, f'[data-answer="{outcome}"]')
     _find(page, '[data-check="co_meter"]')
+    _tap(page, ".term")
+    _until(page, lambda: len(_find(page, "dialog[open]").text) > 40)
+    _tap(page, "[data-word-close]")
+    _until(page, lambda: not page.find_elements(By.CSS_SELECTOR, "dialog"))
     page.execute_script("location.hash = arguments[0]", f"#/job/{booked.job_id}/record")
     picture = tmp_path / "seen.jpg"
     picture.write_bytes(_jpeg())
