@@ -163,6 +163,16 @@ def test_the_walk_paints_without_the_engine_and_offers_the_list(hand: Hand) -> N
     assert hand.page.get_by_role("link", name="All checks").count() == 1
 
 
+def test_without_the_engine_too_a_smell_of_gas_is_told_what_to_do(hand: Hand) -> None:
+    hand.begin()
+    hand.page.evaluate("fake.engineAway = true")
+    hand.tap('[data-answer="smell"]')
+    hand.page.wait_for_selector("text=Looking for the next check")
+    cards = hand.page.locator("[data-gate-cards]").inner_text()
+    for tier in hand.view("procedure.gate_cards.tiers"):
+        assert f"{tier['words']}. {tier['stop_words']}" in cards
+
+
 def test_a_full_disk_says_that_it_was_not_saved_and_leaves_the_answers(hand: Hand) -> None:
     hand.begin()
     hand.page.evaluate("fake.failNext = new CoreError('disk_full', 'full')")

@@ -96,8 +96,17 @@ function engineScreen(stage: Stage, view: JobView): Screen {
     title: "The walk", key: "engine",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Looking for the next check…</h1>
       <p>Everything you saved is on this phone. You can log any check by hand meanwhile.</p>
+      ${gateCards(view)}
       <a class="button wide" href=${jobHref(view.card.job_id, "checks")}>All checks</a>`,
   };
+}
+
+/** What ends a visit at its door waits for no rules: an answer just given may be one of these. */
+function gateCards({ procedure }: JobView): TemplateResult | typeof nothing {
+  const tiers = procedure?.gate_cards?.tiers ?? []; // a copy of an earlier day has none
+  if (tiers.length === 0) return nothing;
+  return html`<section class="strip" data-kind="caution" data-gate-cards><p><strong>Safety first.</strong> If there is any of this:</p>
+    ${tiers.map(({ words, stop_words }) => html`<p><strong>${words}.</strong> ${stop_words}</p>`)}</section>`;
 }
 
 const END_WORDS = {
