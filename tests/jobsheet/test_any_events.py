@@ -13,9 +13,9 @@ from pypdf import PdfReader
 from tests.sites.stories import PROCEDURE
 from tests.sites.test_any_events import NOW, events
 from webapp.jobsheet.pdf import draw_pdf
-from webapp.jobsheet.queries import Licence
 from webapp.jobsheet.telling import tell
 from webapp.models import Job, Site
+from webapp.people.licences import PersonThen
 from webapp.sheets.settings import Settings
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.timeline import Arrived
@@ -39,7 +39,9 @@ def test_any_events_make_a_sheet_that_can_be_read(tmp_path: Path, told: list[Any
         stored_photos=set(),
     )
     sheet = tell(
-        job, {"a": Licence("Ann", True, "", "")}, Settings(None, None, "Lantern & Sons" if known else None, None)
+        job,
+        {"a": PersonThen("Ann", technician=True, licence=None)},
+        Settings(None, None, "Lantern & Sons" if known else None, None),
     )
     reader = PdfReader(io.BytesIO(draw_pdf(sheet, tmp_path)), strict=True)
     assert "For your safety" in " ".join(page.extract_text() for page in reader.pages)

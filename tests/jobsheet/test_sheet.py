@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import io
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -12,12 +12,14 @@ from sqlalchemy import update
 from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk
-from tests.sites.stories import Story
+from tests.sites.stories import START, Story
 from webapp.extensions import Database
 from webapp.jobsheet.pdf import draw_pdf
 from webapp.jobsheet.service import read_sheet
 from webapp.models import CompanySetting, Person
 from webapp.models.ids import new_id
+from webapp.people.licences import set_licence
+from webapp.people.staff import change_role
 
 LONG_STREET = "1284 Upper Konstantinopolitanischerweg 14B"
 LONG_WORD = "Donaudampfschifffahrtsgesellschaftskapitänskajütenschlüsselanhängerbefestigung"
@@ -349,6 +351,38 @@ def test_the_licence_is_printed_as_it_was_typed(desk: Desk, story: Story, databa
         writing.execute(update(Person).where(Person.id == story.technician.id).values(**typed))
         writing.commit()
     assert "Tom Torch, licence Gas fitter 4711, valid until Wed 31 Mar 2027" in words_of(pdf_of(desk, job))
+
+
+def test_the_licence_of_the_day_stands_when_another_one_is_kept_later(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    person = story.technician.id
+    set_licence(session, person, words="Gas 7", expires_on="2026-03-31", now=START - timedelta(days=400))
+    job = whole_job(story)
+    assert "Technician Tom Torch, licence Gas 7, valid until Tue 31 Mar 2026" in desk.read(f"/jobs/{job}/sheet")
+    set_licence(session, person, words="Gas 8", expires_on="2028-03-31", now=START + timedelta(days=30))
+    then = "Technician Tom Torch: licence Gas 7, valid until Tue 31 Mar 2026, as recorded at the time of the visit"
+    for sheet in (desk.read(f"/jobs/{job}/sheet"), words_of(pdf_of(desk, job))):
+        assert f"{then}; another is recorded now" in sheet
+        assert "Gas 8" not in sheet
+
+
+def test_a_licence_that_was_typed_after_the_visit_is_not_told_as_that_of_the_day(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    job = whole_job(story)
+    set_licence(session, story.technician.id, words="Gas 8", expires_on="", now=START + timedelta(days=30))
+    told = desk.read(f"/jobs/{job}/sheet")
+    assert "Tom Torch: no licence was recorded here at the time of the visit; one is recorded now" in told
+
+
+def test_whoever_was_a_technician_then_is_named_when_the_office_has_them_now(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    job = whole_job(story)
+    session.get_one(Person, story.technician.id).password_hash = "so that they may work at a desk"
+    change_role(session, story.technician.id, "dispatcher")
+    assert "Technician Tom Torch (no licence recorded here)" in desk.read(f"/jobs/{job}/sheet")
 
 
 def test_the_offices_number_is_on_it_where_the_company_chose_one(desk: Desk, story: Story, database: Database) -> None:

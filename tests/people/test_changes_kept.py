@@ -61,8 +61,8 @@ def test_what_a_licence_was_earlier_stands_with_who_changed_it(
     owner.post(f"{page}/licence", page, words="Gas 8", expires_on="")
     name = people["owner"].name
     assert told(session, technician)[:2] == [
-        ("Licence", "Gas 7, to Wed 31 Mar 2027 → Gas 8", name),
-        ("Licence", "none → Gas 7, to Wed 31 Mar 2027", name),
+        ("Licence", "Gas 7, valid until Wed 31 Mar 2027 → Gas 8", name),
+        ("Licence", "none → Gas 7, valid until Wed 31 Mar 2027", name),
     ]
 
 
@@ -71,9 +71,13 @@ def test_a_jobs_day_is_told_with_the_licence_that_was_kept_then(session: Session
     set_licence(session, person.id, words="Gas 7", expires_on="2027-03-31", now=today - timedelta(days=400))
     set_licence(session, person.id, words="Gas 8", expires_on="", now=today - timedelta(days=30))
     then = licence_on(session, person, today - timedelta(days=60))
-    assert then == "licence as kept then: Gas 7, to Wed 31 Mar 2027; another is kept now"
-    assert licence_on(session, person, today - timedelta(days=500)) == "no licence was kept then; another is kept now"
+    assert then == "licence as kept then: Gas 7, valid until Wed 31 Mar 2027; another is kept now"
+    assert licence_on(session, person, today - timedelta(days=500)) == "no licence was kept then; one is kept now"
     assert licence_on(session, person, today) == "licence as kept now: Gas 8"
+    set_licence(session, person.id, words="", expires_on="", now=today - timedelta(days=10))
+    kept = licence_on(session, person, today - timedelta(days=20))
+    assert kept == "licence as kept then: Gas 8; none is kept now"
+    assert licence_on(session, person, today - timedelta(days=500)) == "no licence is kept for this person"
 
 
 def test_leaving_and_coming_back_role_and_password_are_told_and_no_password_is_kept(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from webapp.jobsheet.advice import ADVICE, DEFER
 from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, noted
 from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text, texts_of
+from webapp.jobsheet.technicians import technician_rows
 from webapp.jobsheet.telling_found import found_section
 from webapp.jobsheet.telling_looked import looked_at_section
 from webapp.jobsheet.telling_numbers import numbers_section
@@ -15,7 +16,7 @@ from webapp.jobsheet.telling_photos import pictures_section
 from webapp.jobsheet.telling_run import last_run_section
 from webapp.jobsheet.telling_work import agreed_section, done_section, ended_words
 from webapp.jobsheet.word_list import words_used
-from webapp.sites.brought_in import is_brought_in, technician_words
+from webapp.sites.brought_in import is_brought_in
 from webapp.sites.call_seen import calls_alarm
 from webapp.sites.clock import local, parse_wall
 from webapp.sites.event_words import heater_words
@@ -26,22 +27,21 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from datetime import datetime
 
-    from webapp.jobsheet.queries import Licence
+    from webapp.people.licences import PersonThen
     from webapp.sheets.settings import Settings
     from webapp.sites.told_job import ToldJob
-    from webapp.trade.record_types import Record
 
 NUMBER_LENGTH = 8
 
 
-def tell(told: ToldJob, licences: Mapping[str, Licence], settings: Settings) -> Sheet:
+def tell(told: ToldJob, people: Mapping[str, PersonThen], settings: Settings) -> Sheet:
     """Make the sheet."""
-    names = {person_id: licence.name for person_id, licence in licences.items()}
+    names = {person_id: person.name for person_id, person in people.items()}
     begun = told.record["state"] not in ("booked", "cancelled") or bool(told.record["opened"] or told.record["arrived"])
     sections = [
         left_off_section(told, names),
         off_here_section(told),
-        _visit_section(told, licences, settings.office_phone),
+        _visit_section(told, people, settings.office_phone),
         found_section(told) if begun else None,
         agreed_section(told),
         done_section(told) if begun else None,
@@ -76,7 +76,7 @@ def _visit_moment(told: ToldJob) -> datetime:
     return told.moment
 
 
-def _visit_section(told: ToldJob, licences: Mapping[str, Licence], office_phone: str | None) -> Section:
+def _visit_section(told: ToldJob, people: Mapping[str, PersonThen], office_phone: str | None) -> Section:
     site, record = told.site, told.record
     booked, town = record["booked"], ", ".join(part for part in (site.town, site.postcode) if part)
     rows = [
@@ -87,7 +87,7 @@ def _visit_section(told: ToldJob, licences: Mapping[str, Licence], office_phone:
         ("Called about", as_title(complaint_of(record, told.words))),
         ("In the caller's words", f"“{booked['complaint_words']}”" if booked and booked["complaint_words"] else ""),
         ("Alarm by the caller", calls_alarm(record["calls"])),
-        *_technicians(record, licences),
+        *technician_rows(record, people),
         ("To reach us", office_phone or ""),
     ]
     facts = Facts([(name, value) for name, value in rows if value])
@@ -122,18 +122,3 @@ def _heater(told: ToldJob) -> str:
     if len(told.heaters) == 1:
         return told.heaters[0]
     return "which heater is not recorded" if told.heaters else ""
-
-
-def _technicians(record: Record, licences: Mapping[str, Licence]) -> Iterator[tuple[str, str]]:
-    """Everybody who noted something at the heater; before that, whoever is to come. Of a cancelled visit nobody is."""
-    if is_brought_in(record):
-        yield "Technician", technician_words(record)
-        return
-    there = [record["opened"], *record["arrivals"], record["closed"], *record["repairs"], *record["proofs"]]
-    people = list(dict.fromkeys(one["by"]["person_id"] for one in there if one))
-    technicians = [person for person in people if person in licences and licences[person].technician]
-    for person in technicians:
-        yield "Technician", licences[person].words
-    sent = record["technician_id"] or ""
-    if not technicians and sent in licences and record["state"] != "cancelled":
-        yield "Technician" if people else "Who is to come", licences[sent].words

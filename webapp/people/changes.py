@@ -39,11 +39,22 @@ class Change:
     by: str
 
 
+@dataclass(frozen=True)
+class Kept:
+    """What was kept of a person at some moment."""
+
+    role: str
+    licence: str | None
+    """Words and last day."""
+    since: str
+    """`another`, `one` or `none` is kept now; empty where it is the same."""
+
+
 def licence_text(person: Person) -> str | None:
     """As it is kept of a change: words and last day."""
     if not person.licence_words:
         return None
-    until = f", to {date_words(person.licence_expires_on)}" if person.licence_expires_on else ""
+    until = f", valid until {date_words(person.licence_expires_on)}" if person.licence_expires_on else ""
     return person.licence_words + until
 
 
@@ -84,12 +95,14 @@ def list_changes(session: Session, person_id: str) -> list[Change]:
     return sorted(told, key=lambda one: one.at, reverse=True)
 
 
-def licence_kept_on(session: Session, person: Person, moment: datetime) -> tuple[str | None, bool]:
-    """What was kept of the licence at that moment, and whether it is another one now."""
-    later = next(
-        (row for row in queries.get_changes(session, person.id) if row.what == "licence" and row.at > moment), None
-    )
-    return (later.was, True) if later else (licence_text(person), False)
+def kept_on(session: Session, person: Person, moment: datetime) -> Kept:
+    """How role and licence stood at that moment: before a later change they were what it tells they had been."""
+    rows = [row for row in queries.get_changes(session, person.id) if row.at > moment]
+    role = next((row.was for row in rows if row.what == "role"), None)
+    became = licence_text(person)
+    licence = next((row.was for row in rows if row.what == "licence"), became)
+    since = "" if licence == became else "none" if became is None else "another" if licence else "one"
+    return Kept(role or person.role, licence, since)
 
 
 def _words(row: PersonChange) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
 from webapp.errors import BadForm, NotFound
+from webapp.models import Role
 from webapp.people import queries
-from webapp.people.changes import licence_kept_on, licence_text, note_change
+from webapp.people.changes import kept_on, licence_text, note_change
 from webapp.sites.clock import date_words, local
 
 if TYPE_CHECKING:
@@ -17,6 +19,27 @@ if TYPE_CHECKING:
 
 WARN_DAYS = 30
 LONGEST_LICENCE = 120
+
+
+@dataclass(frozen=True)
+class PersonThen:
+    """A person as what was kept of them at some moment tells."""
+
+    name: str
+    technician: bool
+    licence: str | None
+    """Words and last day."""
+    since: str = ""
+    """Where it was changed since: that another one, one or none is kept now."""
+
+
+def person_then(session: Session, person_id: str, moment: datetime) -> PersonThen | None:
+    """Who somebody was when they were there, and with what licence; None where nobody here knows them."""
+    person = queries.get_person(session, person_id)
+    if person is None:
+        return None
+    kept = kept_on(session, person, moment)
+    return PersonThen(person.name, kept.role == Role.TECHNICIAN, kept.licence, kept.since)
 
 
 def licence_warning(person: Person, today: date | None = None) -> str:
@@ -36,10 +59,10 @@ def licence_warning(person: Person, today: date | None = None) -> str:
 
 def licence_on(session: Session, person: Person, moment: datetime) -> str:
     """What is kept of a person's licence and whether it was good on that day; what was kept then, if another."""
-    kept_then, is_another = licence_kept_on(session, person, moment)
-    if is_another:
-        then = f"licence as kept then: {kept_then}" if kept_then else "no licence was kept then"
-        return f"{then}; another is kept now"
+    kept = kept_on(session, person, moment)
+    if kept.since:
+        then = f"licence as kept then: {kept.licence}" if kept.licence else "no licence was kept then"
+        return f"{then}; {kept.since} is kept now"
     if not person.licence_words:
         return "no licence is kept for this person"
     if not person.licence_expires_on:

@@ -1,0 +1,56 @@
+"""Who was there, each with the licence of the day; before anybody was, who is to come."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from webapp.jobsheet.moments import noted
+from webapp.sites.brought_in import is_brought_in, technician_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from webapp.people.licences import PersonThen
+    from webapp.trade.record_types import Mark, Record
+
+Row = tuple[str, str]
+
+
+def seen_at(record: Record) -> dict[str, datetime]:
+    """Everybody of whom the sheet may speak, and the moment whose licence counts: their first entry at the heater.
+
+    Who has none yet is told as of now.
+    """
+    now = datetime.now(UTC)
+    everybody = dict.fromkeys((*record["people"], record["technician_id"] or ""), now)
+    first = {mark["person_id"]: noted(mark) or now for mark in reversed(_marks_there(record))}
+    return {person: moment for person, moment in {**everybody, **first}.items() if person}
+
+
+def technician_rows(record: Record, people: Mapping[str, PersonThen]) -> Iterator[Row]:
+    """Everybody who noted something at the heater; before that, whoever is to come. Of a cancelled visit nobody is."""
+    if is_brought_in(record):
+        yield "Technician", technician_words(record)
+        return
+    there = list(dict.fromkeys(mark["person_id"] for mark in _marks_there(record)))
+    technicians = [person for person in there if person in people and people[person].technician]
+    for person in technicians:
+        yield "Technician", _with_licence(people[person])
+    sent = record["technician_id"] or ""
+    if not technicians and sent in people and record["state"] != "cancelled":
+        yield "Technician" if there else "Who is to come", _with_licence(people[sent])
+
+
+def _marks_there(record: Record) -> list[Mark]:
+    there = [record["opened"], *record["arrivals"], record["closed"], *record["repairs"], *record["proofs"]]
+    return [one["by"] for one in there if one]
+
+
+def _with_licence(person: PersonThen) -> str:
+    """Name, licence, and until when; nothing is claimed that nobody typed."""
+    if not person.since:
+        licence = f", licence {person.licence}" if person.licence else " (no licence recorded here)"
+        return person.name + licence
+    then = f"licence {person.licence}, as recorded" if person.licence else "no licence was recorded here"
+    return f"{person.name}: {then} at the time of the visit; {person.since} is recorded now"
