@@ -1,15 +1,15 @@
-"""The phone's screens over a core that the test turns: one server, one browser, a fresh page for each test."""
+"""The phone's screens over a core that the test turns: one server, one browser, a page loaded anew for each test."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, ConsoleMessage, Error, Page, ViewportSize
 
 from tests.screens.hand import Hand
 from tests.screens.stage_server import stage_server
 
-PHONE = {"width": 390, "height": 844}
+PHONE: ViewportSize = {"width": 390, "height": 844}
 OpenStage = Callable[..., Hand]
 
 
@@ -26,32 +26,71 @@ def stage_address() -> Iterator[str]:
         yield address
 
 
+class Windows:
+    """Windows of a phone that stay open from test to test: to open one costs ten times as much as to load a page."""
+
+    def __init__(self, browser: Browser) -> None:
+        self._browser = browser
+        self._free: list[Page] = []
+
+    def take(self) -> Page:
+        if self._free:
+            return self._free.pop()
+        return self._browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True).new_page()
+
+    def give_back(self, page: Page) -> None:
+        page.goto("about:blank")  # whatever still ran on it ends here, in its own test
+        self._free.append(page)
+
+
+@pytest.fixture(scope="session")
+def windows(browser: Browser) -> Windows:
+    return Windows(browser)
+
+
+def begin_anew(page: Page, address: str, look: str) -> None:
+    """Load the stage with nothing in its store but the look, which is written on a plain file of the same address."""
+    page.goto(f"{address}app.css")
+    page.evaluate(
+        "(look) => { localStorage.clear(); sessionStorage.clear(); localStorage.setItem('undercroft-look', look); }",
+        look,
+    )
+    page.goto(address)
+    page.wait_for_selector("html[data-mounted]")
+
+
 @pytest.fixture
-def open_stage(browser: Browser, stage_address: str) -> Iterator[OpenStage]:
+def open_stage(windows: Windows, stage_address: str) -> Iterator[OpenStage]:
     """Open a page of the stage; afterwards its console must have stayed empty."""
     pages: list[Page] = []
     complaints: list[str] = []
 
+    def on_error(error: Error) -> None:
+        complaints.append(str(error))
+
+    def on_line(line: ConsoleMessage) -> None:
+        if line.type == "error":
+            complaints.append(line.text)
+
     def opened(
-        *, size: dict[str, int] = PHONE, look: str = "dark", text_percent: int = 100, reduced: bool = False
+        *, size: ViewportSize = PHONE, look: str = "dark", text_percent: int = 100, reduced: bool = False
     ) -> Hand:
-        context = browser.new_context(
-            viewport=size, has_touch=True, is_mobile=True, reduced_motion="reduce" if reduced else "no-preference"
-        )
-        page = context.new_page()
-        page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.on("console", lambda line: complaints.append(line.text) if line.type == "error" else None)
-        page.add_init_script(f"localStorage.setItem('undercroft-look', '{look}')")
-        page.goto(stage_address)
-        page.wait_for_selector("html[data-mounted]")
+        page = windows.take()
+        pages.append(page)
+        page.on("pageerror", on_error)
+        page.on("console", on_line)
+        page.set_viewport_size(size)
+        page.emulate_media(reduced_motion="reduce" if reduced else "no-preference")
+        begin_anew(page, stage_address, look)
         if text_percent != 100:
             page.evaluate(f"document.documentElement.style.setProperty('font-size', '{106.25 * text_percent / 100}%')")
-        pages.append(page)
         return Hand(page)
 
     yield opened
     for page in pages:
-        page.context.close()
+        windows.give_back(page)
+        page.remove_listener("pageerror", on_error)
+        page.remove_listener("console", on_line)
     assert [words for words in complaints if "404" not in words] == []
 
 
