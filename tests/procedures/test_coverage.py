@@ -115,7 +115,7 @@ def test_the_list_leaves_no_cause_and_no_check_unnamed():
     checks = {check for group in CHECKS.values() for check in group}
     assert set(BY_ID) - checks == {
         "scene", "plug_out", "gas_off", "manual_limit", "condensate_drain", "dilution_opening", "set_point",
-        "water_signs", "vapour", "probe_ohms",
+        "water_signs", "vapour", "probe_ohms", "terminal_place",
     }  # fmt: skip
 
 
@@ -192,7 +192,7 @@ def test_valve_joints_terminal_and_co_are_always_seen():
     assert {"co_meter", "co_room"} <= set(PROCEDURE["gate"])
 
 
-def test_no_clearance_of_a_terminal_is_stated_the_sheet_and_local_code_rule():
-    """Codes differ (12 in. above grade in IRC 2018 G2427.8, 36 in. in New York City): we state none."""
+def test_the_terminals_own_words_state_no_clearance_the_sheet_and_local_code_rule():
+    """Codes differ (12 in. above grade in IRC 2018 G2427.8, 36 in. in New York City): figures are the rule's alone."""
     text = " ".join([*BY_ID["terminal"]["how"], BY_ID["terminal"]["normal"], BY_ID["terminal"]["caution"]])
     assert not any(letter.isdigit() for letter in text)

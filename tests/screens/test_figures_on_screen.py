@@ -138,6 +138,13 @@ def test_a_figure_out_of_range_is_warned_of_and_kept_as_typed(hand: Hand) -> Non
     assert hand.last_body("reading_taken")["value"] == 8
 
 
+def test_an_unusual_figure_is_told_what_is_usual_in_one_sentence(hand: Hand) -> None:
+    to_the_gauge(hand)
+    hand.tap("[data-wanted]")
+    hand.tap('[data-key="3"]')
+    assert "Usual is 0.1 to 2 in. w.c.\n" in hand.page.locator(".pad").inner_text() + "\n"
+
+
 def test_with_more_digits_than_any_meter_shows_it_is_not_kept_and_nothing_typed_is_lost(hand: Hand) -> None:
     to_the_gauge(hand)
     hand.tap("[data-wanted]")

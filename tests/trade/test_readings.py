@@ -215,6 +215,7 @@ def test_every_rule_of_a_shipped_procedure_proposes_outcomes_that_its_check_has(
             {"nominal_in": 2, "straight_ft": one, "elbows_90": 0, "elbows_45": 0, "limit_ft": 50, "limit_min_ft": 5}
             for one in (2, 10, 90)
         ],
+        "terminal_outcome": [{"above_ground_in": one} for one in (0, 11)],
     }
     answers = [{"check": "tap_type", "outcome": "suction"}]
     for check in shipped["checks"]:

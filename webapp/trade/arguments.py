@@ -25,7 +25,8 @@ _HOLDS = {
         "limit_ft feet_per_90 feet_per_45 limit_elbows limit_min_ft terminal_ft nominal_in outlet_gap_in "
         "source_v load_ohm meter_ohm source_mv source_ohm extra_ohm couple_open_mv couple_open_min_mv "
         "couple_closed_mv couple_closed_min_mv drop_out_seconds drop_out_limit_seconds drop_out_mv "
-        "pile_open_mv pile_open_min_mv pile_loaded_mv valve_loaded_mv pile_loaded_min_mv cutoff_ohm value"
+        "pile_open_mv pile_open_min_mv pile_loaded_mv valve_loaded_mv pile_loaded_min_mv cutoff_ohm value "
+        "above_ground_in opening_beside_ft opening_over_ft inlet_over_ft"
     ),
     "numbers": "gaps_in contact_ohms to_common_v across_v",
     "whole": "flashes",

@@ -8,6 +8,7 @@ from . import procedure_cache
 from .arguments import described
 from .bodies import is_number, read_body
 from .circuit import chain_from_across, chain_from_continuity, chain_from_voltages, chain_volts
+from .clearances import terminal_outcome
 from .closing import close_states
 from .co_ladders import DEFAULT_LADDER, first_raised_ppm, with_rules_told
 from .codes import code_meaning, open_could_be
@@ -260,6 +261,12 @@ _IN_ORDER: list[tuple[str, Any, str, str]] = [
     ),
     ("limit_outcome", limit_outcome, "Continuity of a normally closed limit, dead.", "limit_ohm? leads_ohm?"),
     ("run_outcome", run_outcome, "The vent run against the maker's sheet.", _VENT_RUN),
+    (
+        "terminal_outcome",
+        terminal_outcome,
+        "Distances of a terminal against the model codes' figures.",
+        "above_ground_in? opening_beside_ft? opening_over_ft? inlet_over_ft?",
+    ),
     (
         "millivolt_loop",
         millivolt_loop,

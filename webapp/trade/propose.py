@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .clearances import TERMINAL_ARGUMENTS, terminal_outcome
 from .co_ladders import DEFAULT_LADDER, with_rules_told
 from .errors import TradeError
 from .millivolts import MILLIVOLT_RULES, millivolt_outcome
@@ -24,15 +25,16 @@ if TYPE_CHECKING:
         excluded: list[str]
 
 
-RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome") + MILLIVOLT_RULES
+RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome", "terminal_outcome") + MILLIVOLT_RULES
 
 # Proposals that leave no room for a good answer: arithmetic against a typed figure or a rule set's step, or no contact
-# at all. What also hangs on what was seen (a pilot that drops), or on a share that is an expert guess, is not here.
+# at all. What also hangs on what was seen (a pilot that drops), on an expert guess or on local code is not here.
 CERTAIN = {
     "suction_outcome": ("none", "short"),
     "limit_outcome": ("open",),
     "co_outcome": ("leave", "raised"),
     "run_outcome": ("over",),
+    "terminal_outcome": (),
     "couple_open_outcome": ("low", "none"),
     "couple_closed_outcome": ("low",),
     "drop_out_outcome": ("too_slow",),
@@ -92,6 +94,8 @@ def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder:
     if rule == "co_outcome":
         stands = co_outcome(values["co_room_ppm"], ladder or DEFAULT_LADDER)
         return {"outcome": stands["outcome"], "words": with_rules_told(stands["words"], ladder)}
+    if rule == "terminal_outcome":
+        return terminal_outcome(*[values.get(name) for name in TERMINAL_ARGUMENTS])
     if rule == "run_outcome":
         return run_outcome(*[values.get(name) for name in RUN_ARGUMENTS])  # type: ignore[arg-type]
     taps = [one["outcome"] for one in answers if one["check"] == "tap_type"]

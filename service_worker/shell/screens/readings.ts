@@ -131,7 +131,7 @@ function withWords(view: JobView, check: Check, field: ReadingField): string[] {
 /** Unusual is no fault: it is said once, and kept as typed. Signed figures are judged by their size. */
 function unusualWords(value: number | null, field: ReadingField): string | null {
   const size = value !== null && field.hard_low < 0 ? Math.abs(value) : value;
-  return rangeWarning(size, field.usual_low, field.usual_high, "") && `Usual is ${numberWords(field.usual_low)} to ${numberWords(field.usual_high)} ${unitWords(field.unit)}`.trimEnd() + ".";
+  return rangeWarning(size, field.usual_low, field.usual_high, "") && `Usual is ${numberWords(field.usual_low)} to ${numberWords(field.usual_high)} ${unitWords(field.unit)}`.replace(/\.? *$/, ".");
 }
 
 function wherePicker(now: string, onPick: (place: string) => void): TemplateResult {
