@@ -3,8 +3,6 @@
 Run by `make bench`, or `python tests/benchmarks/bench_shell.py [COLD_STARTS] [JOBS]`.
 """
 
-import gzip
-import re
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -22,14 +20,11 @@ from e2e.phone import PHONE_SIZE, Chromium
 from e2e.server import Server
 from e2e.setup_browser import chromium_path
 from e2e.technician import answer_anyhow, begin, book, sign_in, wait_until
-from service_worker.build.bundle import bundle_in_parts
 from service_worker.build.places import HERE
+from service_worker.build.sizes import FIRST_PAINT_LIMIT_BYTES, own_bytes, zipped
 
 SLOWDOWN = 4
 MOST_ANSWERS = 60
-OWN_LIMIT_BYTES = 40_000
-LIBRARIES = ("lit-html", "lit-html/*", "idb", "@preact/signals-core")
-HASHES = re.compile(r'\{url:"[^"]+",integrity:"[^"]+"\},?')
 ENGINE = ("engine-*.js", "*.wasm", "*.mjs", "*.mpy")
 
 # What runs right after a frame was painted: a message sent from that frame's callback.
@@ -126,35 +121,22 @@ def running() -> Iterator[tuple[Chromium, Company, Server]]:
 def print_sizes() -> None:
     """Our own JavaScript as it travels; libraries, the worker's list of hashes, and the engine with its rules apart."""
     shipped = {name: _zipped(next(HERE.built.glob(f"assets/{name}-*.js"))) for name in ("app", "chunk", "late")}
-    own = {name: _zip_size(content) for name, content in _own_parts().items()}
+    own = own_bytes(HERE)
     worker = _zipped(HERE.built / "worker.js")
-    code = HASHES.sub("", (HERE.built / "worker.js").read_text("utf-8"))
-    own_worker = _zip_size(code.encode("utf-8"))
-    late = own.pop("late")
-    first = sum(own.values()) + own_worker
     engine = sum(_zipped(path) for pattern in ENGINE for path in (HERE.built / "assets").glob(pattern))
-    verdict = "within" if first <= OWN_LIMIT_BYTES else "OVER"
-    print(f"own JavaScript to the first paint, gzipped: {first / 1000:.1f} kB ({verdict} {OWN_LIMIT_BYTES / 1000:.0f})")
-    print(f"  with the second part, fetched after the first paint: {(first + late) / 1000:.1f} kB")
-    libraries = sum(shipped.values()) - sum(own.values()) - late
-    print(f"  libraries {libraries / 1000:.1f} kB, list of hashes {(worker - own_worker) / 1000:.1f} kB")
+    limit = f"{FIRST_PAINT_LIMIT_BYTES / 1000:.0f}"
+    verdict = "within" if own.first <= FIRST_PAINT_LIMIT_BYTES else "OVER"
+    print(f"own JavaScript to the first paint, gzipped: {own.first / 1000:.1f} kB ({verdict} {limit})")
+    print(f"  with the second part, fetched after the first paint: {(own.first + own.late) / 1000:.1f} kB")
+    libraries = sum(shipped.values()) - own.first - own.late + own.worker
+    print(f"  libraries {libraries / 1000:.1f} kB, list of hashes {(worker - own.worker) / 1000:.1f} kB")
     drawings = sum(_zipped(path) for path in (HERE.built / "assets").glob("sketches-*.json"))
     print(f"  drawings, as data {drawings / 1000:.1f} kB")
     print(f"  engine, its bridge and the rules {engine / 1000:.1f} kB")
 
 
-def _own_parts() -> dict[str, bytes]:
-    """The shell's parts without the libraries, by the first word of their names."""
-    parts = bundle_in_parts(HERE, HERE.phone / "shell" / "main.ts", without=LIBRARIES)
-    return {re.split(r"[-.]", name)[0]: content for name, content in parts.items()}
-
-
 def _zipped(path: Path) -> int:
-    return _zip_size(path.read_bytes())
-
-
-def _zip_size(content: bytes) -> int:
-    return len(gzip.compress(content, 9))
+    return zipped(path.read_bytes())
 
 
 def slow_down(page: Page, rate: int) -> CDPSession:
