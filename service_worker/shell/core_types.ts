@@ -96,11 +96,20 @@ export interface KnownHeater {
   model_sheet_id: string | null;
 }
 
+/** Left off at another visit; `appliance_ids`: the heaters that its job described. */
+export interface LeftOff {
+  event_id: string;
+  wall: string;
+  what_words: string;
+  why_words: string | null;
+  appliance_ids: readonly string[];
+}
+
 /** What earlier visits and the address itself say beside the histories. */
 export interface AddressFacts {
   heaters: readonly KnownHeater[];
   /** left off at other visits and not put back by another one, the oldest first; what this job put back of it is in its record */
-  left_off: readonly { event_id: string; wall: string; what_words: string }[];
+  left_off: readonly LeftOff[];
   access_words: string | null;
 }
 

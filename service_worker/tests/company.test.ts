@@ -95,6 +95,29 @@ test("what was left off at an earlier visit stands with the address until it is 
   assert.deepEqual(phone.core.view.value?.facts.left_off, []);
 });
 
+test("what stands off since an earlier visit is told to the rules, with the heaters of that visit, and anew when that changes", async () => {
+  const server = new FakeServer();
+  const earlier = "00000000-0000-7000-8000-0000000000ee";
+  server.store(officeEvent(30, "job_booked", { complaint: "no_hot_water", complaint_words: "cold", technician_id: PERSON.id, procedure_name: "power_vent" }, earlier));
+  server.store(officeEvent(31, "appliance_described", { appliance_id: SITE, kind: "power_vent" }, earlier));
+  server.store(officeEvent(32, "job_closed", { state: "left_off", words: "CO in the flue" }, earlier)); // without an entry of its own the close is one
+  const phone = await readyPhone(server);
+  const told: unknown[] = [];
+  const engine = phone.engine;
+  phone.engine = (question) => {
+    const asked = JSON.parse(question.args) as { events?: { job_id: string }[]; off_before?: { what_words: string; why_words: string; appliance_ids: string[] }[] };
+    if (asked.events?.[0]?.job_id === JOB) told.push(asked.off_before?.map((one) => [one.what_words, one.why_words, one.appliance_ids]));
+    return engine(question);
+  };
+  await phone.core.openJob(JOB);
+  await phone.core.act(JOB, [{ kind: "note", body: { words: "tag found on it" } }]);
+  await phone.core.askOfJob(JOB, "close_states");
+  assert.deepEqual(told, [[["the heater", "CO in the flue", [SITE]]], [["the heater", "CO in the flue", [SITE]]]]);
+  server.store({ ...officeEvent(33, "put_back", { words: "proved" }, earlier), at_wall: "2026-12-01T09:00:00Z" });
+  await phone.core.syncNow();
+  assert.deepEqual(told.at(-1), []);
+});
+
 test("of two heaters left off at an earlier visit one is put back by its name, whatever the clocks say", async () => {
   const server = new FakeServer();
   const earlier = "00000000-0000-7000-8000-0000000000ed";

@@ -221,6 +221,30 @@ def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_othe
     assert faults(hand) == []
 
 
+def test_a_heater_left_off_at_an_earlier_visit_is_neither_fired_nor_closed_as_running(hand: Hand) -> None:
+    hand.tap(f'[data-job="{JOB}"]')
+    hand.page.wait_for_selector("[data-start]")
+    left = {"kind": "left_off", "body": {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}}
+    hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
+    hand.tap("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    hand.pass_gate()
+    hand.go("check/watch_cycle")
+    assert hand.page.locator("[data-answer]").count() == 0
+    hand.tap("[data-blocked] a:has-text('What the heater was left off for known')")
+    hand.page.wait_for_selector("main[data-screen=cause]")
+    hand.go("close")
+    hand.page.wait_for_selector('[data-answer="left_off"]')
+    assert hand.page.locator('[data-answer="not_seen_today"]').count() == 0
+    hand.tap("details.more > summary")
+    hand.page.locator('[data-refused~="not_seen_today"] a', has_text="left off at an earlier visit").click()
+    hand.page.wait_for_selector("main[data-screen=put-back]")
+    hand.page.fill("#put-back", "burner cleaned, CO 0 ppm, by me")
+    hand.tap("[data-put-back-save]")
+    hand.page.wait_for_selector('[data-answer="not_seen_today"]')
+    assert hand.view("advice.off_before") == []
+
+
 def test_an_unsafe_heater_can_only_be_left_off_and_the_ways_that_are_shut_say_why(hand: Hand) -> None:
     cause_named(hand)
     act(hand, ("check_answered", {"check": "joints", "outcome": "parted", "could_not": None}))

@@ -69,6 +69,39 @@ def test_due_out_takes_two_taps_and_names_whom_the_office_rings(hand: Hand) -> N
     assert "1 h 0 min left" in hand.page.locator("[data-due-out]").inner_text()
 
 
+def test_whoever_closes_at_the_heater_is_waited_for_and_whoever_is_out_says_so(hand: Hand) -> None:
+    hand.begin()
+    hand.go("close")
+    hand.page.wait_for_selector('[data-answer="declined"]')
+    assert hand.page.locator("[data-out]").count() == 0  # nobody waits for whoever agreed no time
+    act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, -60)})
+    hand.go("close")
+    hand.page.fill("#close-words", "no")
+    hand.tap('[data-answer="declined"]')
+    hand.until("() => fake.view.value.card.state === 'closed'")
+    event = hand.last_event("job_closed")
+    assert (event["schema"], event["body"]) == (2, {"state": "declined", "words": "no", "out": False})
+    assert hand.page.locator("[data-came-out]").count() == 1
+    hand.go("/jobs")
+    assert "due out" in hand.page.locator(f'[data-job="{JOB}"]').inner_text()
+    hand.go("home")
+    hand.tap("[data-came-out]")
+    hand.until("() => fake.view.value.record.below === null")
+
+
+def test_whoever_says_so_while_closing_is_out(hand: Hand) -> None:
+    hand.begin()
+    act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, -60)})
+    hand.go("close")
+    hand.page.fill("#close-words", "no")
+    hand.tap("[data-i-am-out]")
+    hand.tap('[data-answer="declined"]')
+    hand.until("() => fake.view.value.card.state === 'closed'")
+    assert hand.last_body("job_closed")["out"] is True
+    assert hand.view("record.below") is None
+    assert hand.page.locator("[data-due-out]").count() == 0
+
+
 def test_an_own_time_is_tapped_in_quarters_of_an_hour(hand: Hand) -> None:
     home(hand)
     hand.tap("[data-way=below]")

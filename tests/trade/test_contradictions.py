@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from tests.trade.making import event
+from tests.trade.making import answered, event
+from webapp.procedures import compiled
 from webapp.trade.record import fold_job
 
 CALL: dict[str, Any] = {
@@ -163,3 +164,18 @@ def test_a_day_of_a_wrong_clock_changes_nothing_but_what_is_shown():
         return record
 
     assert job("2026-11-25T08:00:00Z", "2026-11-25T09:00:00Z") == job("2026-11-26T08:00:00Z", "2026-11-24T09:00:00Z")
+
+
+@pytest.mark.parametrize(("probe", "live"), [("a-phone", "b-phone"), ("b-phone", "a-phone")])
+def test_of_two_phones_that_count_alike_the_folds_order_says_what_came_later(probe, live, both):
+    """Plug out on one, volts under power on the other, with the same count: one of them comes first, on every phone."""
+    procedure = compiled("power_vent")
+    events = [
+        event(1, "job_opened", {"procedure_hash": procedure["hash"]}),
+        answered(2, "gas_off", "off_and_tagged"),
+        answered(3, "plug_out", "proved_dead", device_id=probe, lamport=10),
+        answered(4, "blower_volts", "present", device_id=live, lamport=10, person_id="bo"),
+    ]
+    advice = both("step", {"procedure": procedure, "events": events})["ok"]["advice"]
+    is_undone = probe < live
+    assert ("plug_out" in advice["available"]) is is_undone

@@ -268,3 +268,23 @@ def test_an_older_version_that_does_not_know_a_reason_counts_it_and_takes_the_ch
 
 def outcome_of(procedure, check):
     return next(one["outcomes"][0]["id"] for one in procedure["checks"] if one["id"] == check)
+
+
+def below(*events):
+    return [line["by"]["person_id"] for line in fold_job(list(events))["below_now"]]
+
+
+def test_whoever_closes_at_the_heater_is_waited_for_until_they_are_out():
+    went = event(1, "due_out", {"due_out_wall": "2026-11-25T10:00:00Z"})
+    closed = event(2, "job_closed", {"state": "proven", "out": False}, schema=2)
+    assert fold_job([went, closed])["state"] == "closed"
+    assert below(went, closed) == ["ann"]
+    assert below(went, closed, event(3, "came_out", {})) == []
+
+
+def test_whoever_closes_outside_says_so_and_an_older_phone_knew_no_better():
+    went = event(1, "due_out", {"due_out_wall": "2026-11-25T10:00:00Z"})
+    assert below(went, event(2, "job_closed", {"state": "proven", "out": True}, schema=2)) == []
+    assert below(went, event(2, "job_closed", {"state": "proven"})) == []
+    other = event(2, "job_closed", {"state": "proven", "out": True}, schema=2, person_id="bo", device_id="d2")
+    assert below(went, other) == ["ann"]

@@ -48,6 +48,8 @@ BODIES = [
     ("job_opened", 1, {"procedure_hash": "h"}),
     ("arrived", 1, {}),
     ("job_closed", 1, {"state": "proven"}),
+    ("job_closed", 2, {"state": "proven", "out": False}),
+    ("job_closed", 2, {"state": "handed_over", "out": True}),
     ("job_closed", 1, {"state": "left_off"}),
     ("job_booked", 1, BOOKED),
     ("job_booked", 2, {name: words for name, words in BOOKED.items() if name != "technician_id"}),

@@ -9,7 +9,8 @@ from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, inside, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
 from webapp.sites.procedure_words import as_title, could_not
-from webapp.trade.gate import findings_of, gate_advice
+from webapp.trade.gate import gate_advice
+from webapp.trade.standing import findings_of
 
 if TYPE_CHECKING:
     from webapp.jobsheet.sheet import Block

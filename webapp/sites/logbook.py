@@ -26,10 +26,10 @@ from webapp.sites.visit import (
     ReadingSeen,
     Visit,
 )
-from webapp.trade.gate import findings_of
 from webapp.trade.history import history_entry
 from webapp.trade.record import fold_job
 from webapp.trade.said_words import unasked
+from webapp.trade.standing import findings_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection

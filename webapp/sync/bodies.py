@@ -190,6 +190,10 @@ class JobClosed1(Body):
     words = Text(allow_none=True)
 
 
+class JobClosed2(JobClosed1):
+    out = YesNo(required=True)
+
+
 class ApplianceDescribed1(Body):
     appliance_id = Uuid(required=True)
     kind = Text(NAME, required=True)

@@ -13,6 +13,7 @@ MEANINGS = {
     "procedure": "compiled",
     "procedure_hash": "as given by load_procedure",
     "events": "event envelopes, any order",
+    "off_before": "[{event_id, wall, what_words, why_words, appliance_ids}] that other visits left off",
     "evidence": "[{check, outcome}]",
     "failed": "causes whose proof failed",
     "run": "a proof_run of schema 2 as it is being noted; left out: the last one of the events",

@@ -73,6 +73,21 @@ if TYPE_CHECKING:
         check: str
         missing_words: list[str]
 
+    class OffBefore(TypedDict):
+        """Left off at another visit and not put back. `other_heater`: both jobs described one each, not the same."""
+
+        event_id: str
+        wall: str
+        what_words: str
+        why_words: str
+        other_heater: bool
+
+    class ByFigure(TypedDict):
+        """An answer that its own figures exclude, and what it counts as."""
+
+        check: str
+        words: str
+
     class WalkAdvice(TypedDict):
         gate: GateAdvice
         next: NextCheck | None
@@ -86,6 +101,8 @@ if TYPE_CHECKING:
         aside: list[str]
         unasked: list[Unasked]  # free words mention it, and nobody has answered the question
         unsafe: list[str]  # "Title: outcome" of what was found unsafe and stands
+        off_before: list[OffBefore]  # what other visits left off, and nobody put back
+        by_figure: list[ByFigure]
 
     class ProofDue(TypedDict):
         """The proof that the named cause asks for, and what is still missing from it.

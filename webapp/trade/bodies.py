@@ -73,6 +73,7 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
     ("note", 1, [("words", "text")]),
     ("withdrawn", 1, [("why", "text?")]),
     ("job_closed", 1, [("state", CLOSE_STATES), ("words", "text?")]),
+    ("job_closed", 2, [("state", CLOSE_STATES), ("words", "text?"), ("out", "flag")]),
     ("appliance_described", 1, [
         ("appliance_id", "text"), ("kind", "text"), ("fuel", _FUELS), ("maker_words", "text?"),
         ("model_words", "text?"), ("serial_words", "text?"), ("input_btu_h", "number?"),

@@ -51,7 +51,7 @@ def _load(args: dict[str, Any]) -> Any:
 
 def _step(args: dict[str, Any]) -> Any:
     record = fold_job(args["events"])
-    return {"record": record, "advice": advise(_procedure(args), record)}
+    return {"record": record, "advice": advise(_procedure(args), record, args["off_before"])}
 
 
 def _fold(args: dict[str, Any]) -> Any:
@@ -113,7 +113,7 @@ def _run_args(args: dict[str, Any]) -> Any:
 
 
 def _close_states(args: dict[str, Any]) -> Any:
-    return close_states(_procedure(args), fold_job(args["events"]))
+    return close_states(_procedure(args), fold_job(args["events"]), args["off_before"])
 
 
 def _code(args: dict[str, Any]) -> Any:
@@ -179,7 +179,7 @@ _VENT_RUN = (
 # (name, function of the arguments by name, what it does, the arguments as in arguments.py; "?" may be null)
 _BY_NAME: list[tuple[str, Any, str, str]] = [
     ("load_procedure", _load, "Keep a compiled procedure; other calls name its hash.", "procedure"),
-    ("step", _step, "The record and the advice after an answer.", _WHICH + "events"),
+    ("step", _step, "The record and the advice after an answer.", _WHICH + "events off_before?"),
     ("fold_job", _fold, "A job's record out of its events.", "events"),
     ("rank", _rank, "Causes by probability, given outcomes.", _WHICH + "evidence failed?"),
     ("history_entry", _history, "An earlier job in a few lines.", _WHICH + "events"),
@@ -206,7 +206,7 @@ _BY_NAME: list[tuple[str, Any, str, str]] = [
         "close_states",
         _close_states,
         "Every close state, whether it is offered now, and why or why not.",
-        _WHICH + "events",
+        _WHICH + "events off_before?",
     ),
     (
         "propose_outcome",

@@ -6,10 +6,14 @@ from typing import TYPE_CHECKING
 
 from .bodies import CLOSE_STATES
 from .findings import last_said
-from .gate import findings_of, fire_needs, parted_since, standing
+from .gate import fire_needs
+from .off_before import STANDS_OFF, off_before, stands_off_before
 from .proof import proof_due, proof_holds, proven_since_repair
+from .standing import findings_of, parted_since, standing
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from .advice_types import CloseOffer
     from .gate import Findings
     from .procedure_types import Check, Procedure
@@ -49,7 +53,7 @@ UNMARKED = {
 RUNNING = ("proven", "not_proven", "not_seen_today")
 
 
-def close_states(procedure: Procedure, record: Record) -> list[CloseOffer]:
+def close_states(procedure: Procedure, record: Record, elsewhere: list[Any] | None = None) -> list[CloseOffer]:
     """Every close state, whether it is offered now, and why or why not.
 
     While something unsafe stands, or the burner may not be fired for what was found, only "left off", or "handed over"
@@ -57,10 +61,13 @@ def close_states(procedure: Procedure, record: Record) -> list[CloseOffer]:
     Range: any record. Example: a parted joint offers "left off" alone. Source: trade practice (docs/trade.md).
     """
     unsafe = unsafe_words(procedure, record)
+    off_here = stands_off_before(off_before(record, elsewhere or []))
     offers: list[CloseOffer] = []
     for state in CLOSE_STATES:
-        refusal = _refusal(procedure, record, state, unsafe)
-        words = _offer_words(procedure, record, state) if refusal is None else refusal
+        refusal = _refusal(procedure, record, state, unsafe) or _stands_off(record, state, off_here=off_here)
+        words = refusal or _offer_words(procedure, record, state)
+        if refusal is None and state != "left_off" and (off_here or record["heater_off"]):
+            words += " What was left off stands off until it is put back by name."
         offers.append({"state": state, "offered": refusal is None, "why_words": words})  # type: ignore[typeddict-item]
     return offers
 
@@ -120,8 +127,6 @@ def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]
         if state == "handed_over":
             return None if record["heater_off"] else "Leave it off and tagged first. " + unsafe[0] + "."
         return "Unsafe now: " + "; ".join(unsafe) + ". It is left off and tagged."
-    if record["heater_off"] and state in RUNNING:
-        return "The heater is off and tagged: put it back in service first."
     if state == "proven":
         return _unproven(procedure, record)
     if state == "not_proven" and not record["repairs"]:
@@ -129,6 +134,13 @@ def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]
     if state == "not_seen_today" and record["repairs"]:
         return "Something was repaired: proven or not proven."
     return None
+
+
+def _stands_off(record: Record, state: str, *, off_here: bool) -> str | None:
+    """No heater that stands off is closed as one that runs, whichever visit left it off."""
+    if state not in RUNNING or not (record["heater_off"] or off_here):
+        return None
+    return "The heater is off and tagged: put it back in service first." if record["heater_off"] else STANDS_OFF
 
 
 def _unproven(procedure: Procedure, record: Record) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .gate import findings_of
+from .standing import findings_of
 
 if TYPE_CHECKING:
     from typing import Literal, NotRequired, TypedDict

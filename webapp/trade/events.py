@@ -322,8 +322,17 @@ if TYPE_CHECKING:
         why: NotRequired[str]
 
     class JobClosed(TypedDict):
+        """Schema 1 is also a word that whoever wrote it is out of the basement: it knew no better."""
+
         state: CloseState
         words: NotRequired[str]
+
+    class JobClosed2(TypedDict):
+        """Closed at the heater or on the stairs: whoever closes says whether they are out."""
+
+        state: CloseState
+        words: NotRequired[str]
+        out: bool
 
     class ApplianceDescribed(TypedDict):
         appliance_id: str

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .gate import findings_of
 from .record import fold_job
+from .standing import findings_of
 
 if TYPE_CHECKING:
     from typing import Any

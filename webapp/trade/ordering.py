@@ -8,6 +8,22 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import Any
 
+    from .record_types import Mark
+
+    FoldPlace = tuple[int, str, str]
+
+# Before everything that was noted.
+NEVER: FoldPlace = (-1, "", "")
+
+
+def fold_place(by: Mark) -> FoldPlace:
+    """Where a line of the record stands in the fold's order: two phones may count alike, and one of them comes first.
+
+    One phone gives no number twice within a job; the id stands last for what an older one may have sent.
+    Source: docs/sync.md (lamport, device_id, dev_seq, id).
+    """
+    return (by["lamport"], by["device_id"], by["event_id"])
+
 
 def in_order(items: list[Any], key: Callable[[Any], Any]) -> list[Any]:
     """A stable merge sort, by a key that is worked out once for each item.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .gate import fire_needs, unmet
-from .ordering import in_order, in_steps
+from .gate import unmet
+from .ordering import NEVER, fold_place, in_order, in_steps
 from .worth import bits
 
 if TYPE_CHECKING:
@@ -44,17 +44,17 @@ class Plan:
         self.opens: dict[str, str] = {}
 
 
-def plan_walk(tables: Tables, record: Record, findings: Findings, p: list[float]) -> Plan:
+def plan_walk(tables: Tables, record: Record, findings: Findings, p: list[float], fire: list[Need]) -> Plan:
     """The plan from the probabilities and what is recorded.
 
     Place of a check: says something or not (its trip's bits together); sense; dead before live; the trip one stands
     on; bits per minute; minutes; id. A check that another one waits for takes that one's place, but not before its
-    own sense. Source: docs/trade.md; the order of senses is common practice.
+    own sense. `fire`: what waits before any burner runs. Source: docs/trade.md; the order of senses is common practice.
     """
     plan = Plan()
     procedure = tables.procedure
     left = _left(procedure, findings)
-    waits = _waits(procedure, findings, left)
+    waits = _waits(findings, left, fire)
     plan.told = {check["id"]: bits(tables, check, p) for check in left}
     open_to_us = [check for check in left if _can_come(check["id"], waits)]
     places = _places(procedure, record, open_to_us, plan.told)
@@ -83,12 +83,11 @@ def _left(procedure: Procedure, findings: Findings) -> list[Check]:
     return left
 
 
-def _waits(procedure: Procedure, findings: Findings, left: list[Check]) -> dict[str, list[Need]]:
+def _waits(findings: Findings, left: list[Check], fire: list[Need]) -> dict[str, list[Need]]:
     """For each check, the needs that are not met. What it found itself does not keep it from being looked at again."""
-    fire = unmet(fire_needs(procedure), findings)
     waits = {}
     for check in left:
-        firing = [need for need in fire if need["check"] != check["id"]] if check["fires"] else []
+        firing = [need for need in unmet(fire, findings) if need["check"] != check["id"]] if check["fires"] else []
         waits[check["id"]] = unmet(check["needs"], findings) + firing
     return waits
 
@@ -166,10 +165,10 @@ def _trip(check: Check) -> str:
 
 def _last_trip(procedure: Procedure, record: Record) -> str | None:
     """Where the technician stands: the trip of the check answered last."""
-    last = (-1, "")
+    last = (NEVER, "")
     for finding in record["checks"]:
         for entry in finding["entries"]:
-            last = max(last, (entry["by"]["lamport"], finding["check"]))
+            last = max(last, (fold_place(entry["by"]), finding["check"]))
     for check in procedure["checks"]:
         if check["id"] == last[1]:
             return _trip(check)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .gate import findings_of, parted_since
+from .figures import typed_figure
+from .ordering import fold_place
+from .standing import findings_of, parted_since
 
 if TYPE_CHECKING:
     from typing import Any
@@ -124,28 +126,6 @@ def looks_due(procedure: Procedure, record: Record, proof: Proof) -> list[str]:
     return due
 
 
-def typed_figure(record: Record, quantity: str | None) -> float | None:
-    """A maker's figure as typed on site, or as the office read it from the photo; null where nobody typed it."""
-    if quantity is None:
-        return None
-    found: list[tuple[int, float]] = []
-    for line in record["sheet"]:
-        if line["quantity"] == quantity:
-            value = line["value"]
-            for read in record["sheet_confirmed"]:
-                if read["sheet_event_id"] == line["by"]["event_id"] and read["read_value"] is not None:
-                    value = read["read_value"]
-            found.append((line["by"]["lamport"], value))
-    for reading in record["readings"]:
-        if reading["quantity"] == quantity:
-            found.append((reading["by"]["lamport"], reading["value"]))
-    last: tuple[int, float] | None = None
-    for one in found:
-        if last is None or one[0] >= last[0]:
-            last = one
-    return None if last is None else last[1]
-
-
 def _was_done(finding: Any) -> bool:
     return True in [entry["outcome"] is not None for entry in finding["entries"]]
 
@@ -154,7 +134,7 @@ def proven_since_repair(record: Record) -> bool:
     """Whether the last hot run came after the last repair; without a repair any run did."""
     if not record["proofs"]:
         return False
-    return not record["repairs"] or record["proofs"][-1]["by"]["lamport"] >= record["repairs"][-1]["by"]["lamport"]
+    return not record["repairs"] or fold_place(record["proofs"][-1]["by"]) > fold_place(record["repairs"][-1]["by"])
 
 
 def says_room_co(record: Record, run: Any = None) -> bool:
@@ -185,10 +165,10 @@ def _convicting(proof: Proof, record: Record) -> tuple[Measure | None, Any]:
 
 def _before_repair(record: Record, quantity: str) -> Any:
     """The last reading of it before the first repair; one read hot comes before one read cold."""
-    first = record["repairs"][0]["by"]["lamport"] if record["repairs"] else None
+    first = fold_place(record["repairs"][0]["by"]) if record["repairs"] else None
     found: list[Any] = []
     for reading in record["readings"]:
-        if reading["quantity"] == quantity and (first is None or reading["by"]["lamport"] <= first):
+        if reading["quantity"] == quantity and (first is None or fold_place(reading["by"]) < first):
             found.append(reading)
     hot = [reading for reading in found if reading["state"] == "hot"]
     last = hot or found

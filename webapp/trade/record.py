@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
-FOLD_VERSION = 6
+FOLD_VERSION = 7
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {
@@ -59,6 +59,7 @@ _ADDED = {
     "appliance_described": ("location_words", "installed_year", "model_sheet_id"),
     "sheet_number": ("model_sheet_id",),
     "put_back": ("left_off_ids",),
+    "job_closed": ("out",),
 }
 
 
@@ -172,7 +173,8 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
             record["arrived"] = record["arrived"] or line
         elif kind == "job_closed":
             record["closed"] = line
-            _is_out(record, line["by"]["person_id"])
+            if line["out"] is not False:  # closed at the heater: whoever is below is waited for until heard
+                _is_out(record, line["by"]["person_id"])
             if line["state"] == "left_off" and not record["standing_off"]:
                 _is_off(record, line)  # its own entry was taken back, or has not come
         elif kind == "cause_named":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from typing import Literal, TypedDict
+    from typing import Literal, NotRequired, TypedDict
 
     from .events import CallAnswer, CloseState, CouldNotReason2, InstrumentKind, PhotoAbout
 
@@ -135,6 +135,7 @@ if TYPE_CHECKING:
         minutes_since_fired: float | None
         after_repair: bool
         current: bool
+        tapped: NotRequired[str]  # never in the record: what was answered, where its figures make it count as another
         by: Mark
 
     class CheckFinding(TypedDict):
@@ -243,6 +244,7 @@ if TYPE_CHECKING:
     class Closed(TypedDict):
         state: CloseState
         words: str | None
+        out: bool | None  # whether whoever closed it was out of the basement; null: said before that was asked
         by: Mark
 
     class ApplianceNote(TypedDict):

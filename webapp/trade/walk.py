@@ -5,15 +5,20 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .closing import unsafe_found
-from .gate import findings_of, gate_advice, may_fire, standing
+from .figures import figure_words
+from .gate import fire_needs, gate_advice, may_fire
+from .off_before import known_first, off_before
 from .plan import SAYS_SOMETHING_BITS, plan_walk
 from .rank import rank
 from .said_words import unasked
+from .standing import findings_of, standing
 from .tables import tables_of
 from .why_words import conclude_words, next_words
 from .worth import first_repair, minutes_if_asked, repair_minutes_expected
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from .advice_types import Conclude, Evidence, NextCheck, WalkAdvice
     from .gate import Findings
     from .plan import Plan
@@ -25,8 +30,8 @@ if TYPE_CHECKING:
 SURE_P = 0.95
 
 
-def advise(procedure: Procedure, record: Record) -> WalkAdvice:
-    """What to do next, from the record alone.
+def advise(procedure: Procedure, record: Record, elsewhere: list[Any] | None = None) -> WalkAdvice:
+    """What to do next, from the record, and from what other visits to the address left off (`elsewhere`).
 
     Order: the gate; checks that are always asked; then by sense, within a sense by trip and by bits per minute, dead
     tests before live ones, ties by minutes and id. Source: docs/trade.md; the likelihoods are expert guesses.
@@ -39,7 +44,9 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
     ranking = rank(procedure, evidence, failed=failed_causes(record), proven=proven_cause(record))
     p_of = {one["cause"]: one["p"] for one in ranking["causes"]}
     p = [p_of[cause["id"]] for cause in procedure["causes"]]
-    plan = plan_walk(tables, record, findings, p)
+    before = off_before(record, elsewhere or [])
+    fire = fire_needs(procedure) + known_first(record, before)
+    plan = plan_walk(tables, record, findings, p, fire)
     conclude = _conclude(tables, plan, p)
     return {
         "gate": gate,
@@ -48,7 +55,7 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
             {"sense": sense, "count": len([check for check in plan.worth_asking if check["sense"] == sense])}
             for sense in procedure["senses"]
         ],
-        "may_fire": may_fire(procedure, findings),
+        "may_fire": may_fire(fire, findings),
         "ranking": ranking["causes"],
         "fit": ranking["fit"],
         "conclude": conclude,
@@ -57,6 +64,8 @@ def advise(procedure: Procedure, record: Record) -> WalkAdvice:
         "aside": [check["id"] for check in plan.ready if check not in plan.offered],
         "unasked": unasked(record, procedure),
         "unsafe": unsafe_found(procedure, raw, findings),
+        "off_before": before,
+        "by_figure": figure_words(procedure, findings),
     }
 
 

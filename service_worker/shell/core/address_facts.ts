@@ -17,7 +17,7 @@ export function addressFacts({ own, site, others }: Events): AddressFacts {
   const all = [...elsewhere, ...live(own), ...atSite].sort(byWall);
   return {
     heaters: heatersOf(all.filter(({ kind }) => kind === "appliance_described")),
-    left_off: leftOffOf(elsewhere.sort(byWall)),
+    left_off: leftOffOf([...others.values()].map(live)),
     access_words: text(atSite.findLast(({ kind }) => kind === "address_given"), "access_words"),
   };
 }
@@ -43,11 +43,23 @@ function heatersOf(described: EventEnvelope[]): KnownHeater[] {
 }
 
 /** What was left off at other visits, and other visits did not put back: by its name, or by a word for all that was left off before. What this job says of it is in its record. */
-function leftOffOf(elsewhere: EventEnvelope[]): AddressFacts["left_off"] {
-  const backs = elsewhere.filter(({ kind }) => kind === "put_back").map((event) => ({ named: namedBy(event), at: whenMs(event) }));
-  const isBack = (left: EventEnvelope): boolean => backs.some(({ named, at }) => (named ? named.includes(left.id) : at > whenMs(left)));
-  const left = elsewhere.filter((event) => event.kind === "left_off" && !isBack(event));
-  return left.map((event) => ({ event_id: event.id, wall: event.at_wall, what_words: text(event, "what_words") ?? "" }));
+function leftOffOf(jobs: EventEnvelope[][]): AddressFacts["left_off"] {
+  const stands = (backs: EventEnvelope[]) => (left: EventEnvelope): boolean =>
+    !backs.some((event) => event.kind === "put_back" && (namedBy(event)?.includes(left.id) ?? whenMs(event) > whenMs(left)));
+  const all = jobs.flat();
+  return jobs.flatMap((events) => {
+    const appliance_ids = [...new Set(events.flatMap((event) => (event.kind === "appliance_described" ? (text(event, "appliance_id") ?? []) : [])))];
+    return entriesOf(events, stands(events)).filter(stands(all)).map((event) => ({ event, appliance_ids }));
+  }).sort((a, b) => byWall(a.event, b.event)).map(({ event, appliance_ids }) => ({
+    event_id: event.id, wall: event.at_wall, what_words: text(event, "what_words") ?? "the heater", why_words: text(event, "why_words") ?? text(event, "words"), appliance_ids,
+  }));
+}
+
+/** As the fold has it: the close as "left off" speaks where no entry of its job does. */
+function entriesOf(events: EventEnvelope[], stands: (left: EventEnvelope) => boolean): EventEnvelope[] {
+  const left = events.filter((event) => event.kind === "left_off" && stands(event));
+  const closed = events.findLast(({ kind }) => kind === "job_closed");
+  return left.length === 0 && closed?.body["state"] === "left_off" && stands(closed) ? [closed] : left;
 }
 
 /** null: all that was left off before. */

@@ -10,7 +10,7 @@ export function jobList(rows: JobRow[]): JobCard[] {
 /** The card, and what the stored record says that the list must show. */
 function listed({ card, record }: JobRow): JobCard {
   if (!record) return card;
-  return { ...card, office_not_told: record.office_not_told, due_out_wall: card.state === "closed" ? null : (record.below?.due_out_wall ?? null) };
+  return { ...card, office_not_told: record.office_not_told, due_out_wall: record.below?.due_out_wall ?? null };
 }
 
 function byBooking(a: JobCard, b: JobCard): number {

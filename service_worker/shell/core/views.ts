@@ -1,5 +1,5 @@
 /** The stored view of a job: painted at once from the store, brought up to date by the engine. */
-import { CoreError, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
+import { CoreError, type AddressFacts, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
 import { BUILD } from "../generated/shell_assets";
 import { readAddress, stampOf, type Address } from "./address";
 import { addressFacts, NO_FACTS } from "./address_facts";
@@ -44,12 +44,14 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
   if (!found?.address) return found && { row: found.row, kept: Promise.resolve() };
   const { row, stamp, fresh, address } = found;
   const procedure = await procedureOf(context, row.procedure_hash);
-  const folded = fresh ? {} : { ...(await step(context, address.own, procedure)), folded: row.touched, folded_by: BUILD };
+  const facts = addressFacts(address);
+  const same = fresh && JSON.stringify(facts.left_off) === JSON.stringify(row.facts?.left_off ?? []); // what stands off elsewhere is advised upon
+  const folded = same ? {} : { ...(await step(context, address.own, procedure, facts)), folded: row.touched, folded_by: BUILD };
   const history = await histories(context, address).catch((error: unknown) => {
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
     return null;
   });
-  const around: Partial<JobRow> = { facts: addressFacts(address), ...(history && { ...history, address_stamp: stamp }) };
+  const around: Partial<JobRow> = { facts, ...(history && { ...history, address_stamp: stamp }) };
   const kept = context.db.writeDerived(["jobs"], async (tx) => {
     const latest = await tx.objectStore("jobs").get(jobId);
     const newer = latest && latest.folded > row.touched && latest.folded_by === BUILD; // an act was folded ahead meanwhile
@@ -60,7 +62,7 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
 
 /** The view that an act leads to, folded while the act is on its way to the disk. Events elsewhere at the address stay as they were. */
 export async function foldAhead(context: Context, row: JobRow, own: EventEnvelope[]): Promise<JobRow> {
-  return { ...row, ...(await step(context, own, await procedureOf(context, row.procedure_hash))), folded: row.touched, folded_by: BUILD };
+  return { ...row, ...(await step(context, own, await procedureOf(context, row.procedure_hash), row.facts)), folded: row.touched, folded_by: BUILD };
 }
 
 /** Stores what was folded ahead, unless something newer is there. */
@@ -139,12 +141,12 @@ export async function askOfJob<T>(context: Context, jobId: string, name: string,
     tx.objectStore("jobs").get(jobId), tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([jobId], [jobId, []])),
   ]));
   const procedure = await procedureOf(context, row?.procedure_hash ?? null);
-  return context.engine.call<T>(name, { ...args, procedure_hash: procedure?.hash ?? null, events: own.map(({ event }) => event) }, procedure);
+  return context.engine.call<T>(name, { ...args, procedure_hash: procedure?.hash ?? null, events: own.map(({ event }) => event), off_before: row?.facts?.left_off ?? [] }, procedure);
 }
 
-async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null): Promise<{ record: Record_; advice: WalkAdvice | null }> {
+async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null, facts?: AddressFacts): Promise<{ record: Record_; advice: WalkAdvice | null }> {
   if (!procedure) return { record: await engine.call<Record_>("fold_job", { events: own }), advice: null };
-  return engine.call("step", { procedure_hash: procedure.hash, events: own }, procedure);
+  return engine.call("step", { procedure_hash: procedure.hash, events: own, off_before: facts?.left_off ?? [] }, procedure);
 }
 
 /** Newest first. Only what has news is asked of the rules: a summary costs them 20 ms on a slow phone, and there may be 40. */

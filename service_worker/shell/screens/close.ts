@@ -1,22 +1,26 @@
 /** How the job stands: every way to close it that the record bears, and why the others are not offered. */
-import { html, nothing } from "lit-html";
+import { html, nothing, type TemplateResult } from "lit-html";
 import { answerButtons } from "../components/answers";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import type { CloseOffer } from "../generated/trade";
 import { jobHref } from "../router";
-import { CLOSE_STATES, closeWords, dayWords } from "../words";
+import { clockWords, CLOSE_STATES, closeWords, dayWords } from "../words";
 import { askedOfJob } from "./asked";
 import { leftOffBefore } from "./call_notes";
 import { reasonWords } from "./leads";
 import { wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
+import { ownBelow } from "./visit_strips";
 
 /** These say nothing to whoever comes next unless a word goes with them. */
 const WANTS_WORDS: { [state: string]: string } = {
   not_proven: "Say in a few words why it is not proven.", waiting_part: "Say which part is waited for.", handed_over: "Say to whom it is handed over.",
   not_seen_today: "Say what you watched, and for how long.", declined: "Say what was offered, and what the customer answered.", replaced: "Say what stands there now.",
 };
+
+/** As the rules have it: a heater that runs, or may be switched on by whoever comes next. */
+const RUNNING = ["proven", "not_proven", "not_seen_today"];
 
 /** What was declined may stand in the record already, with what was told. */
 function wantedWords({ record }: JobView, state: string): string | null {
@@ -27,8 +31,10 @@ function wantedWords({ record }: JobView, state: string): string | null {
 export function closeScreen(stage: Stage, view: JobView, wanted: string | null): Screen {
   const words = stage.local("close words", "");
   const fault = stage.local<string | null>("close fault", null);
+  const out = stage.local("close out", false);
   const { record } = view;
   const job = view.card.job_id;
+  const below = ownBelow(stage, view);
   const asked = askedOfJob<CloseOffer[]>(stage, view, "close_states");
   const offers = asked.answer ?? (asked.away ? withoutRules(view) : []);
   const stopped = view.advice?.gate.state === "stopped";
@@ -38,8 +44,8 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
     if (state === "left_off" && record.left_off.length === 0) return stage.go(jobHref(job, "left-off"));
     fault.value = words.value.trim() === "" ? wantedWords(view, state) : null;
     if (fault.value !== null) return;
-    const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}) };
-    if (await stage.act(view, [{ kind: "job_closed", body }], `closed: ${closeWords(state)}`)) stage.go(record.office_not_told ? jobHref(job, "office-told") : jobHref(job));
+    const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}), ...(below ? { out: out.value } : {}) };
+    if (await stage.act(view, [{ kind: "job_closed", schema: below ? 2 : 1, body }], `closed: ${closeWords(state)}`)) stage.go(record.office_not_told ? jobHref(job, "office-told") : jobHref(job));
   };
   const off = leftOffBefore(view).map((one) => `Left off on ${dayWords(one.wall)}: ${one.what_words}.`);
   if (record.heater_off) off.unshift("The heater is off and tagged.");
@@ -50,6 +56,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
       ${off.length > 0 ? html`<p class="strip" data-put-back>${off.join(" ")}
         <a class="inline-link" href=${jobHref(job, "put-back")}>Note that it is back in service</a></p>` : nothing}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
+      ${below ? outLine(below.due_out_wall, out.value, () => (out.value = !out.value)) : nothing}
       ${wordsField("close-words", "A word for whoever comes next", words)}
       <section class="dock" aria-label="Answers">${offers.length === 0 ? html`<p class="soft">Being read from the record…</p>` : nothing}
       ${answerButtons(shown.map((one) => ({ id: one.state, words: closeWords(one.state), more: one.why_words })), (id) => void save(id), stage.busy.value)}
@@ -58,6 +65,12 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
         <ul class="not-now">${[...byReason(refused)].map(([why, states]) => html`<li data-refused=${states.join(" ")}><strong>${states.map(closeWords).join(", ")}.</strong> ${reasonWords(view, why)}</li>`)}</ul>
         <p class="soft">Put right since? <a class="inline-link" href=${jobHref(job, "checks")}>Answer that check again</a>: what counts is how it stands now.</p></details>` : nothing}`,
   };
+}
+
+/** Closing says nothing of where one stands: whoever is still at the heater is waited for. */
+function outLine(wall: string, out: boolean, flip: () => void): TemplateResult {
+  return html`<div class="strip" data-out><p>Due out ${clockWords(wall)}. The office waits for you until you are out.</p>
+    <button class="chip" type="button" data-i-am-out aria-pressed=${String(out)} @click=${flip}>I am out</button></div>`;
 }
 
 /** One reason, said once for all the ways that it keeps shut. */
@@ -71,9 +84,11 @@ function byReason(refused: readonly CloseOffer[]): Map<string, string[]> {
 }
 
 /** The rules cannot be asked: what the record alone forbids is still not offered. */
-function withoutRules({ record }: JobView): CloseOffer[] {
+function withoutRules(view: JobView): CloseOffer[] {
+  const off = view.record.heater_off || leftOffBefore(view).length > 0;
   return CLOSE_STATES.map(([state, , more]) => {
-    const refusal = state === "proven" && !record.proven ? "“Proven” wants a hot run that held." : null;
+    const refusal = off && RUNNING.includes(state) ? "What was left off stands off: put it back in service first."
+      : state === "proven" && !view.record.proven ? "“Proven” wants a hot run that held." : null;
     return { state: state as CloseOffer["state"], offered: refusal === null, why_words: refusal ?? more };
   });
 }

@@ -17,10 +17,12 @@ export function missingList(view: JobView, missing: readonly string[], from: Fro
 
 function lead(view: JobView, words: string, from: From, otherwise: JobScreen | null = null): TemplateResult | string {
   const check = checkMeant(view, words);
-  const screen = check ? "check" : otherwise;
+  const screen = check ? "check" : words.startsWith(KNOWN_FIRST) ? "cause" : otherwise;
   return screen ? html`<a class="inline-link" href=${jobHref(view.card.job_id, screen, check ?? undefined, from)}>${words}</a>` : words;
 }
 
+/** What a heater was left off for is known once the cause is named. */
+const KNOWN_FIRST = "What the heater was left off for";
 const CLOSE: From = ["close"];
 const PLACES: { [words: string]: JobScreen } = { "a cause named": "cause", "a repair noted": "repair" };
 const LISTS = /^(Unsafe now|Still missing): (.+?)\.( It is left off and tagged\.)?$/;

@@ -121,6 +121,7 @@ function recordedStrip(view: JobView, check: Check): TemplateResult | typeof not
   return html`<div class="strip recorded">
     ${answers.map((answer) => html`<p><strong>${answerWords(view.procedure, check.id, answer)}</strong>
       <span class="soft">${view.people[answer.by.person_id] ?? "someone else"}, ${clockWords(answer.by.at_wall)}</span></p>`)}
+    ${(view.advice?.by_figure ?? []).filter((one) => one.check === check.id).map((one) => html`<p data-by-figure><strong>${one.words}</strong></p>`)}
     <p class="soft">${answers.length > 1 ? "Two people saw this differently. Both stay. " : ""}A new answer takes the place of your own.</p>
   </div>`;
 }

@@ -108,7 +108,7 @@ export class FakeCore implements Core {
   }
 
   askOfJob<T>(jobId: string, name: string, args: { [key: string]: unknown } = {}): Promise<T> {
-    return call<T>(name, { ...args, procedure_hash: this.scene.procedure.hash, events: this.events.get(jobId) ?? [] });
+    return call<T>(name, { ...args, procedure_hash: this.scene.procedure.hash, events: this.events.get(jobId) ?? [], off_before: this.view.value?.facts.left_off ?? [] });
   }
 
   async photoBytes(sha256: string): Promise<ArrayBuffer | null> {
@@ -167,10 +167,10 @@ export class FakeCore implements Core {
     const { procedure } = this.scene;
     const all = this.events.get(jobId) ?? [];
     const own = all.filter(({ job_id }) => job_id !== null); // as in the core: what was said of the address is in no job's record
-    const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own });
     const history = await Promise.all((this.scene.earlier[jobId] ?? []).map((job, index) => this.foldEarlier(`${jobId.slice(0, -1)}${index + 5}`, job)));
     const others = new Map((this.scene.earlier[jobId] ?? []).map((_, index) => { const id = `${jobId.slice(0, -1)}${index + 5}`; return [id, this.events.get(id) ?? []] as const; }));
     const facts = addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others });
+    const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, off_before: facts.left_off });
     return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts,
       undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
   }

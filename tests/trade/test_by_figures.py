@@ -1,0 +1,112 @@
+"""An answer that its own figures exclude, as an older phone may send it: what follows goes by the figure."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.trade.making import answered, event
+from webapp.procedures import compiled
+from webapp.trade.closing import RUNNING
+
+
+def read(job, check, value, outcome, quantity="co_room_ppm", **envelope):
+    job.add("reading_taken", {"check": check, "quantity": quantity, "value": value}, **envelope)
+    return job.answer(check, outcome, **envelope)
+
+
+def everything_else(job):
+    for need in job.procedure["may_fire"]:
+        if need["check"] != "co_room":
+            job.answer(need["check"], need["outcomes"][0])
+    for check in job.procedure["gate"]:
+        if check not in ("co_room", "control_code"):
+            normal = next(one for one in job.procedure["checks"] if one["id"] == check)["outcomes"][0]["id"]
+            job.answer(check, normal)
+    return job.add("code_read", {"shown": "steady"})
+
+
+def advice(job):
+    return job.ask("step")["advice"]
+
+
+def test_acceptable_at_69_ppm_counts_as_raised_fires_nothing_and_is_closed_as_running_by_nobody(job):
+    read(everything_else(job), "co_room", 69, "acceptable")
+    job.repaired("joint_leak_at_blower").prove()
+    said = advice(job)
+    assert "Room CO acceptable" in said["may_fire"]["missing"]
+    assert said["by_figure"] == [
+        {
+            "check": "co_room",
+            "words": "Answered “Acceptable”. By the figures noted with it, it counts as “Raised”.",
+        }
+    ]
+    assert job.offered() == {"left_off"}
+    assert not job.offered() & set(RUNNING)
+    record = job.ask("step")["record"]
+    assert next(one for one in record["checks"] if one["check"] == "co_room")["now_outcome"] == "acceptable"  # the fact
+
+
+@pytest.mark.parametrize("tapped", ["acceptable", "raised", "not_measured"])
+def test_whatever_was_answered_at_200_ppm_everybody_leaves(tapped, job):
+    gate = advice(read(everything_else(job), "co_room", 200, tapped))["gate"]
+    assert (gate["state"], gate["next_check"]) == ("stopped", "co_room")
+    assert "Everybody out now" in gate["stop_words"]
+
+
+def test_where_the_rule_sets_differ_the_answer_stands_as_it_was_given(job):
+    read(everything_else(job), "co_room", 12, "acceptable")  # 30 by one set, 9 and 10 by the others
+    assert advice(job)["by_figure"] == []
+    assert advice(job)["may_fire"]["ok"]
+    read(job, "co_room", 75, "raised")  # one set has people leave from 100 only
+    assert advice(job)["gate"]["state"] == "passed"
+
+
+def test_a_new_figure_with_a_new_answer_counts_by_itself(job):
+    read(everything_else(job), "co_room", 69, "acceptable")
+    read(job, "co_room", 3, "acceptable", lamport=200)
+    assert advice(job)["by_figure"] == []
+    assert advice(job)["may_fire"]["ok"]
+
+
+def test_one_persons_excluded_answer_stands_against_anothers_clean_reading(job):
+    read(everything_else(job), "co_room", 3, "acceptable")
+    read(job, "co_room", 200, "acceptable", person_id="bo", device_id="d2")
+    assert advice(job)["gate"]["state"] == "stopped"
+
+
+def test_a_suction_under_the_typed_make_point_is_not_enough_and_moves_the_ranking_as_short(job):
+    job.answer("tap_type", "suction").figure("make_point_in_wc", 0.36)
+    read(job, "suction_at_switch", 0.30, "enough", quantity="suction_in_wc")
+    tapped = advice(job)
+    assert [one["check"] for one in tapped["by_figure"]] == ["suction_at_switch"]
+    job.events[-1] = answered(len(job.events), "suction_at_switch", "short")
+    assert advice(job)["ranking"] == tapped["ranking"]
+
+
+def test_a_make_point_that_the_office_reads_otherwise_lifts_it(job):
+    job.answer("tap_type", "suction").figure("make_point_in_wc", 0.36)
+    sheet = job.events[-1]["id"]
+    read(job, "suction_at_switch", 0.30, "enough", quantity="suction_in_wc")
+    body = {"sheet_event_id": sheet, "quantity": "make_point_in_wc", "agrees": False, "read_value": 0.26}
+    assert advice(job.add("sheet_confirmed", body))["by_figure"] == []
+
+
+def test_no_number_across_a_contact_says_nothing_against_its_answer(job):
+    """No continuity is noted without a number, and so is what nobody measured."""
+    read(job, "leads_beep", 0.3, "beep", quantity="leads_ohm").answer("limit_continuity", "closed")
+    assert advice(job)["by_figure"] == []
+    read(job, "limit_continuity", 60, "closed", quantity="limit_ohm")
+    assert [one["words"] for one in advice(job)["by_figure"]] == [
+        "Answered “Closed”. By the figures noted with it, it counts as “Open”."
+    ]
+
+
+def test_the_history_of_the_visit_tells_both(both):
+    procedure = compiled("power_vent")
+    events = [
+        event(1, "job_opened", {"procedure_hash": procedure["hash"]}),
+        event(2, "reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 69}),
+        answered(3, "co_room", "acceptable"),
+    ]
+    entry = both("history_entry", {"procedure": procedure, "events": events})["ok"]
+    assert [(line["check"], line["words"]) for line in entry["found"]] == [("co_room", "Raised")]

@@ -1,0 +1,123 @@
+"""What the figures noted say: a maker's figure as typed, and an answer that its own figures exclude."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .co_ladders import LADDERS
+from .findings import fold_checks
+from .ordering import NEVER, fold_place
+from .propose import CERTAIN, propose
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from .advice_types import ByFigure, Evidence
+    from .ordering import FoldPlace
+    from .procedure_types import Check, Procedure
+    from .record_types import Answer, CheckFinding, Record
+
+    Findings = dict[str, CheckFinding]
+
+
+def typed_figure(record: Record, quantity: str | None) -> float | None:
+    """A maker's figure as typed on site, or as the office read it from the photo; null where nobody typed it."""
+    if quantity is None:
+        return None
+    last: tuple[FoldPlace, float | None] = (NEVER, None)
+    for line in record["sheet"]:
+        if line["quantity"] == quantity and fold_place(line["by"]) > last[0]:
+            value = line["value"]
+            for read in record["sheet_confirmed"]:
+                if read["sheet_event_id"] == line["by"]["event_id"] and read["read_value"] is not None:
+                    value = read["read_value"]
+            last = (fold_place(line["by"]), value)
+    for reading in record["readings"]:
+        if reading["quantity"] == quantity and fold_place(reading["by"]) > last[0]:
+            last = (fold_place(reading["by"]), reading["value"])
+    return last[1]
+
+
+def by_figures(procedure: Procedure, record: Record) -> Findings:
+    """The findings, each answer as its own figures let it count: what they exclude counts as what they say.
+
+    The phone takes no tap on an excluded answer; an older one does. The fact stays as it was noted, and what follows
+    from it goes by the figure. Of room CO only what every rule set says counts here: which one the firm chose is not
+    in the record. Range: any record. Example: "Acceptable" noted with 69 ppm counts as "Raised".
+    Source: `CERTAIN` in propose.py.
+    """
+    said: list[Evidence] = [
+        {"check": finding["check"], "outcome": finding["now_outcome"]}
+        for finding in record["checks"]
+        if finding["now_outcome"] is not None
+    ]
+    findings = {finding["check"]: finding for finding in record["checks"]}
+    for check in procedure["checks"]:
+        finding = findings.get(check["id"])
+        if finding is not None and check["rule"] in CERTAIN:
+            entries = [_as_it_counts(check, record, entry, said) for entry in finding["entries"]]
+            if [entry for entry in entries if "tapped" in entry]:
+                findings[check["id"]] = fold_checks([(check["id"], entry) for entry in entries])[0]
+    return findings
+
+
+def figure_words(procedure: Procedure, findings: Findings) -> list[ByFigure]:
+    """What is said of each answer that stands and counts as another: never silently."""
+    told: list[ByFigure] = []
+    for check in procedure["checks"]:
+        words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
+        for entry in findings[check["id"]]["entries"] if check["id"] in findings else []:
+            if entry["current"] and "tapped" in entry and entry["outcome"] is not None:
+                line = _figure_line(words.get(entry["tapped"], entry["tapped"]), words[entry["outcome"]])
+                told.append({"check": check["id"], "words": line})
+    return told
+
+
+def _figure_line(tapped: str, counts: str) -> str:
+    return "Answered “" + tapped + "”. By the figures noted with it, it counts as “" + counts + "”."
+
+
+def _as_it_counts(check: Check, record: Record, entry: Answer, said: list[Evidence]) -> Answer:
+    """A copy: the record stays."""
+    counts: Any = dict(entry)
+    values = _values(check, record, entry)
+    if entry["outcome"] is None or values is None:
+        return counts  # type: ignore[no-any-return]
+    ladders = [one["id"] for one in LADDERS] if check["rule"] == "co_outcome" else [None]
+    proposed = [propose(check, values, said, ladder) for ladder in ladders]
+    known = [outcome["id"] for outcome in check["outcomes"]]
+    if [one for one in proposed if entry["outcome"] not in one["excluded"] or one["outcome"] not in known]:
+        return counts  # type: ignore[no-any-return]
+    counts["tapped"] = entry["outcome"]
+    counts["outcome"] = known[min([known.index(one["outcome"] or "") for one in proposed])]  # milder ones come first
+    words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
+    line = _figure_line(words[entry["outcome"]], words[counts["outcome"]])
+    counts["words"] = line if entry["words"] is None else entry["words"] + ". " + line
+    return counts  # type: ignore[no-any-return]
+
+
+def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | None] | None:
+    """The figures that stood when it was answered; null where the same person noted none of what the check measures.
+
+    What another check measured counts too (the leads' own ohms). No continuity is kept as no number, so without one
+    nothing is said of a contact.
+    """
+    before = [one for one in record["readings"] if fold_place(one["by"]) < fold_place(entry["by"])]
+    values: dict[str, float | None] = {one["quantity"]: one["value"] for one in before}
+    for field in check["readings"]:
+        quantity = field["quantity"]
+        if field["from_sheet"]:
+            values[quantity] = typed_figure(record, quantity)
+            continue
+        own = [
+            one["value"]
+            for one in before
+            if one["check"] == check["id"]
+            and one["quantity"] == quantity
+            and one["by"]["person_id"] == entry["by"]["person_id"]
+        ]
+        if own:
+            values[quantity] = own[-1]
+        elif quantity.endswith("_ohm") or not field["optional"]:
+            return None
+    return values
