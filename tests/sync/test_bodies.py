@@ -77,6 +77,7 @@ LATER: dict[tuple[str, int], dict[str, Any]] = {
     ("check_answered", 2): {"check": "limit_continuity", "outcome": None, "could_not": "not_allowed"},
     ("code_read", 2): {"shown": "flashes", "flash_groups": "2-4", "model_sheet_id": ID},
     ("job_booked", 2): {name: one for name, one in RIGHT["job_booked"].items() if name != "technician_id"},
+    ("job_closed", 2): {"state": "proven", "out": False},
     ("job_moved", 2): {"complaint": "leaks", "complaint_words": "it drips", "phone": "555-0143"},
     ("job_moved", 3): {"due_cleared": True, "why": "they cannot be there"},
     ("came_out", 2): {"person_id": ID, "words": "rang, is in the van"},

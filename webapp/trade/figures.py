@@ -54,7 +54,7 @@ def by_figures(procedure: Procedure, record: Record) -> Findings:
     findings = {finding["check"]: finding for finding in record["checks"]}
     for check in procedure["checks"]:
         finding = findings.get(check["id"])
-        if finding is not None and check["rule"] in CERTAIN:
+        if finding is not None and check.get("rule") in CERTAIN:
             entries = [_as_it_counts(check, record, entry, said) for entry in finding["entries"]]
             if [entry for entry in entries if "tapped" in entry]:
                 findings[check["id"]] = fold_checks([(check["id"], entry) for entry in entries])[0]
