@@ -3,6 +3,7 @@ from __future__ import annotations
 import hashlib
 import io
 import re
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -161,8 +162,19 @@ def test_a_caption_that_is_too_long_for_the_paper_says_so(desk: Desk, story: Sto
     words = "word " * 60
     story.walk(site, job, told_of(b"1", check=None, words=words))
     told = words_of(pdf_of(desk, job))
-    assert "and more words 2 March 2026" in told
+    assert "and more words, 2 March 2026" in told
     assert told.count("word ") < 60
+
+
+def test_a_photo_of_the_visits_own_day_names_its_hour_alone(desk: Desk, story: Story) -> None:
+    """The day stands at the head of the sheet; that of a photo taken on another day stands with the photo."""
+    site = story.address()
+    job = story.book(site)
+    story.walk(site, job, ("arrived", {}), told_of(b"1"))
+    assert f"Sensing tube, both ends, {story.at:%H:%M}" in desk.read(f"/jobs/{job}/sheet")
+    story.at += timedelta(days=1)
+    story.walk(site, job, told_of(b"2"))
+    assert "Sensing tube, both ends, 3 March 2026, " in desk.read(f"/jobs/{job}/sheet")
 
 
 def test_a_picture_says_in_words_what_it_is_of_to_who_cannot_see_it(

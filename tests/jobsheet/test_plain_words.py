@@ -1,14 +1,33 @@
 from __future__ import annotations
 
+import re
+
 import pytest
 
-from webapp.jobsheet.plain_words import CAUSES, ENDED, FIRST_LOOKS, INSTRUMENTS, LOOKS, PHOTOS, REPAIRS, sentence
+from webapp.jobsheet.plain_checks import ANSWERS, TITLES, answer_words
+from webapp.jobsheet.plain_words import (
+    CAUSES,
+    ENDED,
+    FIRST_LOOKS,
+    INSTRUMENTS,
+    LOOKS,
+    PHOTOS,
+    REPAIRS,
+    UNTOLD,
+    sentence,
+)
 from webapp.jobsheet.signature import strokes_of, svg_path
 from webapp.jobsheet.word_list import words_used
 from webapp.procedures.loader import compiled, list_procedures
+from webapp.sites.procedure_words import ProcedureWords
 from webapp.trade.bodies import CLOSE_STATES, INSTRUMENT_KINDS, PHOTO_ABOUT
 
 PROCEDURES = [compiled(name) for name in list_procedures()]
+TRADE_IN_A_LINE = re.compile(
+    r"\b(terminal|suction|restrictor|reducer|elbow|dilution|limit|tap|T&P|tco|eco|couple|pile|volts|amps|ohms?"
+    r"|a call|chain|igniter|probe|manifold|flue|sensing|rumble|roll-out|spill marks|O2|trial|hood and vent|drop-out)\b",
+    re.IGNORECASE,
+)
 TRADE_ONLY = ("terminal", "suction", "restrictor", "manometer", "dilution", "tco", "eco", "limit itself")
 
 
@@ -38,6 +57,30 @@ def test_plain_words_are_for_something_that_is_shipped() -> None:
     for group, told in (("causes", CAUSES), ("repairs", REPAIRS), ("closing_looks", LOOKS)):
         shipped = {one["id"] for procedure in PROCEDURES for one in procedure[group]}
         assert set(told) - shipped == set(), group
+
+
+@pytest.mark.parametrize("procedure", PROCEDURES, ids=lambda one: one["name"])
+def test_every_check_that_is_shipped_has_a_plain_title(procedure) -> None:
+    assert [check["id"] for check in procedure["checks"] if check["id"] not in TITLES] == []
+
+
+@pytest.mark.parametrize("procedure", PROCEDURES, ids=lambda one: one["name"])
+def test_no_line_about_a_check_needs_the_trades_own_words(procedure) -> None:
+    words = ProcedureWords(procedure)
+    told = [
+        f"{TITLES[check['id']]}: {answer_words(check['id'], one['id'], words)}"
+        for check in procedure["checks"]
+        for one in check["outcomes"]
+        if one["id"] not in UNTOLD.get(check["id"], ())
+    ]
+    assert [line for line in told if TRADE_IN_A_LINE.search(line)] == []
+
+
+def test_plain_words_of_checks_are_for_what_is_shipped() -> None:
+    shipped = {(check["id"], one["id"]) for p in PROCEDURES for check in p["checks"] for one in check["outcomes"]}
+    assert ANSWERS.keys() - shipped == set()
+    assert TITLES.keys() - {check for check, _ in shipped} == set()
+    assert ANSWERS.keys() & FIRST_LOOKS.keys() == set()
 
 
 def test_plain_words_are_sentences_without_the_trades_own_words() -> None:

@@ -10,6 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from tests.importing.test_bringing_in import HEADER, take
+from tests.jobsheet.test_paper_photos import told_of
 from tests.jobsheet.test_sheet import LEFT_OFF, pdf_of
 from tests.office.conftest import Desk
 from tests.office.test_call_again import ASKED
@@ -136,10 +137,14 @@ def test_what_was_fine_is_one_paragraph_and_what_was_not_stands_by_itself(
     could_not = ("check_answered", {"check": "gas_off", "outcome": None, "could_not": "no_tool"})
     job = walked(story, session, *answers(**GATE, **WALKED), could_not)
     page = desk.client.get(f"/jobs/{job}/sheet").text
-    assert "Sensing tube: on at both ends, dry. T&amp;P valve: in place and dry. Soot and scorch: clean.</p>" in page
-    assert "<li><bdi>Terminal and screen: badly placed</bdi></li>" in page
-    assert f"<dt>Could not be checked</dt><dd><bdi>{REASON_WORDS['no_tool'].capitalize()}: Gas off</bdi></dd>" in page
-    for of_the_technician in ("Plug out", "They beep", "Where the tube is tapped"):
+    assert (
+        "Small hose to the vent&#39;s switch: on at both ends, dry. Relief valve and its pipe: in place and dry. "
+        "Soot or scorch marks: none.</p>" in page
+    )
+    assert "<li><bdi>End of the vent outside: badly placed</bdi></li>" in page
+    reason = REASON_WORDS["no_tool"].capitalize()
+    assert f"<dt>Could not be checked</dt><dd><bdi>{reason}: Gas shut off for the work.</bdi></dd>" in page
+    for of_the_technician in ("Electric power off", "beep", "Where the small hose"):
         assert of_the_technician not in page, of_the_technician
 
 
@@ -152,9 +157,9 @@ def test_what_came_right_or_went_wrong_after_the_repair_is_never_summed_up(
         answers(sensing_tube="seated", tp_valve="dripping"),
     )
     sheet = told(desk, walked(story, session, *answers(**GATE), *before, repair, *after))
-    assert "Sensing tube: kinked or hard. After the repair: on at both ends, dry" in sheet
-    assert "T&P valve: in place and dry. After the repair: dripping" in sheet
-    assert "T&P" not in sheet.partition("In order:")[2].partition("For your safety")[0]
+    assert "Small hose to the vent's switch: kinked or hard. After the repair: on at both ends, dry" in sheet
+    assert "Relief valve and its pipe: in place and dry. After the repair: dripping" in sheet
+    assert "Relief valve and its pipe" not in sheet.partition("In order:")[2].partition("For your safety")[0]
 
 
 def test_an_answer_that_nothing_here_judges_is_not_called_right(desk: Desk, story: Story) -> None:
@@ -252,7 +257,7 @@ def test_of_the_looks_at_last_those_that_the_repair_asks_for_are_told_and_the_re
     acts = [("cause_named", {"cause": "tube_off"}), ("repair_made", {"action": "new_tube"})]
     ran = ("proof_run", {**PROVEN, "looks_done": every})
     sheet = told(desk, walked(story, session, *answers(**GATE), *acts, ran))
-    assert "Looked at last Test fittings out, hose back on at both ends. Joints of the vent tight;" in sheet
+    assert "Looked at last: Test fittings out, hose back on at both ends. Joints of the vent tight;" in sheet
     assert "The same suction at both ends of the small hose." in sheet, "this repair asks for it"
     assert "Source of the vapours gone" not in sheet
     assert f"{len(every) - 8} more, kept with the record of this visit." in sheet
@@ -272,21 +277,42 @@ def test_a_look_that_the_repair_asks_for_and_nobody_made_stands_in_full(
     assert "<bdi>Relief valve and its pipe in place.</bdi>" in missing
 
 
-def test_a_long_repaired_visit_fits_two_pages(desk: Desk, story: Story, session: Session) -> None:
-    shipped = compiled("power_vent")
-    fine = {check["id"]: check["outcomes"][0]["id"] for check in shipped["checks"] if check["outcomes"]}
-    every = [look["id"] for look in shipped["closing_looks"]]
+MEASURED = (
+    ("co_room", "co_room_ppm", 3, "room"),
+    ("flame_current", "flame_ua", 4.1, "flame rod"),
+    ("igniter_ohms", "igniter_ohm", 75, "igniter"),
+    ("blower_volts", "line_volts", 122, "blower"),
+    ("chain_volts", "chain_volts", 22, "chain"),
+    ("igniter_volts", "igniter_volts", 101, "igniter"),
+    ("igniter_volts", "igniter_amps", 3.2, "igniter"),
+    ("gas_pressure", "gas_inlet_in_wc", 5.7, "inlet"),
+    ("gas_pressure", "gas_static_in_wc", 9.9, "inlet"),
+    ("room_pressure", "room_pa", -2.96, "room"),
+    ("suction_at_switch", "suction_in_wc", 0.43, "switch"),
+    ("flue_gas", "flue_o2_percent", 2.43, "flue"),
+    ("flue_gas", "co_air_free_ppm", 46, "flue"),
+)
+WRONG = ("only_with", "always_so", "watch_cycle", "vent_warmth", "flue_gas", "flame")
+
+
+def test_a_repaired_visit_of_38_checks_fits_two_pages(desk: Desk, story: Story, session: Session) -> None:
+    """As long as the longest of the invented company: 13 readings, three figures and three photos."""
+    asked = [check for check in compiled("power_vent")["checks"] if check["id"] not in ("control_code", *GATE)]
+    found = {one["id"]: one["outcomes"][1 if one["id"] in WRONG else 0]["id"] for one in asked}
+    kept = [*WRONG, *[name for name in found if name not in WRONG]][: 38 - len(GATE)]
+    survey = {"nominal_in": 2, "straight_ft": 15, "elbows_90": 2, "elbows_45": 1}
+    figures = (("make_point_in_wc", 0.3), ("vent_limit_f", 171), ("gas_inlet_min_in_wc", 8))
+    counted = (("feet_per_90", 5), ("feet_per_45", 2.5))
     acts = [
-        *answers(**{name: outcome for name, outcome in fine.items() if name != "control_code"}),
-        READ,
-        (
-            "reading_taken",
-            {"check": "suction_at_switch", "quantity": "suction_in_wc", "value": 0.31, "place": "switch"},
-        ),
-        ("cause_named", {"cause": "tube_off"}),
-        ("repair_made", {"action": "new_tube"}),
-        ("part_used", {"part_words": "tube", "count": 1, "direction": "fitted"}),
-        ("proof_run", {**PROVEN, "looks_done": every}),
+        *answers(**GATE, **{name: found[name] for name in kept}),
+        ("code_read", {"shown": "flashes", "flashes": 1, "meaning_words": "Limit circuit open"}),
+        *[("reading_taken", {"check": c, "quantity": q, "value": v, "place": place}) for c, q, v, place in MEASURED],
+        *[("sheet_number", {"quantity": q, "value": v, "where": "sheet"}) for q, v in (*figures, *counted)],
+        ("vent_surveyed", {**survey, "limit_equivalent_ft": 45, "limit_elbows": 4}),
+        *[told_of(check.encode(), check=check) for check in ("sensing_tube", "restrictor", "run_length")],
+        ("cause_named", {"cause": "water_on_burner"}),
+        ("repair_made", {"action": "stop_leak"}),
+        ("proof_run", {**PROVEN, "looks_done": [one["id"] for one in compiled("power_vent")["closing_looks"]]}),
         ("job_closed", {"state": "proven"}),
     ]
     assert len(pdf_of(desk, walked(story, session, *acts)).pages) == 2

@@ -52,8 +52,11 @@ def keep_company_data(
     models: Iterable[Model],
     now: datetime,
 ) -> None:
-    """Everything as the office would have typed it, some months ago. One licence soon runs out."""
-    typed_at = now - timedelta(days=200)
+    """Everything as the office would have typed it, some months ago. One licence soon runs out.
+
+    Each was renewed then: it had been kept since before the first visit.
+    """
+    joined, typed_at = now - timedelta(days=600), now - timedelta(days=200)
     change_settings(
         session,
         owner,
@@ -68,10 +71,10 @@ def keep_company_data(
     for number, model in enumerate(models):
         add_sheet(session, desk, _sheet(model), typed_at + timedelta(days=1, minutes=number))
     for number, technician in enumerate(technicians):
-        until = (now + timedelta(days=19 + 400 * number)).date().isoformat()
-        set_licence(
-            session, technician.id, words=f"Gas fitter G-11{number}87", expires_on=until, by=owner, now=typed_at
-        )
+        words, until = f"Gas fitter G-11{number}87", now + timedelta(days=19 + 400 * number)
+        for kept_at, last_day in ((joined, typed_at + timedelta(days=30)), (typed_at, until)):
+            on = last_day.date().isoformat()
+            set_licence(session, technician.id, words=words, expires_on=on, by=owner, now=kept_at)
 
 
 def _sheet(model: Model) -> SheetDraft:

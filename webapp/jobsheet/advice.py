@@ -9,25 +9,19 @@ from __future__ import annotations
 
 ADVICE = [
     (
-        "Smell of gas: touch no switch, light nothing, everybody out at once. Ring the gas supplier's emergency line "
-        "or 911 from outside."
+        "Smell of gas: touch no switch, light nothing, all out at once. "
+        "From outside, ring the gas emergency line or 911."
     ),
     (
         "A carbon monoxide (CO) alarm sounds, or people have a headache, feel dizzy or sick: everybody out into fresh "
         "air at once. Ring 911 from outside. Nobody goes back in until told that it is safe."
     ),
+    ("Have CO alarms where people sleep and on every floor, tested as maker and local code say. They smell no gas."),
     (
-        "Have CO alarms where people sleep and on every floor, as their maker and your local code say, and test them "
-        "as their maker says. A CO alarm does not smell gas."
+        "If the heater shuts itself down again, it has a reason: do not start it over and over. "
+        "Leave it as it is and call us."
     ),
-    (
-        "If the heater shuts itself down again, do not start it over and over. Leave it as it is and call us: a heater "
-        "shuts itself down for a reason."
-    ),
-    (
-        "Keep the end of the vent outside free of snow, leaves and nests, and keep things, fuel and solvents away from "
-        "the heater."
-    ),
+    "Keep snow, leaves and nests off the end of the vent outside, and things, fuel and solvents away from the heater.",
     "Never plug or cap the relief valve or its pipe. If it drips or runs, call us.",
     "Hot water scalds, children and old people soonest. Feel the water before anybody gets in.",
 ]

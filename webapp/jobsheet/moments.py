@@ -9,7 +9,7 @@ from webapp.sites.clock import hour_words, local, noted_at, reckoned, zone_words
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from webapp.trade.record_types import Mark, OfficeToldNote
+    from webapp.trade.record_types import Mark, OfficeToldNote, Record
 
 
 def full_day(moment: datetime) -> str:
@@ -51,7 +51,16 @@ def told_when(told: OfficeToldNote) -> str:
     return full_moment(moment) if moment else told["told_wall"]
 
 
-def short_moment(by: Mark) -> str:
-    """`25 November 2026, 14:05`, or nothing where the clock said nothing."""
-    moment = noted(by)
-    return full_moment(moment).partition(", ")[2] if moment else ""
+def moment_of_visit(by: Mark, record: Record) -> str:
+    """`14:05` on the day that the sheet names as that of the visit, else `25 November 2026, 14:05`; or nothing."""
+    moment, began = noted(by), visit_began(record)
+    if moment is None:
+        return ""
+    same_day = began is not None and local(began).date() == local(moment).date()
+    return hour_words(moment) if same_day else full_moment(moment).partition(", ")[2]
+
+
+def visit_began(record: Record) -> datetime | None:
+    """When somebody was there: arrived, else began."""
+    there = [noted(one["by"]) for one in (record["arrived"], record["opened"]) if one]
+    return next((moment for moment in there if moment), None)

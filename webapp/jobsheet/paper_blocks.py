@@ -22,12 +22,12 @@ if TYPE_CHECKING:
     from webapp.jobsheet.sheet import Block, Picture
 
 BODY_PT, SMALL_PT = 10, 8.5
-LINE_MM, SMALL_LINE_MM = 4.6, 3.7
+LINE_MM, SMALL_LINE_MM = 4.4, 3.6
 NAME_WIDTH_MM, WIDE_NAME_MM = 46.0, 66.0
 LONG_NAME = 26
 """Letters: a longer name gets the wide column."""
 BULLET_MM = 5.0
-PICTURE_MM, PICTURE_HEIGHT_MM, PICTURE_GAP_MM, PICTURES_A_ROW = 40.0, 30.0, 5.0, 4
+PICTURE_MM, PICTURE_HEIGHT_MM, PICTURE_GAP_MM, PICTURES_A_ROW = 36.0, 27.0, 6.0, 4
 CAPTION_LINES = 6
 """The longest words with a photo; the page has them whole."""
 SIGNATURE_MM = 60.0
@@ -127,7 +127,7 @@ def _draw_table(paper: FPDF, table: Table) -> None:
         line_height=LINE_MM,
         text_align="LEFT",
         v_align="TOP",
-        padding=(0.35, 2, 0.35, 0),
+        padding=(0.25, 2, 0.25, 0),
     ) as drawn:
         for row in (table.head, *table.rows):
             cells = drawn.row()
@@ -172,11 +172,12 @@ def _draw_pictures(paper: FPDF, block: Pictures, data: Path) -> None:
 def _caption(paper: FPDF, picture: Picture, *, is_drawn: bool) -> list[str]:
     """What it is of, why it is not there, and when it was taken."""
     why = "the photo cannot be read" if picture.stored else "the photo is still on the phone"
+    words, when = picture.words if is_drawn else f"{picture.words} ({why})", f", {picture.when}" if picture.when else ""
     paper.set_font(FAMILY, "", SMALL_PT)
-    lines = _lines(paper, picture.words if is_drawn else f"{picture.words} ({why})", PICTURE_MM)
+    lines = _lines(paper, words + when, PICTURE_MM)
     if len(lines) > CAPTION_LINES:
-        lines = [*lines[: CAPTION_LINES - 1], "and more words"]
-    return [*lines, *(_lines(paper, picture.when, PICTURE_MM) if picture.when else [])]
+        return [*lines[: CAPTION_LINES - 1], *_lines(paper, f"and more words{when}", PICTURE_MM)]
+    return lines
 
 
 def _draw_picture(paper: FPDF, small: BytesIO | None, lines: list[str], left: float, top: float) -> None:

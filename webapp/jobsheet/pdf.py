@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 
 MARGIN_MM, TOP_MM, BOTTOM_MM = 17.0, 14.0, 16.0
 TITLE_PT, HEADING_PT, DANGER_PT, SMALL_PT = 19, 12.5, 17, 8.5
-HEADING_MM = 11.0
+HEADING_MM = 9.5
+TITLE_MM, TITLE_WIDE_MM, COMPANY_DOWN_MM = 10.0, 50.0, 2.8
+ABOVE_MM, BELOW_RULE_MM, BELOW_HEADING_MM = 1.0, 1.4, 0.7
 DANGER_LINE_MM = 1.2
 NOT_PRINTED = f"A {UNKNOWN} may stand for a letter that this print does not have. The sheet as a page has them all."
 
@@ -53,11 +55,7 @@ def draw_pdf(sheet: Sheet, data: Path) -> bytes:
     paper.viewer_preferences = ViewerPreferences(display_doc_title=True)  # not the file's name, which says less
     paper.set_creation_date(sheet.recorded_until)
     paper.add_page()
-    if sheet.company:
-        paper.set_font(FAMILY, "B", HEADING_PT)
-        paper.multi_cell(0, 6, printable(sheet.company), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
-    paper.set_font(FAMILY, "B", TITLE_PT)
-    paper.cell(0, 10, "Job sheet", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    _draw_title(paper, printable(sheet.company))
     for section in sheet.sections:
         _draw_section(paper, section, data)
     if not all(map(has_letters_of, texts_of(sheet.sections))):
@@ -67,16 +65,27 @@ def draw_pdf(sheet: Sheet, data: Path) -> bytes:
     return written
 
 
+def _draw_title(paper: Paper, company: str) -> None:
+    """What it is, and beside it whose."""
+    top = paper.y
+    paper.set_font(FAMILY, "B", TITLE_PT)
+    paper.cell(TITLE_WIDE_MM, TITLE_MM, "Job sheet", new_x=XPos.RIGHT, new_y=YPos.TOP)
+    paper.set_font(FAMILY, "B", HEADING_PT)
+    paper.set_xy(paper.x, top + COMPANY_DOWN_MM)
+    paper.multi_cell(0, HEADING_PT * 0.45, company, align="R", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    paper.set_y(max(top + TITLE_MM, paper.y))
+
+
 def _draw_section(paper: Paper, section: Section, data: Path) -> None:
     if paper.will_page_break(HEADING_MM + first_mm(paper, section.blocks[0])):
         paper.add_page()  # a heading with what follows it
-    paper.ln(1.6)
+    paper.ln(ABOVE_MM)
     if section.danger:
         _draw_danger(paper, section, data)
         return
     paper.set_draw_color(150)
     paper.line(paper.l_margin, paper.y, paper.w - paper.r_margin, paper.y)
-    paper.ln(1.6)
+    paper.ln(BELOW_RULE_MM)
     _draw_heading(paper, section.title, HEADING_PT)
     for block in section.blocks:
         draw_block(paper, block, data)
@@ -104,4 +113,4 @@ def _draw_heading(paper: Paper, title: str, points: float) -> None:
     paper.start_section(printable(title))
     paper.set_font(FAMILY, "B", points)
     paper.multi_cell(0, points * 0.45, printable(title), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
-    paper.ln(1)
+    paper.ln(BELOW_HEADING_MM)

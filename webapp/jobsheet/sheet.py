@@ -111,6 +111,16 @@ class Sheet:
         return f"job-sheet-{self.day}-{self.number}.pdf"
 
 
+A_FEW_LINES = 360
+"""Letters: what is longer is set small."""
+
+
+def run_on(heading: str, sentences: Iterable[str]) -> list[Block]:
+    """What was fine, one sentence after the other under its heading: it is read through once, if at all."""
+    words = " ".join(sentences)
+    return [Text(f"{heading}:", "strong"), Text(words, "small" if len(words) > A_FEW_LINES else "")]
+
+
 def texts_of(sections: Sequence[Section]) -> Iterator[str]:
     """All that is read on a sheet, block by block."""
     for section in sections:

@@ -49,8 +49,8 @@ def _marks_there(record: Record) -> list[Mark]:
 
 def _with_licence(person: PersonThen) -> str:
     """Name, licence, and until when; nothing is claimed that nobody typed."""
-    if not person.since:
-        licence = f", licence {person.licence}" if person.licence else " (no licence recorded here)"
-        return person.name + licence
-    then = f"licence {person.licence}, as recorded" if person.licence else "no licence was recorded here"
-    return f"{person.name}: {then} at the time of the visit; {person.since} is recorded now"
+    if person.licence:
+        return f"{person.name}, licence {person.licence}" + (", as recorded then" if person.since else "")
+    if person.since:
+        return f"{person.name} (no licence was recorded here at the time of the visit; one is recorded now)"
+    return f"{person.name} (no licence recorded here)"

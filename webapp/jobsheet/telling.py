@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.advice import ADVICE, DEFER
-from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, noted
+from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, noted, visit_began
 from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text, texts_of
 from webapp.jobsheet.technicians import technician_rows
 from webapp.jobsheet.telling_found import found_section
@@ -67,31 +67,32 @@ def tell(told: ToldJob, people: Mapping[str, PersonThen], settings: Settings) ->
 
 
 def _visit_moment(told: ToldJob) -> datetime:
-    """When somebody was there: arrived, else began, else when it was booked."""
-    record = told.record
-    for one in (record["arrived"], record["opened"]):
-        moment = noted(one["by"]) if one else None
-        if moment:
-            return moment
-    return told.moment
+    """When somebody was there, else when it was booked."""
+    return visit_began(told.record) or told.moment
 
 
 def _visit_section(told: ToldJob, people: Mapping[str, PersonThen], office_phone: str | None) -> Section:
     site, record = told.site, told.record
-    booked, town = record["booked"], ", ".join(part for part in (site.town, site.postcode) if part)
+    town = ", ".join(part for part in (site.town, site.postcode) if part)
     rows = [
         ("Address", ", ".join(part for part in (site.street, town) if part) or "not given"),
         ("Customer", site.customer_name),
         *_days(told),
         ("Heater", _heater(told)),
-        ("Called about", as_title(complaint_of(record, told.words))),
-        ("In the caller's words", f"“{booked['complaint_words']}”" if booked and booked["complaint_words"] else ""),
+        ("Called about", _called_about(told)),
         ("Alarm by the caller", calls_alarm(record["calls"])),
         *technician_rows(record, people),
         ("To reach us", office_phone or ""),
     ]
     facts = Facts([(name, value) for name, value in rows if value])
     return Section("Your visit", [Text(ended_words(record), "strong"), facts])
+
+
+def _called_about(told: ToldJob) -> str:
+    """`No hot water, in the caller's words: “cold since morning”`."""
+    booked = told.record["booked"]
+    own = f"in the caller's words: “{booked['complaint_words']}”" if booked and booked["complaint_words"] else ""
+    return as_title(", ".join(part for part in (complaint_of(told.record, told.words), own) if part))
 
 
 def _days(told: ToldJob) -> Iterator[tuple[str, str]]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, inside, sentence
-from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
+from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
 from webapp.sites.procedure_words import as_title, could_not
 from webapp.trade.gate import gate_advice
@@ -14,7 +15,7 @@ from webapp.trade.standing import findings_of
 
 if TYPE_CHECKING:
     from webapp.jobsheet.sheet import Block
-    from webapp.sites.procedure_words import ProcedureWords, Said
+    from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.told_job import ToldJob
     from webapp.trade.record_types import Answer, CheckFinding
 
@@ -24,8 +25,6 @@ IN_ORDER, COULD_NOT = "In order", "Could not be checked"
 ANSWERED = "Answered, and not judged here"
 """The procedure it was walked with is not in this store, or judges no such answer: nobody may read that as right."""
 BEFORE_IT_STOPPED = "Answered before the visit stopped"
-A_FEW_LINES = 360
-"""Letters: what is longer is set small."""
 NO_BLESSING = "These answers do not say that a heater is safe to use."
 
 
@@ -48,7 +47,7 @@ def caller_and_site(told: ToldJob) -> list[str]:
     """Where the caller said otherwise than whoever was there, by the office's rule."""
     findings = {one["check"]: one for one in _findings(told)}
     return [
-        f"Caller and site differ. {otherwise_words(one, _outcome(told.words, one.check, one.outcome))} Both stand."
+        f"Caller and site differ. {otherwise_words(one, answer_words(one.check, one.outcome, told.words))} Both stand."
         for one in seen_otherwise(told.record["calls"], findings, told.words)
     ]
 
@@ -62,7 +61,7 @@ def looked_at_section(told: ToldJob) -> Section | None:
         if lines := [one.words for one in looked if one.group == group]:
             blocks += [Text(f"{group}:", "strong"), Bullets(lines)]
     if reasons := _by_reason(told):
-        blocks.append(Facts([(COULD_NOT, words) for words in reasons]))
+        blocks.append(Facts([(COULD_NOT, " ".join(map(sentence, reasons)))]))
     blocks += _fine(told, [one for one in looked if one.group == IN_ORDER])
     return Section("What was looked at", blocks) if blocks else None
 
@@ -75,9 +74,7 @@ def _fine(told: ToldJob, looked: list[Looked]) -> list[Block]:
     if not lines:
         return []
     stopped = _stopped(told)
-    heading = BEFORE_IT_STOPPED if stopped else IN_ORDER
-    words = " ".join(sentence(line) for line in lines)
-    blocks: list[Block] = [Text(f"{heading}:", "strong"), Text(words, "small" if len(words) > A_FEW_LINES else "")]
+    blocks = run_on(BEFORE_IT_STOPPED if stopped else IN_ORDER, [sentence(line) for line in lines])
     return [*blocks, Text(NO_BLESSING)] if stopped else blocks
 
 
@@ -119,23 +116,20 @@ def _group(finding: CheckFinding, words: ProcedureWords) -> str:
 
 def _line(finding: CheckFinding, words: ProcedureWords) -> str:
     check, outcome, now = finding["check"], finding["outcome"], finding["now_outcome"]
+    title = check_title(check, words)
     if "contradicted" in (finding["state"], finding["now_state"]):
-        said = [_said(one, check, words).words for one in finding["entries"] if one["current"]]
-        return f"{words.check(check)}: {' / '.join(inside(one) for one in dict.fromkeys(said))}"
-    found = _outcome(words, check, outcome)
-    line = sentence(found) if (check, outcome) in FIRST_LOOKS else f"{words.check(check)}: {inside(found)}"
+        said = [_said(one, check, words) for one in finding["entries"] if one["current"]]
+        return f"{title}: {' / '.join(dict.fromkeys(said))}"
+    found = answer_words(check, outcome, words)
+    line = sentence(found) if (check, outcome) in FIRST_LOOKS else f"{title}: {found}"
     if now in (None, outcome):
         return line
-    return f"{sentence(line)} After the repair: {inside(_outcome(words, check, now))}"
+    return f"{sentence(line)} After the repair: {inside(answer_words(check, now, words))}"
 
 
-def _outcome(words: ProcedureWords, check: str, outcome: str | None) -> str:
-    plain = FIRST_LOOKS.get((check, outcome or ""), "")
-    return plain.rstrip(".") or words.outcome(check, outcome).words
-
-
-def _said(answer: Answer, check: str, words: ProcedureWords) -> Said:
-    return could_not(answer["could_not"]) if answer["could_not"] else words.outcome(check, answer["outcome"])
+def _said(answer: Answer, check: str, words: ProcedureWords) -> str:
+    reason = answer["could_not"]
+    return inside(could_not(reason).words if reason else answer_words(check, answer["outcome"], words))
 
 
 def _by_reason(told: ToldJob) -> list[str]:
@@ -143,5 +137,5 @@ def _by_reason(told: ToldJob) -> list[str]:
     reasons: dict[str, list[str]] = {}
     for one in _findings(told):
         if one["state"] == "could_not":
-            reasons.setdefault(could_not(one["could_not"]).words, []).append(told.words.check(one["check"]))
+            reasons.setdefault(could_not(one["could_not"]).words, []).append(check_title(one["check"], told.words))
     return [f"{as_title(reason)}: {'; '.join(checks)}" for reason, checks in reasons.items()]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from webapp.jobsheet.moments import short_moment
+from webapp.jobsheet.moments import moment_of_visit
 from webapp.jobsheet.plain_words import BUTTON_WORDS, PHOTOS
 from webapp.jobsheet.sheet import Picture, Pictures, Section, Text
 from webapp.sites.procedure_words import as_title
@@ -25,7 +25,10 @@ def pictures_section(told: ToldJob) -> Section | None:
         return None
     shown = [
         Picture(
-            one["sha256"], photo_words(one, told.words), one["sha256"] in told.stored_photos, short_moment(one["by"])
+            one["sha256"],
+            photo_words(one, told.words),
+            one["sha256"] in told.stored_photos,
+            moment_of_visit(one["by"], told.record),
         )
         for one in photos[:MOST_PICTURES]
     ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.plain_words import LOOKS, sentence
-from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
+from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.brought_in import is_brought_in
 from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import number_words
@@ -70,7 +70,7 @@ def _looks(record: Record, words: ProcedureWords) -> list[Block]:
     lines = [_look(look, words) for look in told]
     if more := len(done) - len(told):
         lines.append(f"{more} more, kept with the record of this visit.")
-    blocks: list[Block] = [Facts([("Looked at last", " ".join(lines))])]
+    blocks = run_on("Looked at last", lines)
     if missing := [_look(look, words) for look in due if look not in done]:
         blocks += [Text("Not recorded as looked at, or not there to look at:", "strong"), Bullets(missing)]
     return blocks
