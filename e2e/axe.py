@@ -17,6 +17,24 @@ RUN = """async (tags) => {
 }"""
 
 
+STICKS_OUT = """async () => {
+  await document.fonts.ready;
+  await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+  const { scrollWidth, clientWidth } = document.documentElement;
+  const right = (one) => Math.round(one.getBoundingClientRect().right);
+  const out = [...document.body.querySelectorAll("*")].filter((one) => right(one) > clientWidth).slice(0, 8);
+  const told = out.map((one) => `${one.tagName.toLowerCase()}.${one.className} to ${right(one)}`);
+  return scrollWidth > clientWidth ? [`scrolls sideways: ${scrollWidth} of ${clientWidth} px`, ...told] : [];
+}"""
+
+
+def sticks_out(page: Page) -> list[str]:
+    """Return what makes the page scroll sideways, once its fonts are there and it stands still."""
+    page.wait_for_load_state()
+    found: list[str] = page.evaluate(STICKS_OUT)
+    return found
+
+
 def axe_violations(page: Page) -> list[dict[str, Any]]:
     """Return what axe finds wrong with WCAG 2.2 A and AA, and its best practices.
 

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page
 from sqlalchemy.orm import Session
 
-from e2e.axe import axe_violations
+from e2e.axe import axe_violations, sticks_out
 from e2e.company import Company, opened
 from e2e.desk import sign_in_at_the_desk
 from e2e.phone import DESK_SIZE, PHONE_SIZE, Desk
@@ -155,10 +155,7 @@ def test_axe_finds_nothing_on_any_page_of_the_office_and_none_scrolls_sideways(
     found: dict[str, object] = {}
 
     def look(name: str) -> None:
-        page.wait_for_load_state()
-        wide = page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth")
-        problems = axe_violations(page) + (["scrolls sideways"] if wide else [])
-        if problems:
+        if problems := sticks_out(page) + axe_violations(page):
             found[name] = problems
 
     page.goto(f"{server.address}/sign-in")

@@ -35,11 +35,10 @@ def list_title(wanted: Wanted, of_words: str) -> str:
     if wanted.name in BY_WINDOW:
         said = BY_WINDOW[wanted.name][0].format(days=wanted.days)
         return f"{of_words}: {said[:1].lower()}{said[1:]}" if of_words else said
-    repair, _, why = of.partition("-")
     if name == "unread":
-        return f"{of_words or as_title(repair.replace('_', ' '))}: {why_words(repair, why)}"
+        return f"{of_words}: {why_words(wanted.part, of.partition('-')[2])}"
     if name == "changed":
-        return f"{of_words or as_title(repair.replace('_', ' '))}: all of them"
+        return f"{of_words}: all of them"
     if wanted.name == "planned":
         return "Second visits that were agreed on: the job before waited for a part"
     if wanted.name == "after_nothing":

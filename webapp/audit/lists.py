@@ -97,6 +97,12 @@ class Wanted:
     by: str = ""
     of: str = ""
 
+    @property
+    def part(self) -> str:
+        """The repair whose changes are listed; empty where the list is of something else."""
+        kind, _, of = self.name.partition("-")
+        return of.partition("-")[0] if kind in ("unread", "changed") else ""
+
     def address(self) -> dict[str, str]:
         """What stands in the address of the page."""
         told = {"list": self.name, "by": self.by, "of": self.of}

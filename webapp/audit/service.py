@@ -15,6 +15,7 @@ from webapp.audit.returns import link_returns
 from webapp.audit.words import BY_WORDS, read_vocabulary
 from webapp.errors import NotFound
 from webapp.sites.event_reading import words_of_jobs
+from webapp.sites.procedure_words import as_title
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -167,12 +168,20 @@ def read_list(session: Session, wanted: Wanted, after: tuple[int, str] | None, n
     shown = behind[:JOBS_A_PAGE]
     return ListPage(
         wanted=wanted,
-        of_words=vocabulary.words(wanted.by, wanted.of) if wanted.by else "",
+        of_words=_of_words(vocabulary, wanted),
         count=len(found),
         lines=_lines(session, shown),
         after=place_of(shown[-1]) if len(behind) > len(shown) else None,
         first_page=after is None,
     )
+
+
+def _of_words(vocabulary: Vocabulary, wanted: Wanted) -> str:
+    """What the list is of: a row of a table, or a part that is watched."""
+    part = wanted.part
+    if part:
+        return as_title(vocabulary.repair(part))
+    return vocabulary.words(wanted.by, wanted.of) if wanted.by else ""
 
 
 def all_lines(session: Session, wanted: Wanted, now: datetime) -> Iterator[Line]:

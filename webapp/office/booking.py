@@ -44,6 +44,8 @@ class Booking:
     """What was asked on the phone: the body of `call_taken`."""
     due_wall: str | None = None
     """The appointment, where one was promised."""
+    may_be: str = ""
+    """The known addresses that were in sight when it was put off which of them it is."""
     is_doubtful: bool = False
     """Something like the address is known, and nobody has decided yet whether it is the same."""
 
@@ -52,10 +54,15 @@ class Outcome(StrEnum):
     """What became of a form that was sent."""
 
     BOOKED = "booked"
+    BOOKED_FOR_NOBODY = "booked_for_nobody"
+    """Who goes is decided later."""
     SENT_AGAIN = "sent_again"
     """With the same words: booked once, and nothing else was wanted."""
     STANDS_AS_FIRST_SENT = "stands_as_first_sent"
     """With other words, which are not kept."""
+
+
+JUST_BOOKED = (Outcome.BOOKED, Outcome.BOOKED_FOR_NOBODY)
 
 
 def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
@@ -66,9 +73,9 @@ def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
     site = None if booking.is_new else queries.get_site(session, booking.site_id)
     if site is None and not booking.is_new:
         raise NotFound("The chosen address is not here any more.")
-    drafts = [*_address_drafts(booking, site), _call_taken(booking), _booked(booking)]
+    drafts = [*_address_drafts(booking, site), _call_taken(booking), _booked(booking), *_left_open(booking)]
     record_office_events(session, person, drafts)
-    return Outcome.BOOKED
+    return Outcome.BOOKED if booking.technician_id else Outcome.BOOKED_FOR_NOBODY
 
 
 def _sent_before(session: Session, booking: Booking, job: Job) -> Outcome:
@@ -102,6 +109,15 @@ def _address_given(site_id: str, body: dict[str, Any]) -> Draft:
 
 def _call_taken(booking: Booking) -> Draft:
     return {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "call_taken", "body": booking.call}
+
+
+def _left_open(booking: Booking) -> list[Draft]:
+    """That nobody has decided which address it is: for whoever goes, and for whoever decides."""
+    if not booking.may_be:
+        return []
+    words = f"Address not decided yet. It may be {booking.may_be}."
+    note: Draft = {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "note", "body": {"words": words}}
+    return [note]
 
 
 def _booked(booking: Booking) -> Draft:

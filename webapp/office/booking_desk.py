@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from webapp.sites.service import Match
 
 ADDRESS_TOLD_BY = ("street", "town", "phone", "customer_name")
+MAY_BE_TOLD = 3
 ADDRESS_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
 
 
@@ -74,6 +75,7 @@ class BookingDesk:
             technician_id=None if form.technician_id.data == NOBODY_YET else str(form.technician_id.data),
             call=call_body(form),
             due_wall=due_wall(form),
+            may_be=self._may_be(),
             is_doubtful=chosen is None and self._is_doubtful(),
         )
 
@@ -103,6 +105,11 @@ class BookingDesk:
         if self.chosen_id == NEW_ADDRESS:
             return False
         return self.chosen_id == DECIDE_LATER or bool(likely_same(self.matches, **self._door))
+
+    def _may_be(self) -> str:
+        if self.chosen_id != DECIDE_LATER:
+            return ""
+        return "; or ".join(f"{match.site.street}, {match.site.town}" for match in self.matches[:MAY_BE_TOLD])
 
     def _valid(self) -> bool:
         typed_well = bool(self.form.validate_on_submit())

@@ -22,6 +22,7 @@ from webapp.people.licences import licence_on
 from webapp.people.service import get_person
 from webapp.sites import one_door
 from webapp.sites import service as sites
+from webapp.sites.address_key import phone_key
 from webapp.sites.brought_in import NOBODYS_ID
 
 if TYPE_CHECKING:
@@ -83,6 +84,12 @@ class JobDesk:
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
             booked=booked,
         )
+
+    @property
+    def own_phone(self) -> str:
+        """The number to ring about this job, where it is another than the address's."""
+        said = (self.booked["phone"] if self.booked else None) or ""
+        return said if phone_key(said) != phone_key(self.page.site.phone) else ""
 
     @property
     def nobody_goes(self) -> bool:

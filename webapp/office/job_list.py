@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from webapp.office import queries, urgency_queries
+from webapp.office import left_off_queries, queries, urgency_queries
 from webapp.office.choices import technician_choices
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
-from webapp.office.urgency import as_of, nobody_goes, why_here
+from webapp.office.urgency import NOT_YET_OUT, as_of, nobody_goes, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
 from webapp.sites.call_seen import calls_alarm
@@ -76,6 +76,10 @@ class JobLine:
     technician: str
     complaint: str
     visits_before: int
+    phone: str
+    """Corrected for this job, else the address's."""
+    heater_off_here: bool
+    """Another visit left a heater off there, and nobody has put it back."""
     rank: int
     why: list[str]
     """Why it stands here, the reason for the position first."""
@@ -166,6 +170,8 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
     earlier = queries.get_earlier_visits(session, {row[1].group_id for row in rows})
     seen = queries.get_phones_last_seen(session, {job.technician_id for job in jobs if job.technician_id})
     waiting = queries.count_photos_on_phones(session, [job.id for job in jobs])
+    phones = queries.get_job_phones(session, [job.id for job in jobs])
+    off = left_off_queries.get_jobs_standing_off(session, {row[1].group_id for row in rows})
     calls = queries.get_calls(session, [job.id for job in jobs if job.caller_alarm])
     found = []
     for job, site, name, rank, _key, cold in rows:
@@ -177,6 +183,8 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
                 technician=_who_goes(job, name),
                 complaint=words[job.id].complaint(job.complaint) if job.complaint else "",
                 visits_before=before,
+                phone=phones.get(job.id) or site.phone,
+                heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
                 why=why_here(job, rank, cold, before, now),
                 hints=_hints(job, seen, waiting.get(job.id, 0)),
@@ -203,6 +211,8 @@ def _before(job: Job, visits: list[tuple[datetime | None, str]]) -> int:
 def _hints(job: Job, seen: dict[str, datetime | None], photos_waiting: int) -> list[str]:
     """What the office cannot know yet, in words."""
     hints = []
+    if job.due_out_wall and job.state == "closed":
+        hints.append(NOT_YET_OUT)
     if job.due_wall and job.state == "booked":
         hints.append(f"appointment {wall_words(job.due_wall)}")
     if job.state == "cancelled" and job.opened_at:

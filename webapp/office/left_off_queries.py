@@ -45,6 +45,15 @@ def standing_of(session: Session, job_id: str) -> list[str]:
     return list(session.scalars(found.order_by(StandingOff.noted_at, StandingOff.event_id)))
 
 
+def get_jobs_standing_off(session: Session, group_ids: Collection[str]) -> dict[str, set[str]]:
+    """By address: the jobs there that left a heater off which stands off still."""
+    found = select(Site.group_id, StandingOff.job_id).join(StandingOff, StandingOff.site_id == Site.id)
+    by_group: dict[str, set[str]] = {}
+    for group_id, job_id in session.execute(found.where(Site.group_id.in_(group_ids), stands(StandingOff))):
+        by_group.setdefault(group_id, set()).add(job_id)
+    return by_group
+
+
 def get_put_back(session: Session, limit: int) -> Sequence[Row[EventRow, Job, Site, str]]:
     """The events that put a heater back and stand: with job, address and who noted it, the newest first."""
     found = (

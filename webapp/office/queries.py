@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from webapp.trade.record_types import CallNote
 
 
+PHONE_SAID_BY = ("job_booked", "job_moved")
+
+
 @dataclass(frozen=True)
 class JobEdge:
     """Where a page of jobs ends: the next one starts behind it."""
@@ -93,6 +96,13 @@ def get_calls(session: Session, job_ids: Collection[str]) -> dict[str, list[Call
     """What was asked at the call, by job: for the few jobs of a page whose caller alarms."""
     rows = session.execute(select(Job.id, Job.record).where(Job.id.in_(job_ids))) if job_ids else ()
     return {job_id: record.get("calls") or [] for job_id, record in rows if record}
+
+
+def get_job_phones(session: Session, job_ids: Collection[str]) -> dict[str, str]:
+    """The number to ring about each of these jobs, as it was booked or corrected last; absent where none was given."""
+    said = select(EventRow.job_id, EventRow.body).where(EventRow.job_id.in_(job_ids), EventRow.kind.in_(PHONE_SAID_BY))
+    rows = session.execute(said.order_by(EventRow.lamport, EventRow.device_id, EventRow.dev_seq, EventRow.id))
+    return {job_id: body["phone"] for job_id, body in rows if job_id and body.get("phone")}
 
 
 def count_photos_on_phones(session: Session, job_ids: Collection[str]) -> dict[str, int]:

@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from webapp.extensions import get_session
 from webapp.office import doubt_desk, heaters_off, job_list, kept_apart, moving, queue_file
-from webapp.office.booking import Outcome, book_job
+from webapp.office.booking import JUST_BOOKED, Outcome, book_job
 from webapp.office.booking_desk import ADDRESS_TOLD_BY, BookingDesk, matches_of
 from webapp.office.call_desk import CallDesk
 from webapp.office.forms import LetInForm, QueueFileForm
@@ -28,6 +28,7 @@ init_showing(office_bp)
 
 BOOKED_WORDS = {
     Outcome.BOOKED: ("Booked. It goes to the phone as soon as that has signal.", "good"),
+    Outcome.BOOKED_FOR_NOBODY: ("Booked. Nobody is going yet: send somebody here, or from the list.", "caution"),
     Outcome.SENT_AGAIN: ("It was booked already, once, with the same words.", "good"),
     Outcome.STANDS_AS_FIRST_SENT: (
         "This form was sent before. The job stands as it was first sent; what you changed since was not kept.",
@@ -77,8 +78,8 @@ def book() -> ResponseReturnValue:
         return render_template("office/book.html", desk=desk, form=desk.form), 422 if desk.form.errors else 200
     outcome = book_job(get_session(), current_person(), booking)
     flash(*BOOKED_WORDS[outcome])
-    if outcome == Outcome.BOOKED and booking.is_doubtful:
-        flash("It stands as a new address for now. Something like it is known: say so under “Same address as …”.", "")
+    if outcome in JUST_BOOKED and booking.is_doubtful:
+        flash("It stands as a new address for now. Something like it is known: decide under “A known address?”.", "")
     return redirect(url_for("office.show_job", job_id=booking.job_id), 303)
 
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 NO_BREAK = "\u00a0"
 NOBODY_GOES = "nobody is going yet"
+NOT_YET_OUT = "closed, not yet out"
 NO_NUMBER = "no number to ring was given"
 
 

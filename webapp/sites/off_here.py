@@ -13,13 +13,13 @@ if TYPE_CHECKING:
 
     from sqlalchemy.orm import Session
 
-    from webapp.models import Job
-
 
 @dataclass(frozen=True)
 class OffHere:
     """A heater that another visit left off, and that stands off still."""
 
+    job_id: str
+    """The visit that left it off."""
     what_words: str
     why_words: str
     at: datetime
@@ -27,12 +27,12 @@ class OffHere:
     """When the server had it."""
 
 
-def off_here(session: Session, job: Job, site_ids: Collection[str]) -> list[OffHere]:
-    """By the other jobs of these entries of one address, the longest first."""
+def off_here(session: Session, job_id: str | None, site_ids: Collection[str]) -> list[OffHere]:
+    """By the jobs of these entries of one address, the longest first; all but `job_id`, where one is read."""
     told = []
-    for entry, other in standing_queries.standing_elsewhere(session, job.id, site_ids):
+    for entry, other in standing_queries.standing_elsewhere(session, job_id, site_ids):
         notes = (other.record or {}).get("left_off", [])
         note = next((one for one in notes if one["by"]["event_id"] == entry.event_id), None)
         what, why = (note["what_words"], note["why_words"]) if note else ("", "")
-        told.append(OffHere(what, why, entry.noted_at, entry.heard_at))
+        told.append(OffHere(other.id, what, why, entry.noted_at, entry.heard_at))
     return told

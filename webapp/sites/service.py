@@ -17,6 +17,7 @@ from webapp.sites.heater_logs import HeaterLog, heater_logs
 from webapp.sites.in_service import put_back_elsewhere
 from webapp.sites.logbook import read_visit
 from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
+from webapp.sites.off_here import OffHere, off_here
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.queries import VisitCount
 from webapp.sites.timeline import Arrived, timeline
@@ -69,6 +70,8 @@ class Match:
     """The same door by street and town, however they were typed."""
     count: VisitCount
     visits: list[Visit]
+    off_here: list[OffHere]
+    """What stands off there, however long ago it was left off."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +101,8 @@ class JobPage:
     facts: AddressFacts
     visit: Visit
     visits_before: int
+    off_here: list[OffHere]
+    """What other visits to this address left off, and nobody has put back."""
 
 
 def list_addresses(session: Session, typed: str, before_id: str | None) -> AddressPage:
@@ -142,20 +147,26 @@ def find_matches(
     candidates = _candidates(session, street=street, phone=phone)
     if not candidates or chosen_id not in {"", "new", "later", *(site.id for site in candidates)}:
         candidates += _with_words(session, name)
-    wanted = (street_key(street), words_key(town))
+    wanted = _door(street, town)
     ranked = sorted(candidates, key=lambda site: (-_likeness(site, wanted, phone_key(phone)), site.id))
     heads = _one_for_each_address(ranked)[:MATCHES_SHOWN]
     counts = queries.get_visit_counts(session, [site.group_id for site in heads])
     now = datetime.now(UTC)
     return [
-        Match(
-            site=site,
-            exact=(street_key(site.street), words_key(site.town)) == wanted,
-            count=counts.get(site.group_id, VisitCount(0, None)),
-            visits=_last_visits(session, site, now) if site.group_id in counts else [],
-        )
+        _match(session, site, counts.get(site.group_id), now, exact=_door(site.street, site.town) == wanted)
         for site in heads
     ]
+
+
+def _door(street: str, town: str) -> tuple[str, str]:
+    return street_key(street), words_key(town)
+
+
+def _match(session: Session, site: Site, count: VisitCount | None, now: datetime, *, exact: bool) -> Match:
+    if count is None:
+        return Match(site, exact, VisitCount(0, None), [], [])
+    ids = [one.id for one in queries.get_sites_of_group(session, site.id)]
+    return Match(site, exact, count, _last_visits(session, ids, now), off_here(session, None, ids))
 
 
 def _candidates(session: Session, *, street: str, phone: str) -> list[Site]:
@@ -202,8 +213,7 @@ def _one_for_each_address(sites: Sequence[Site]) -> list[Site]:
     return list(first.values())
 
 
-def _last_visits(session: Session, site: Site, now: datetime) -> list[Visit]:
-    ids = [one.id for one in queries.get_sites_of_group(session, site.id)]
+def _last_visits(session: Session, ids: list[str], now: datetime) -> list[Visit]:
     jobs = session.scalars(queries.select_jobs_of_sites(ids, None).limit(VISITS_OF_A_MATCH)).all()
     return _visits(session, jobs, [], now, _facts(session, ids))
 
@@ -256,6 +266,7 @@ def read_job(session: Session, job_id: str) -> JobPage:
         facts=facts,
         visit=visit,
         visits_before=queries.count_jobs_before(session, ids, place),
+        off_here=off_here(session, job.id, ids),
     )
 
 

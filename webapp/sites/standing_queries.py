@@ -80,9 +80,12 @@ def jobs_that_ended(session: Session, job_id: str) -> list[tuple[Job, datetime, 
     return [(job, heard_at, bool(with_all)) for job, heard_at, with_all in session.execute(found)]
 
 
-def standing_elsewhere(session: Session, job_id: str, site_ids: Collection[str]) -> list[tuple[StandingOff, Job]]:
+def standing_elsewhere(
+    session: Session, job_id: str | None, site_ids: Collection[str]
+) -> list[tuple[StandingOff, Job]]:
     """What other jobs at these entries of one address left off and nobody has put back, the longest first."""
-    elsewhere = and_(StandingOff.site_id.in_(site_ids), StandingOff.job_id != job_id)
+    here = StandingOff.site_id.in_(site_ids)
+    elsewhere = and_(here, StandingOff.job_id != job_id) if job_id else here
     if session.scalars(select(StandingOff.event_id).where(elsewhere).limit(1)).first() is None:
         return []  # as nearly always: whether it stands costs more to ask
     found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id).where(elsewhere, stands(StandingOff))

@@ -77,5 +77,5 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         heaters=facts.heaters,
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
         elsewhere=put_back_elsewhere(session, job),
-        off_here=off_here(session, job, [one.id for one in sites]),
+        off_here=off_here(session, job.id, [one.id for one in sites]),
     )
