@@ -20,7 +20,7 @@ CASES: list[dict[str, Any]] = json.loads(REFERENCE.read_text(encoding="utf-8"))[
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case['k']}/{case['n']}")
 def test_the_interval_is_the_published_one(case: dict[str, Any]) -> None:
-    """Newcombe, Statistics in Medicine 17 (1998) 857, table I: four decimals."""
+    """Newcombe, Statistics in Medicine 17 (1998) 857, table I: four decimals, as other projects' tests quote it."""
     assert wilson(case["k"], case["n"]) == pytest.approx(case["wilson"], abs=6e-5)
 
 

@@ -15,7 +15,7 @@ import webapp.look
 from tests.office.conftest import Desk, text_of
 from tests.office.test_booking import PAGE, jobs, the_call
 from webapp.models import EventRow
-from webapp.office.call_words import QUESTIONS, SAY
+from webapp.office.call_words import CO_OUT, GAS_OUT, QUESTIONS, SAY, WATER_AWAY, AtOnceWords
 
 ASKED = [one.name for one in QUESTIONS]
 
@@ -69,6 +69,26 @@ def test_every_answer_that_calls_for_words_shows_them_and_no_other_does(desk: De
         assert ':is([value="yes"], [value="unsure"]):checked' in rule
         assert "no" not in re.findall(r'value="(\w+)"', rule)
     assert "@supports selector(:has(*))" in sheet.partition("display: none")[0]
+
+
+# What must be said, whatever words are chosen for it (IFGC/IRC appendix D.2: out first, then the call; the rest is
+# common practice, no source).
+SAID = [
+    (GAS_OUT, ["Everybody out", "Touch no switch", "light nothing", "Do not relight", "No phone inside", "Stay out"]),
+    (CO_OUT, ["Everybody out into fresh air", "Call 911 from out there", "carbon monoxide", "Do not go back in"]),
+    (WATER_AWAY, ["Keep everybody away from the water", "may be live", "scald", "call the power company or 911"]),
+]
+
+
+@pytest.mark.parametrize(("say", "wanted"), SAID, ids=lambda one: getattr(one, "id", ""))
+def test_what_is_said_at_once_sends_people_out_first_and_leaves_nothing_out(
+    say: AtOnceWords, wanted: list[str]
+) -> None:
+    assert wanted[0] in say.lines[0]
+    said = " ".join(say.lines)
+    places = [said.find(words) for words in wanted]
+    assert -1 not in places
+    assert places == sorted(places)
 
 
 @pytest.mark.parametrize("name", ["smell_of_gas", "co_alarm", "unwell"])

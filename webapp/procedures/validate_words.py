@@ -9,7 +9,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 BANNED = re.compile(
-    r"jump(er|ed|ing)|by-?pass|defeat|short (across|out)|bridge (the|it|across)|tape (it|the|over)|wire it"
+    r"\bjump\w*|by-?pass|defeat|bridge (the|it|across)"
+    r"|\bshort(s|ed|ing)? (across|out|it|the|them|both|two)\b"
+    r"|\b(link|loop)(s|ed|ing)? (the|it|out|across)\b|\bprop(ped)? (it|the)\b|tape (it|the|over)|wire it"
     r"|strap(ped)? out|hold (it|the switch|the button) (in|closed|down)"
     r"|block(ed)? open|nuisance|just reset|callback|\bunit\b"
     r"|(join|connect|twist|clip|touch|tie|push) (the |both |its |these |those )?(two )?"
