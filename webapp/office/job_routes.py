@@ -1,0 +1,121 @@
+"""One job, and what the office does about it. Routes of the `office` blueprint."""
+
+from __future__ import annotations
+
+from flask import flash, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from webapp.extensions import get_session
+from webapp.office import heaters_off, moving
+from webapp.office.blueprint import office_bp
+from webapp.office.call_desk import CallDesk
+from webapp.office.job_desk import JobDesk
+from webapp.people.guard import current_person
+
+CALL_CORRECTED = {
+    False: ("Corrected. The phone hears of it as soon as it has signal.", "good"),
+    True: ("Noted beside what somebody else heard: what alarms stays until they correct it.", "caution"),
+}
+"""By whether somebody else's words on the call stand too."""
+
+
+@office_bp.get("/jobs/<uuid:job_id>")
+def show_job(job_id: object) -> ResponseReturnValue:
+    """One job, whole."""
+    return _job_page(JobDesk.opened(get_session(), str(job_id)))
+
+
+@office_bp.post("/jobs/<uuid:job_id>/move")
+def move(job_id: object) -> ResponseReturnValue:
+    """Another technician goes."""
+    desk = JobDesk.opened(get_session(), str(job_id), "move")
+    if not desk.move.validate_on_submit():
+        return _job_page(desk), 422
+    technician_id = desk.move.technician_id.data
+    how = moving.Sending(technician_id, desk.move.why.data or "", if_nobody_goes=bool(desk.move.if_nobody_goes.data))
+    moving.move_job(get_session(), current_person(), str(job_id), how)
+    flash(desk.sent_words(technician_id), "good")
+    to_list = request.form.get("back") == "list"
+    return redirect(url_for("office.list_jobs") if to_list else url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/correct")
+def correct(job_id: object) -> ResponseReturnValue:
+    """Something was heard or typed wrong."""
+    desk = JobDesk.opened(get_session(), str(job_id), "correct")
+    if not desk.valid_correction():
+        return _job_page(desk), 422
+    why = str(desk.correct.why.data)
+    moving.correct_job(get_session(), current_person(), str(job_id), changed=desk.changed(), why=why)
+    flash("Corrected. The phone hears of it as soon as it has signal.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.get("/jobs/<uuid:job_id>/call")
+def show_call(job_id: object) -> ResponseReturnValue:
+    """What the caller said, to be corrected."""
+    desk = CallDesk.opened(get_session(), current_person(), str(job_id))
+    return render_template("office/call.html", desk=desk, form=desk.form)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/call")
+def correct_call(job_id: object) -> ResponseReturnValue:
+    """Something of the call was heard or typed wrong."""
+    desk = CallDesk.opened(get_session(), current_person(), str(job_id), sent=True)
+    body = desk.body()
+    if body is None:
+        return render_template("office/call.html", desk=desk, form=desk.form), 422
+    beside = moving.correct_call(get_session(), current_person(), str(job_id), body)
+    flash(*CALL_CORRECTED[beside])
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/heard")
+def heard(job_id: object) -> ResponseReturnValue:
+    """Somebody who is below was rung, and is out."""
+    desk = JobDesk.opened(get_session(), str(job_id), "heard")
+    if not desk.heard.validate_on_submit():
+        return _job_page(desk), 422
+    who_id, words = str(desk.heard.person_id.data), desk.heard.heard_words.data or ""
+    moving.hear_from(get_session(), current_person(), str(job_id), who_id=who_id, words=words)
+    flash("Noted: heard, and out.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/cancel")
+def cancel(job_id: object) -> ResponseReturnValue:
+    """Nobody goes."""
+    desk = JobDesk.opened(get_session(), str(job_id), "cancel")
+    if not desk.cancel.validate_on_submit():
+        return _job_page(desk), 422
+    moving.cancel_job(get_session(), current_person(), str(job_id), why=desk.cancel.why.data)
+    flash("Cancelled. The phone hears of it as soon as it has signal: ring, if somebody is on the way.", "caution")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/put-back")
+def put_back(job_id: object) -> ResponseReturnValue:
+    """A heater that was left off is in service again."""
+    desk = JobDesk.opened(get_session(), str(job_id), "put_back")
+    if desk.standing and not desk.put_back.validate_on_submit():
+        return _job_page(desk), 422
+    ids, words = desk.put_back.left_off_ids.data or [], str(desk.put_back.words.data)
+    heaters_off.put_back(get_session(), current_person(), str(job_id), left_off_ids=ids, words=words)
+    flash("Noted: back in service.", "good")
+    return redirect(url_for("office.list_heaters_off"), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/office-told")
+def office_told(job_id: object) -> ResponseReturnValue:
+    """Somebody rings about a heater that they left off."""
+    desk = JobDesk.opened(get_session(), str(job_id), "told")
+    if not desk.told.validate_on_submit():
+        return _job_page(desk), 422
+    who, words = str(desk.told.who_words.data), desk.told.told_words.data or ""
+    heaters_off.hear_of_it(get_session(), current_person(), str(job_id), who=who, words=words)
+    flash("Noted: the office was told by voice, now.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+def _job_page(desk: JobDesk) -> str:
+    return render_template("office/job.html", desk=desk, page=desk.page)
