@@ -47,6 +47,8 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const begun = new Map<string, Locals>();
   let locals: Locals = new Map();
   let shownKey = "";
+  let scrolled = false; // the job's own page, as it was left
+  let backFrom: string | null = null;
 
   /** `work` may hand back what is to be shown: it is painted together with the end of the wait, once. */
   async function attempt(work: () => Promise<void | (() => void)>): Promise<boolean> {
@@ -101,7 +103,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean> {
       return attempt(async () => {
         const done = await core.act(view.card.job_id, drafts, photo);
-        if (!photo) forget(); // the question is answered: what stood half typed on it is gone
+        if (drafts.some(({ kind }) => kind !== "photo_taken")) forget(); // the question is answered: what stood half typed on it is gone
         return () => noteSaved(view.card.job_id, done.saved_at, words);
       });
     },
@@ -119,9 +121,11 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   addEventListener("resize", fitSoon);
   addEventListener("scroll", oncePerFrame(() => standOnFoot(root)), { passive: true });
   addEventListener("hashchange", () => {
+    const [before, next] = [route.peek().name, parseRoute(location.hash)];
+    if (before === "home") scrolled = scrollY > 0; // before anything is painted anew
+    backFrom = scrolled && next.name === "home" ? before : null;
     fault.value = null;
     tickClock();
-    const next = parseRoute(location.hash);
     locals = (LONG_FORMS.has(next.name) && begun.get(place())) || new Map();
     begun.set(place(), locals);
     route.value = next;
@@ -143,7 +147,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     if (key === shownKey) return;
     const first = shownKey === "";
     shownKey = key;
-    if (!first) arrive(root);
+    if (!first) arrive(root, backFrom);
   });
 }
 
@@ -170,9 +174,10 @@ async function openIfOther(core: Core, jobId: string, fault: Signal<string | nul
   }
 }
 
-/** A new screen starts at its top, and its heading has the focus. */
-function arrive(root: HTMLElement): void {
+/** A new screen starts at its top, the job's own page at the line from which one went; its heading has the focus. */
+function arrive(root: HTMLElement, backFrom: string | null): void {
   scrollTo(0, 0);
+  root.querySelector(`[data-way="${backFrom}"]`)?.scrollIntoView({ block: "center" });
   root.querySelector<HTMLElement>("h1")?.focus({ preventScroll: true });
 }
 

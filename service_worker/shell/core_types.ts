@@ -123,6 +123,8 @@ export interface JobCard {
   complaint_words: string;
   state: "booked" | "open" | "closed" | "cancelled";
   visits_before: number;
+  /** earlier calls from there to which nobody went, or not yet */
+  calls_before?: number;
   returning: boolean;
   booked_at: string | null;
   /** a heater was left off and the office has not been rung */

@@ -159,6 +159,7 @@ export function faultWords(code: string, message: string): string {
 }
 
 const FAULTS: { [code: string]: string } = {
+  photo_unreadable: "All that says “saved” is safe. Not saved: this phone cannot read that picture. Take the photo with the camera, or choose a JPEG.",
   code_unknown: "That code does not work. Look again: it has no I, L, O, U, 0 or 1. Each code works once and for a short time; the office can give you a new one.",
   too_many_tries: "Too many tries. Wait a minute, then try again.",
   offline: "Nothing on this phone is lost. No signal: signing in needs it once; afterwards you can work without.",

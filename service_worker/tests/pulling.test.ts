@@ -143,14 +143,16 @@ test("the next job at the address brings the earlier one's history, newest first
   const server = new FakeServer();
   server.store({ ...officeEvent(10, "job_booked", { complaint: "no_hot_water" }, "55555555-5555-7555-8555-555555555555"), at_wall: "2026-11-01T07:00:00.000Z" });
   server.store({ ...officeEvent(11, "job_booked", { complaint: "no_hot_water" }, "66666666-6666-7666-8666-666666666666"), at_wall: "2026-11-10T07:00:00.000Z" });
+  server.store({ ...officeEvent(12, "arrived", {}, "55555555-5555-7555-8555-555555555555"), at_wall: "2026-11-01T09:00:00.000Z" });
   const phone = await readyPhone(server);
   server.fault = offline;
   phone.engine = () => null;
   await phone.restart();
   const view = await phone.core.openJob(JOB);
   assert.equal(view.history.length, 2);
-  assert.deepEqual(view.history.map((entry) => (entry as unknown as { ids: string[] }).ids), [[officeEvent(11, "", {}, null).id], [officeEvent(10, "", {}, null).id]]);
-  assert.equal(view.card.visits_before, 2);
+  assert.deepEqual(view.history.map((entry) => (entry as unknown as { ids: string[] }).ids), [[officeEvent(11, "", {}, null).id], [officeEvent(10, "", {}, null).id, officeEvent(12, "", {}, null).id]]);
+  assert.equal(view.card.visits_before, 1); // nobody has begun the other: a call is no visit
+  assert.equal(view.card.calls_before, 1);
   assert.equal(view.card.returning, true);
 });
 

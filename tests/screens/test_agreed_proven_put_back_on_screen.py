@@ -3,6 +3,8 @@
 import re
 from typing import Any
 
+import pytest
+
 from tests.screens.conftest import OpenStage
 from tests.screens.hand import JOB, Hand
 from tests.screens.test_every_state_looks_right import faults
@@ -95,6 +97,57 @@ def test_what_was_agreed_is_tapped_together_signed_and_kept(hand: Hand) -> None:
         "price_words": "180 and tax",
         "name_words": "A. Pell",
     }
+
+
+def test_without_a_cause_the_usual_can_be_tapped_taken_out_again_and_edited(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("agreed")
+    told, scope = (hand.page.locator(".offered").nth(place).locator("[data-offer-words]") for place in (0, 1))
+    for chip in (told.nth(0), told.nth(1), told.nth(0), scope.nth(0)):
+        chip.click()
+        hand.settle()
+    hand.page.fill("#agreed-told", hand.page.input_value("#agreed-told") + ": as on the sheet")
+    hand.tap('[data-answer="authorised"]')
+    hand.until("() => fake.view.value.record.agreements.length === 1")
+    body = hand.last_body("work_agreed")
+    assert body["told_words"] == "What it costs: as on the sheet"
+    assert body["scope_words"] == "Look further, then ask again"
+    assert "price_words" not in body
+
+
+def test_of_an_unsafe_heater_it_can_be_told_with_one_tap_that_it_stays_off(hand: Hand) -> None:
+    cause_named(hand)
+    act(hand, ("check_answered", {"check": "joints", "outcome": "parted", "could_not": None}))
+    hand.go("agreed")
+    hand.page.locator("[data-offer-words]", has_text="It stays off until it is put right").click()
+    assert hand.page.input_value("#agreed-told") == "It stays off until it is put right"
+
+
+@pytest.mark.parametrize("size", [{"width": 390, "height": 844}, {"width": 320, "height": 640}])
+def test_a_part_comes_right_after_its_repair_and_nothing_covers_its_save(
+    size: dict[str, int], open_stage: OpenStage
+) -> None:
+    hand = open_stage(size=size)
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("repair")
+    tops = [hand.page.locator(one).first.bounding_box() for one in ("[data-part]", "[data-answer]")]
+    assert tops[0] is not None
+    assert tops[1] is not None
+    assert tops[0]["y"] < tops[1]["y"]
+    hand.tap("[data-part]")
+    assert hand.page.locator("text=Record the hot run").count() == 0
+    hand.page.locator("[data-offer-words]").first.click()
+    save = hand.page.locator("[data-part-save]")
+    box, foot = save.bounding_box(), hand.page.locator("footer").bounding_box()
+    assert box is not None
+    assert foot is not None
+    assert box["y"] + box["height"] <= foot["y"] + 1
+    hand.tap("[data-part-save]")
+    hand.until("() => fake.view.value.record.parts.length === 1")
+    assert hand.heading() == "Anything else done?"
+    assert "Fitted: 1 ×" in hand.words()
 
 
 def test_work_that_is_declined_leads_to_closing_so(hand: Hand) -> None:

@@ -1,18 +1,31 @@
 """Before going down: due out, instruments, what the caller said; and what stands over every screen meanwhile."""
 
-from tests.screens.conftest import OpenStage
+import pytest
+
+from tests.screens.conftest import PHONE, OpenStage
 from tests.screens.hand import JOB, Hand
 from tests.screens.test_every_state_looks_right import faults
 
 OFFICE = "00000000-0000-7000-8000-0000000000a2"
 WRITE = "([job, kind, body, person]) => { fake.write(job, [{kind, body}], person, '2026-11-25T07:40:00Z'); }"
 ACT = "([job, kind, body]) => fake.act(job, [{kind, body}])"
+SMALL = {"width": 320, "height": 640}
+WHOLE_IN_SIGHT = """(element) => {
+  const [box, dock] = [element.getBoundingClientRect(), document.querySelector('.dock').getBoundingClientRect()];
+  return box.top >= 0 && box.bottom <= dock.top + 1;
+}"""
 MINUTES_AGO = "(minutes) => new Date(Date.now() - minutes * 60000).toISOString()"
 
 
 def home(hand: Hand) -> None:
     hand.tap(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-way]")
+
+
+def not_yet(hand: Hand) -> list[str]:
+    """What the line over the way in leads to."""
+    hand.settle()
+    return hand.page.locator(".not-yet a").all_text_contents()
 
 
 def call_taken(hand: Hand, **answers: str) -> None:
@@ -128,7 +141,7 @@ def test_another_ones_time_below_is_theirs_to_end_and_hides_nobodys_own(hand: Ha
     hand.page.evaluate(WRITE, [JOB, "due_out", theirs, "00000000-0000-7000-8000-0000000000b7"])
     home(hand)
     assert "not agreed" in hand.page.locator("[data-way=below]").inner_text()
-    assert "Not noted yet: due out" in hand.words()
+    assert not_yet(hand) == ["due out", "instruments"]
     hand.go("walk")
     assert hand.page.locator("[data-due-out]").count() == 0
     act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, 6)})
@@ -160,9 +173,91 @@ def test_of_two_heaters_of_a_kind_the_line_asks_which_it_is(hand: Hand) -> None:
 
 def test_nothing_before_the_walk_is_compulsory(hand: Hand) -> None:
     home(hand)
-    assert "Not noted yet: due out, instruments." in hand.words()
+    assert not_yet(hand) == ["due out", "instruments"]
     hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
+
+
+@pytest.mark.parametrize("size", [PHONE, SMALL])
+def test_what_is_not_noted_yet_is_led_to_from_within_the_thumb_s_reach(
+    size: dict[str, int], open_stage: OpenStage
+) -> None:
+    hand = open_stage(size=size)
+    home(hand)
+    hand.tap(".not-yet a >> text=due out")
+    hand.tap('[data-answer="60"]')
+    hand.page.wait_for_selector("main[data-screen=home]")
+    assert not_yet(hand) == ["instruments"]
+    hand.tap(".not-yet a")
+    assert hand.heading() == "What do you carry?"
+
+
+def test_of_two_heaters_which_one_it_is_can_be_said_from_there_too(hand: Hand) -> None:
+    for number in (1, 2):
+        body = {"appliance_id": f"00000000-0000-7000-8000-00000000090{number}", "kind": "power_vent"}
+        hand.page.evaluate(
+            "([job, body]) => fake.act(job, [{kind: 'appliance_described', schema: 2, job: null, body}])", [JOB, body]
+        )
+    home(hand)
+    assert not_yet(hand) == ["due out", "instruments", "which heater"]
+    hand.tap(".not-yet a >> text=which heater")
+    assert "Which of these is it?" in hand.words()
+
+
+@pytest.mark.parametrize("opened", ["begun", "not begun"])
+def test_after_one_thing_is_noted_one_is_where_one_was(opened: str, hand: Hand) -> None:
+    home(hand)
+    if opened == "begun":
+        hand.tap("[data-start]")
+        hand.page.wait_for_selector("[data-check]")
+        hand.go("home")
+    hand.page.locator("[data-way=below]").scroll_into_view_if_needed()
+    was = hand.page.evaluate("scrollY")
+    assert was > 100
+    hand.tap("[data-way=below]")
+    assert hand.page.evaluate("scrollY") == 0
+    hand.tap('[data-answer="60"]')
+    hand.page.wait_for_selector("main[data-screen=home]")
+    line = hand.page.locator("[data-way=below]")
+    assert "60 min left" in line.inner_text() or "1 h 0 min left" in line.inner_text()
+    assert line.evaluate(WHOLE_IN_SIGHT)
+    hand.tap("[data-way=kit]")
+    hand.page.go_back()
+    hand.settle()
+    assert hand.page.locator("[data-way=kit]").evaluate(WHOLE_IN_SIGHT)
+
+
+def test_a_job_that_is_opened_anew_starts_at_its_top(hand: Hand) -> None:
+    home(hand)
+    hand.page.locator("[data-way=heater]").scroll_into_view_if_needed()
+    hand.tap("[data-way=heater]")
+    hand.go("/jobs")
+    hand.go("home")
+    assert hand.page.evaluate("scrollY") == 0
+
+
+def test_an_earlier_call_that_nobody_went_for_is_no_visit(hand: Hand) -> None:
+    hand.page.evaluate("fake.jobs.value = fake.jobs.value.map((one) => ({...one, visits_before: 0, calls_before: 1}))")
+    hand.settle()
+    assert "1 earlier call for which nobody has been there" in hand.words()
+    hand.page.evaluate(
+        WRITE,
+        [
+            JOB[:-1] + "5",
+            "job_booked",
+            {
+                "complaint": "locks_out",
+                "complaint_words": "smells",
+                "technician_id": OFFICE,
+                "procedure_name": "power_vent",
+            },
+            OFFICE,
+        ],
+    )
+    home(hand)
+    visit = hand.page.locator(".visit").first.inner_text()
+    assert "Nobody has been there for this call." in visit
+    assert "Did it hold" not in visit
 
 
 def test_a_reading_names_the_instrument_that_fits_it(hand: Hand) -> None:

@@ -145,6 +145,70 @@ def test_what_is_typed_over_an_offered_figure_is_typed_on_site(hand: Hand) -> No
     assert "the office reads 0.39 in. w.c." in hand.words()
 
 
+MORE_MODELS = """() => {
+  const [first] = fake.company.value.model_sheets;
+  const names = [['Aldous', 'Attic 30'], ['Halvorsen & Pike', 'Attic 40'], null, ['Zeller', 'Zenith 50']];
+  const model_sheets = names.map((name, n) => name === null ? first : {
+    ...first, model_sheet_id: `00000000-0000-7000-8000-00000000040${n}`, maker_words: name[0], model_words: name[1],
+  });
+  fake.company.value = {...fake.company.value, model_sheets};
+}"""
+AT_THE_ADDRESS = "([job, body]) => fake.act(job, [{kind: 'appliance_described', schema: 2, job: null, body}])"
+
+
+def described(hand: Hand, **more: str) -> None:
+    """The office wrote down what the caller read off the plate; nobody chose a sheet."""
+    body = {"appliance_id": "00000000-0000-7000-8000-000000000901", "kind": "power_vent", **more}
+    hand.page.evaluate(AT_THE_ADDRESS, [JOB, body])
+    hand.settle()
+
+
+def models(hand: Hand) -> list[str]:
+    return hand.page.locator("[data-models] .answer-words, [aria-label=Models] .answer-words").all_text_contents()
+
+
+def test_a_heater_that_was_described_by_name_has_the_sheet_of_that_name(hand: Hand) -> None:
+    hand.page.evaluate(MORE_MODELS)
+    hand.begin()
+    described(hand, maker_words="halvorsen & pike", model_words="Cellar 50-PV", location_words="in the garage")
+    hand.go("heater")
+    assert "Make point on its label: 0.36 in. w.c." in hand.page.locator("[data-sheet]").inner_text()
+    assert not hand.page.locator("[data-models]").evaluate("(one) => one.open")
+    assert models(hand) == ["Halvorsen & Pike Attic 40", "Aldous Attic 30", "Zeller Zenith 50"]
+
+
+def test_the_code_of_a_known_model_asks_for_no_model(hand: Hand) -> None:
+    hand.page.evaluate(MORE_MODELS)
+    hand.begin()
+    described(hand, maker_words="Halvorsen & Pike", model_words="Cellar 50 PV")
+    to_the_code(hand, 3)
+    assert hand.heading() == "3 flashes: Draft not proved"
+    hand.tap("[data-other-model]")
+    assert hand.heading() == "3 flashes. Which model is it?"
+    assert len(models(hand)) == 3
+
+
+def test_of_many_models_those_that_stand_here_come_first_and_say_so(hand: Hand) -> None:
+    hand.page.evaluate(MORE_MODELS)
+    hand.begin()
+    described(hand, maker_words="Zeller", model_words="Zenith 50", location_words="under the stairs")
+    described(
+        hand,
+        appliance_id="00000000-0000-7000-8000-000000000902",
+        maker_words="Halvorsen & Pike",
+        model_words="Attic 40",
+    )
+    to_the_code(hand, 3)
+    first, second, *rest = hand.page.locator("[aria-label=Models] .answer").all_inner_texts()
+    assert "Attic 40" in first
+    assert "Stands here, as it was described" in first
+    assert "Zenith 50" in second
+    assert "under the stairs" in second
+    assert not any("Stands here" in words for words in rest)
+    hand.tap("[aria-label=Models] .answer >> nth=1")
+    assert hand.last_body("appliance_described")["appliance_id"] == "00000000-0000-7000-8000-000000000901"
+
+
 def test_of_two_heaters_of_one_kind_nobody_guesses_which_it_is(hand: Hand) -> None:
     hand.begin()
     for name, sheet in (("Left one", {"model_sheet_id": MODEL}), ("Right one", {})):

@@ -5,8 +5,8 @@ import type { EventEnvelope } from "./schema";
 /** What is known of a job's address, beside the job's own events. */
 export interface Surroundings {
   site: EventEnvelope[];
-  /** complaint and last wall time of each earlier job of the address group */
-  earlier: { complaint: string | null; last_wall: string }[];
+  /** complaint and last wall time of each earlier job of the address group; one that nobody began is a call and no visit */
+  earlier: { complaint: string | null; last_wall: string; begun: boolean }[];
 }
 
 const RETURN_WINDOW_MS = 30 * 24 * 3_600_000; // common practice, no source: what the owner's pages call a return visit by default
@@ -43,6 +43,7 @@ export function cardOf(place: { job_id: string; site_id: string }, own: EventEnv
   const address = live(around.site).findLast((event) => event.kind === "address_given");
   const bookedMs = Date.parse(booked?.at_wall ?? "");
   const complaint = text(booked, "complaint");
+  const visits = around.earlier.filter(({ begun }) => begun);
   return {
     ...place,
     street: text(address, "street") ?? "",
@@ -50,10 +51,18 @@ export function cardOf(place: { job_id: string; site_id: string }, own: EventEnv
     phone: text(booked, "phone") ?? text(address, "phone"),
     complaint_words: text(booked, "complaint_words") ?? complaint ?? "",
     state: stateOf(events),
-    visits_before: around.earlier.length,
-    returning: around.earlier.some((visit) => visit.complaint === complaint && bookedMs - Date.parse(visit.last_wall) <= RETURN_WINDOW_MS),
+    visits_before: visits.length,
+    calls_before: around.earlier.length - visits.length,
+    returning: visits.some((visit) => visit.complaint === complaint && bookedMs - Date.parse(visit.last_wall) <= RETURN_WINDOW_MS),
     booked_at: booked?.at_wall ?? null,
   };
+}
+
+const ON_SITE: ReadonlySet<string> = new Set(["job_opened", "arrived", "job_closed"]);
+
+/** Whether anybody went: booked, moved or cancelled alone is no visit. */
+export function isBegun(events: EventEnvelope[]): boolean {
+  return events.some(({ kind }) => ON_SITE.has(kind));
 }
 
 /** The state that these live events leave the job in. */

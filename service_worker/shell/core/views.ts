@@ -3,7 +3,7 @@ import { CoreError, type AddressFacts, type Draft, type HistoryEntry, type JobVi
 import { BUILD } from "../generated/shell_assets";
 import { readAddress, stampOf, type Address } from "./address";
 import { addressFacts, NO_FACTS } from "./address_facts";
-import { cardOf, live, text } from "./cards";
+import { cardOf, isBegun, live, text } from "./cards";
 import type { Context } from "./context";
 import type { WriteTx } from "./db";
 import type { EventEnvelope, JobRow } from "./schema";
@@ -20,6 +20,7 @@ export async function refreshCard(tx: WriteTx, row: JobRow, before: JobRow | und
   const earlier = earlierJobs(own, others).map(([, events]) => ({
     complaint: text(live(events).findLast((event) => event.kind === "job_booked"), "complaint"),
     last_wall: lastWall(events),
+    begun: isBegun(live(events)),
   }));
   const card = cardOf({ job_id: row.job_id, site_id: row.site_id }, own, { site, earlier });
   await tx.objectStore("jobs").put({ ...row, card, card_stamp });

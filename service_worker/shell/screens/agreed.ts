@@ -7,10 +7,14 @@ import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import { answerWords, causeWords, checkTitle, repairWords, verdictOf } from "./record_read";
-import { wordsField } from "./note";
+import { offered, wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
 
 const FOUND_MOST = 4;
+/** What is mostly said and wanted beside what was found (common practice, no source). Never a price. */
+const TOLD = ["Shown at the heater", "What it costs", "A return visit may be needed"];
+const STAYS_OFF = "It stays off until it is put right";
+const TO_BE_DONE = ["Look further, then ask again", "Order the part and come back", "Make it safe and leave it off"];
 
 export function agreedScreen(stage: Stage, view: JobView): Screen {
   const told = stage.local("agreed told", "");
@@ -33,8 +37,8 @@ export function agreedScreen(stage: Stage, view: JobView): Screen {
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">What was agreed?</h1>
       <p class="soft">Before anything is taken apart: what the customer was told, and what they want done.</p>
       ${last ? html`<p class="strip recorded">${last.decision === "authorised" ? "Agreed" : "Declined"}: <strong>${last.scope_words}</strong>${last.name_words ? `, ${last.name_words}` : ""}</p>` : nothing}
-      ${offered("told", "The customer was told", told, foundWords(view))}
-      ${offered("scope", "To be done", scope, repairsOf(view))}
+      ${offered("agreed-told", "The customer was told", told, toldOf(view))}
+      ${offered("agreed-scope", "To be done", scope, [...repairsOf(view), ...TO_BE_DONE])}
       ${line("price", "Price, in words or figures", price, 200)}
       ${line("name", "Name of who decides", name, 120)}
       <p class="field-name">Signature, on this screen</p>
@@ -62,14 +66,6 @@ function nobodyScreen(stage: Stage, view: JobView, back: () => void): Screen {
   };
 }
 
-function offered(id: string, label: string, words: Signal<string>, offers: string[]): TemplateResult {
-  const add = (more: string): void => {
-    if (!words.value.includes(more)) words.value = [words.value.trim(), more].filter(Boolean).join("; ");
-  };
-  return html`<div class="offered">${wordsField(`agreed-${id}`, label, words)}
-    ${offers.length > 0 ? html`<div class="chips">${offers.map((one) => html`<button class="chip" type="button" data-offer-words @click=${() => add(one)}>${one}</button>`)}</div>` : nothing}</div>`;
-}
-
 function line(id: string, label: string, words: Signal<string>, most: number): TemplateResult {
   return html`<div class="field"><label for=${`agreed-${id}`}>${label}</label><input id=${`agreed-${id}`} autocomplete="off" maxlength=${most} .value=${words.value} @input=${(event: Event) => (words.value = (event.target as HTMLInputElement).value)} /></div>`;
 }
@@ -78,6 +74,11 @@ function line(id: string, label: string, words: Signal<string>, most: number): T
 function foundWords({ record, procedure }: JobView): string[] {
   const bad = record.checks.flatMap(({ check, outcome }) => (outcome && verdictOf(procedure, check, { outcome, could_not: null }) === "bad" ? [`${checkTitle(procedure, check)}: ${answerWords(procedure, check, { outcome, could_not: null })}`] : []));
   return [...(record.cause ? [causeWords(procedure, record.cause)] : []), ...bad.slice(0, FOUND_MOST)];
+}
+
+function toldOf(view: JobView): string[] {
+  const isUnsafe = view.record.heater_off || (view.advice?.unsafe ?? []).length > 0;
+  return [...foundWords(view), ...(isUnsafe ? [STAYS_OFF] : []), ...TOLD];
 }
 
 function repairsOf({ record, procedure }: JobView): string[] {

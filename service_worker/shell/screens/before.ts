@@ -33,8 +33,8 @@ function heaterLine(view: JobView): string {
 
 /** Over the way in, for whoever does not scroll. */
 export function notYet(stage: Stage, view: JobView): TemplateResult | typeof nothing {
-  const open = [ownBelow(stage, view) ? null : "due out", view.record.instruments.length > 0 ? null : "instruments"].filter(Boolean);
-  return open.length > 0 ? html`<p class="soft not-yet">Not noted yet: ${open.join(", ")}.</p>` : nothing;
+  const open = ([["below", "due out", ownBelow(stage, view) !== null], ["kit", "instruments", view.record.instruments.length > 0], ["heater", "which heater", !isInDoubt(view)]] as const).filter(([, , stands]) => !stands);
+  return open.length > 0 ? html`<p class="not-yet">Not noted yet: ${open.map(([screen, words]) => html`<a class="inline-link" href=${jobHref(view.card.job_id, screen)}>${words}</a> `)}</p>` : nothing;
 }
 
 function way(view: JobView, screen: JobScreen, name: string, words: string, done: boolean): TemplateResult {

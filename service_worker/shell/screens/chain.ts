@@ -7,7 +7,7 @@ import type { ChainPartState, ChainPicture } from "../generated/trade";
 import { jobHref } from "../router";
 import { askedOfJob } from "./asked";
 import { codeIn, sheetOf } from "./heater_read";
-import { codeWords } from "./record_read";
+import { codeWords } from "./timeline";
 import type { Screen, Stage } from "./screen";
 
 const STATES: { [state in ChainPartState["state"]]: [verdict: Verdict, words: string] } = {

@@ -10,10 +10,11 @@ import { groupsText } from "./blink_groups";
 import { blinksBody } from "./blinks";
 import { replacing } from "./drafts";
 import { heaterDraft, sheetTold } from "./heater";
+import { modelAnswers } from "./models";
 import { worded } from "./later";
 import { codeIn, heaterWith, sheetName, sheetOf, sheetsFor } from "./heater_read";
 import { couldNotButton, howTo, reasonsScreen, type Asking } from "./question";
-import { codeWords } from "./record_read";
+import { codeWords } from "./timeline";
 import type { Screen, Stage } from "./screen";
 
 interface Seen {
@@ -80,21 +81,25 @@ function lineOf(stage: Stage, view: JobView, seen: Seen): ModelCode | null {
 function fromTable(stage: Stage, view: JobView, seen: Seen, keep: (meaning: string, sheet: string) => void, otherwise: () => void): TemplateResult {
   const sheet = sheetOf(stage, view);
   const line = lineOf(stage, view, seen);
+  const other = stage.local("code other model", false);
   const parts = (line?.could_be ?? []).map((part) => [...(view.procedure?.chain ?? []), ...(view.procedure?.parts ?? [])].find((one) => one.id === part)?.words ?? part.replaceAll("_", " "));
   const choose = (id: string): void => {
     const chosen = sheetsFor(stage, view).find((one) => one.model_sheet_id === id);
-    if (chosen) void stage.attempt(async () => void (await stage.core.act(view.card.job_id, [heaterDraft(view, heaterWith(view, chosen.model_sheet_id), sheetTold(chosen))])));
+    if (!chosen) return;
+    other.value = false;
+    void stage.attempt(async () => void (await stage.core.act(view.card.job_id, [heaterDraft(view, heaterWith(stage, view, chosen), sheetTold(chosen))])));
   };
-  if (!sheet) {
+  if (!sheet || other.value) {
     return html`<h1 tabindex="-1">${capital(seenWords(seen))}. Which model is it?</h1><p class="soft">The company keeps the code tables of these. Chosen once, it counts for the whole job.</p>
-      <section class="dock" aria-label="Models">${answerButtons(sheetsFor(stage, view).map((one) => ({ id: one.model_sheet_id, words: sheetName(one) })), choose, stage.busy.value)}
+      <section class="dock" aria-label="Models">${answerButtons(modelAnswers(stage, view, sheet), choose, stage.busy.value)}
         <button class="button wide quiet" type="button" data-no-model @click=${otherwise}>None of these: the label's own words</button></section>`;
   }
   return html`<h1 tabindex="-1">${capital(seenWords(seen))}${line ? `: ${line.meaning_words}` : " is not in this model's table"}</h1>
     <p class="soft">From the company's sheet of ${sheetName(sheet)}, typed by the office from the maker's paper. Compare it with the label on the heater.</p>
     ${parts.length > 0 ? html`<p>Could be open: <strong>${parts.join(", ")}</strong></p>` : nothing}
     <div class="dock">${line ? html`<button class="button wide tall" type="button" data-lamp data-code-save ?disabled=${stage.busy.value} @click=${() => keep(line.meaning_words, sheet.model_sheet_id)}>Save it with this meaning</button>` : nothing}
-      <button class="button wide quiet" type="button" data-otherwise @click=${otherwise}>${line ? "The label says otherwise" : "Type what the label says"}</button></div>`;
+      <button class="button wide quiet" type="button" data-otherwise @click=${otherwise}>${line ? "The label says otherwise" : "Type what the label says"}</button>
+      ${sheetsFor(stage, view).length > 1 ? html`<button class="button wide quiet" type="button" data-other-model @click=${() => (other.value = true)}>It is another model</button>` : nothing}</div>`;
 }
 
 function seenWords(seen: Seen): string {
@@ -114,7 +119,7 @@ function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (
       <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
       <p class="strip" data-kind="caution"><strong>Before you unplug anything.</strong> Unplugging may wipe it. ${worded(check.caution ?? "", seen)}</p>
       ${last ? html`<p class="strip recorded">Recorded: <strong>${codeWords(last)}</strong></p>` : nothing}
-      ${howTo(check, seen)} <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p> ${photoButton(stage, view, check.id, check.photo_words ?? "Photo of the control")}
+      ${howTo(check, seen)} <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p> ${photoButton(stage, view, "check", { check: check.id, words: check.photo_words })}
     </article>
     <section class="dock" aria-label="Answers" data-stick>${answerButtons(SHOWN, tap, stage.busy.value)} ${couldNotButton(stage, check)}</section>`;
 }

@@ -30,15 +30,23 @@ function visitCard(view: JobView, visit: HistoryEntry): TemplateResult {
   return html`<article class="visit">
     <h3>${dayWords(whenOf(visit))}${who ? html`<span class="visit-who soft"> ${who}</span>` : nothing}</h3>
     ${visit.complaint_words ? html`<p class="soft">“${visit.complaint_words}”</p>` : nothing}
-    <dl>
+    ${isBegun(visit) ? whatCame(view, visit) : html`<p>Nobody has been there for this call.</p>`}
+  </article>`;
+}
+
+function isBegun(visit: HistoryEntry): boolean {
+  return visit.opened_wall !== null || visit.closed_wall !== null || visit.people.length > 0;
+}
+
+function whatCame(view: JobView, visit: HistoryEntry): TemplateResult {
+  return html`<dl>
       <div><dt>Found</dt><dd>${foundWords(view, visit)}</dd></div>
       <div><dt>Done</dt><dd>${doneWords(visit)}</dd></div>
       <div><dt>Did it hold</dt><dd>${heldMark(view, visit)}</dd></div>
       ${visit.readings.length > 0 ? html`<div><dt>Measured</dt><dd>${visit.readings.map((one) => html`<span class="line-of">${one.words}: <strong>${readingWords(one.value, one.quantity)}</strong></span>`)}</dd></div>` : nothing}
       ${visit.never_measured.length > 0 ? html`<div><dt>Never measured</dt><dd>${neverWords(visit)}</dd></div>` : nothing}
       ${visit.notes.length > 0 ? html`<div><dt>Noted</dt><dd>${visit.notes.map((note) => html`<span class="line-of">${note}</span>`)}</dd></div>` : nothing}
-    </dl>
-  </article>`;
+    </dl>`;
 }
 
 function foundWords(view: JobView, visit: HistoryEntry): TemplateResult {

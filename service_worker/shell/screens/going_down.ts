@@ -24,7 +24,7 @@ export function belowScreen(stage: Stage, view: JobView): Screen {
   const agree = async (minutes: number): Promise<void> => {
     const due_out_wall = new Date(Date.now() + minutes * MINUTE_MS).toISOString();
     const body = { due_out_wall, ...(ring.value.trim() ? { ring_phone: ring.value.trim() } : {}) };
-    if (await stage.act(view, [{ kind: "due_out", body }], `due out ${clockWords(due_out_wall)}`)) stage.go(jobHref(view.card.job_id, view.card.state === "open" ? "walk" : "home"));
+    if (await stage.act(view, [{ kind: "due_out", body }], `due out ${clockWords(due_out_wall)}`)) stage.go(jobHref(view.card.job_id));
   };
   return {
     title: "Due out", key: "below",

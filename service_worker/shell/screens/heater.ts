@@ -1,18 +1,20 @@
 /** The heater: plate and sheet photographed, its model chosen from the company's sheets or typed. Nothing of it is asked before a check needs it. */
 import { html, nothing, type TemplateResult } from "lit-html";
-import { answerButtons } from "../components/answers";
+import { answerButtons, type Answer } from "../components/answers";
 import { photoButton } from "../components/photo";
 import { photoPicture } from "../components/photo_picture";
+import { ownWords, photoOf } from "../components/photo_words";
 import { savedStrip } from "../components/strips";
 import type { Draft, JobView, KnownHeater, ModelSheet } from "../core_types";
 import { jobHref } from "../router";
 import { heaterName, heaterOf, heatersOfKind, isInDoubt, limitWords, sheetName, sheetOf, sheetsFor, ventWords } from "./heater_read";
+import { modelAnswers } from "./models";
 import type { Screen, Stage } from "./screen";
 
 type Told = Partial<Omit<KnownHeater, "appliance_id" | "kind">>;
 
 const FUELS: [id: string, words: string][] = [["natural_gas", "Natural gas"], ["propane", "LP (propane)"]];
-const ABOUT: { [about: string]: string } = { plate: "Rating plate", sheet: "Maker's sheet", part_label: "Part label" };
+const ABOUT: ReadonlySet<string | null> = new Set(["plate", "sheet", "part_label"]);
 
 export function heaterScreen(stage: Stage, view: JobView): Screen {
   const typing = stage.local("heater typing", false);
@@ -32,19 +34,24 @@ export function heaterScreen(stage: Stage, view: JobView): Screen {
       ${heater ? html`<p class="strip recorded"><strong>${heaterName(heater)}</strong>${more(heater)}</p>` : html`<p class="soft">Photograph plate and sheet; the office reads the rest from them.</p>`}
       ${inDoubt ? whichOne(alike, "Which of these is it?", (one) => void save(one, `heater: ${heaterName(one)}`), stage) : nothing}
       ${view.card.state === "open" || view.card.state === "booked" ? html`<div class="stack">
-        ${photoButton(stage, view, null, "Photo of the rating plate", "plate")} ${photoButton(stage, view, null, "Photo of the maker's sheet", "sheet")} ${photoButton(stage, view, null, "Photo of a part's label", "part_label")}</div>` : nothing}
+        ${(["plate", "sheet", "part_label"] as const).map((about) => photoButton(stage, view, about, { then: "words" }))}</div>` : nothing}
       ${photos(stage, view)}
       ${sheet ? sheetCard(sheetName(sheet), [...sheet.limits.map((limit) => limitWords(view, limit)), ...ventWords(view, sheet)], sheet.words) : nothing}
-      ${!inDoubt && sheets.some((one) => one !== sheet) ? html`<section aria-label="Models"><h2>${sheet ? "Another model?" : "Is it one of these?"}</h2><p class="soft">Models of which the company keeps the maker's figures.</p>
-        ${answerButtons(sheets.filter((one) => one !== sheet).map((one) => ({ id: one.model_sheet_id, words: sheetName(one) })), (id) => {
-          const chosen = sheets.find((one) => one.model_sheet_id === id);
-          if (chosen) void save(sheetTold(chosen), `heater: ${sheetName(chosen)}`);
-        }, stage.busy.value)}</section>` : nothing}
+      ${!inDoubt && sheets.some((one) => one !== sheet) ? models(sheet, modelAnswers(stage, view, sheet), (id) => {
+        const chosen = sheets.find((one) => one.model_sheet_id === id);
+        if (chosen) void save(sheetTold(chosen), `heater: ${sheetName(chosen)}`);
+      }, stage) : nothing}
       <button class="button wide" type="button" data-heater-type @click=${() => (typing.value = true)}>${heater ? "Correct it, or add to it" : "Another one: type what the plate says"}</button>
       ${!inDoubt && alike.length > 0 ? whichOne(alike, "Or is it this one?", (one) => void save(one, `heater: ${heaterName(one)}`), stage) : nothing}
       ${others.length > 0 ? html`<h2>Also at this address</h2><ul class="plain">${others.map((one) => html`<li>${heaterName(one)}${more(one)}</li>`)}</ul>` : nothing}
       <div class="dock"><a class="button wide" href=${jobHref(view.card.job_id, "chain")}>The chain of safeties</a></div>`,
   };
+}
+
+/** Folded away where the model is known. */
+function models(known: ModelSheet | null, answers: Answer[], onPick: (id: string) => void, stage: Stage): TemplateResult {
+  const list = html`<p class="soft">Models of which the company keeps the maker's figures.</p>${answerButtons(answers, onPick, stage.busy.value)}`;
+  return known ? html`<details class="more" data-models><summary>Another model?</summary>${list}</details>` : html`<section aria-label="Models"><h2>Is it one of these?</h2>${list}</section>`;
 }
 
 /** Naming one is describing it again in this job. */
@@ -64,9 +71,9 @@ function more(heater: KnownHeater): string {
 }
 
 function photos(stage: Stage, view: JobView): TemplateResult | typeof nothing {
-  const taken = view.record.photos.filter((photo) => photo.about !== null && photo.about in ABOUT);
+  const taken = view.record.photos.filter((photo) => ABOUT.has(photo.about));
   if (taken.length === 0) return nothing;
-  return html`<ul class="thumbs">${taken.map((photo) => html`<li>${photoPicture(stage, photo.sha256, ABOUT[photo.about ?? ""] ?? "")}<span class="soft">${ABOUT[photo.about ?? ""]}</span></li>`)}</ul>`;
+  return html`<ul class="thumbs">${taken.map((photo) => html`<li>${photoPicture(stage, photo.sha256, `Photo: ${photoOf(view, photo)}`)}<span class="soft">${[photoOf(view, photo), ownWords(view, photo)].filter(Boolean).join(": ")}</span></li>`)}</ul>`;
 }
 
 function sheetCard(name: string, limits: string[], words: string | null): TemplateResult {

@@ -23,8 +23,8 @@ export function isInDoubt(view: JobView): boolean {
 }
 
 /** The heater to which a chosen sheet belongs: this job's, or among several in doubt the only one with that sheet. */
-export function heaterWith(view: JobView, model_sheet_id: string): KnownHeater | null {
-  const alike = heatersOfKind(view).filter((one) => one.model_sheet_id === model_sheet_id);
+export function heaterWith(stage: Stage, view: JobView, sheet: ModelSheet): KnownHeater | null {
+  const alike = heatersOfKind(view).filter((one) => sheetOf(stage, view, one) === sheet);
   return heaterOf(view) ?? (alike.length === 1 ? (alike[0] ?? null) : null);
 }
 
@@ -33,9 +33,15 @@ export function sheetsFor(stage: Stage, view: JobView): readonly ModelSheet[] {
   return (stage.core.company.value?.model_sheets ?? []).filter((sheet) => sheet.procedure_name === view.procedure?.name);
 }
 
-export function sheetOf(stage: Stage, view: JobView): ModelSheet | null {
-  const id = heaterOf(view)?.model_sheet_id;
-  return sheetsFor(stage, view).find((sheet) => sheet.model_sheet_id === id) ?? null;
+/** The sheet that was chosen for the heater; where none was, the one of its very name: who described it by telephone chose none. */
+export function sheetOf(stage: Stage, view: JobView, heater = heaterOf(view)): ModelSheet | null {
+  const sheets = heater ? sheetsFor(stage, view) : [];
+  return sheets.find((sheet) => sheet.model_sheet_id === heater?.model_sheet_id) ?? sheets.find((sheet) => heater && bare(sheetName(sheet)) === bare(heaterName(heater))) ?? null;
+}
+
+/** Without case, accents, spaces and marks, as the office tells models apart. */
+export function bare(text: string): string {
+  return text.normalize("NFKD").toLowerCase().replace(/[^\p{L}\p{N}]/gu, "");
 }
 
 export function sheetName(sheet: ModelSheet): string {

@@ -38,8 +38,9 @@ function cards(jobs: readonly JobCard[]): TemplateResult {
 }
 
 function beforeWords(job: JobCard): TemplateResult | typeof nothing {
-  if (job.visits_before === 0) return nothing;
-  const words = `${count(job.visits_before, "visit")} before`;
+  const calls = job.calls_before ?? 0;
+  if (job.visits_before + calls === 0) return nothing;
+  const words = [job.visits_before > 0 ? `${count(job.visits_before, "visit")} before` : null, calls > 0 ? `${count(calls, "earlier call")} for which nobody has been there` : null].filter(Boolean).join("; ");
   return html`<span class="before">${job.returning ? html`<strong>Return visit.</strong> ` : nothing}${words}</span>`;
 }
 

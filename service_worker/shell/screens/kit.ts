@@ -31,7 +31,7 @@ export function kitScreen(stage: Stage, view: JobView): Screen {
     const instruments = bag.map((one) => ({ ...one, last: { ...(said.value[one.instrument_id] ?? NOTHING), day } }));
     if (!(await stage.act(view, drafts, `instruments: ${carried.length}`))) return;
     await stage.core.keepOwn({ instruments });
-    stage.go(jobHref(view.card.job_id, view.card.state === "open" ? "walk" : "home"));
+    stage.go(jobHref(view.card.job_id));
   };
   const say = (id: string, more: Partial<Said>): void => {
     said.value = { ...said.value, [id]: { ...(said.value[id] ?? NOTHING), ...more } };

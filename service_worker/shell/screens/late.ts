@@ -1,10 +1,10 @@
 /** The second part of the shell: every screen that neither the first paint nor the walk's plain questions need. */
 import type { JobView } from "../core_types";
 import type { JobRoute } from "../router";
+import { causeScreen } from "./cause";
 import { chainScreen } from "./chain";
 import { checksScreen, oneCheckScreen } from "./checks";
 import { closeScreen } from "./close";
-import { causeScreen, repairScreen } from "./finish";
 import { leftOffScreen, noteScreen } from "./note";
 import { belowScreen } from "./going_down";
 import { glossaryScreen } from "./glossary";
@@ -16,9 +16,11 @@ import { agreedScreen } from "./agreed";
 import { proofScreen } from "./proof";
 import { putBackScreen } from "./put_back";
 import { recordScreen } from "./record";
+import { repairScreen } from "./repair";
 import type { Screen, Stage } from "./screen";
 import { suspectsScreen } from "./suspects";
 
+export { photoButton } from "../components/photo";
 export { withTerms } from "../components/terms";
 export { codeScreen } from "./code";
 export { phoneScreen } from "./phone";

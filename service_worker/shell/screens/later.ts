@@ -30,7 +30,12 @@ export function lateScreen(stage: Stage, pick: (screens: Late) => Screen): Scree
   return { title: "Opening", key: "late", body: html`<h1 tabindex="-1">Opening…</h1><p class="soft">It is read from this phone.</p>` };
 }
 
-/** A text with the trade's words to tap, each once for every `seen`; plain as long as the second part is not here. */
+/** A piece of a screen that comes with the second part; `meanwhile` until it is here. */
+export function lateBit<T>(pick: (screens: Late) => TemplateResult, meanwhile: T): TemplateResult | T {
+  return typeof late.value === "string" ? meanwhile : pick(late.value);
+}
+
+/** A text with the trade's words to tap, each once for every `seen`. */
 export function worded(text: string, seen: Set<string>): TemplateResult | string {
   return typeof late.value === "string" ? text : late.value.withTerms(text, seen);
 }

@@ -1,5 +1,5 @@
 /** A note in one's own words; and what was left off and tagged. */
-import { html, type TemplateResult } from "lit-html";
+import { html, nothing, type TemplateResult } from "lit-html";
 import type { Signal } from "@preact/signals-core";
 import { savedStrip } from "../components/strips";
 import type { JobView, KnownHeater } from "../core_types";
@@ -81,4 +81,15 @@ function picked(field: string, label: string, words: Signal<string>, more: reado
 export function wordsField(id: string, label: string, words: Signal<string>): TemplateResult {
   return html`<div class="field"><label for=${id}>${label}</label>
     <textarea id=${id} rows="2" maxlength="2000" .value=${words.value} @input=${(event: Event) => (words.value = (event.target as HTMLTextAreaElement).value)}></textarea></div>`;
+}
+
+/** What is mostly written there, to tap: each tap adds to the words or takes it out again, and all of it can be edited. */
+export function offered(id: string, label: string, words: Signal<string>, offers: readonly string[]): TemplateResult {
+  const has = (one: string): boolean => words.value.split("; ").includes(one);
+  const flip = (one: string): void => {
+    const parts = words.value.split("; ").map((part) => part.trim()).filter((part) => part !== "");
+    words.value = (has(one) ? parts.filter((part) => part !== one) : [...parts, one]).join("; ");
+  };
+  return html`<div class="offered">${offers.length > 0 ? html`<fieldset class="chips"><legend>${label}</legend>${offers.map((one) => html`<button class="chip" type="button" data-offer-words aria-pressed=${String(has(one))} @click=${() => flip(one)}>${one}</button>`)}</fieldset>` : nothing}
+    ${wordsField(id, offers.length > 0 ? `${label}, in words` : label, words)}</div>`;
 }

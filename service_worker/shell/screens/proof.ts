@@ -85,7 +85,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
       <ul class="figures">${fieldsOf(due, view).map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = one)))}</ul>
       ${noRulesLine(stage)}
       ${lookList(view, due, looks.value, flip, fans.value, () => (fans.value = !fans.value))}
-      ${photoButton(stage, view, null, "A photo of how it stands now", "proof")}
+      ${photoButton(stage, view, "proof")}
       ${wordsField("proof-words", "A word about it", words)}
       ${begun && missing.value.length > 0 ? html`<div class="strip" data-missing><p><strong>Still missing for “proven”:</strong></p><ul class="plain">${missing.value.map((one) => html`<li>${one}</li>`)}</ul></div>` : nothing}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}

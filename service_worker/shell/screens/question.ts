@@ -1,7 +1,6 @@
 /** One check on one screen: asked aloud, shown, measured, answered with the thumb. Gate, walk and drawing all use it. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { answerButtons } from "../components/answers";
-import { photoButton } from "../components/photo";
 import { cautionStrip, savedStrip } from "../components/strips";
 import { sketchFigure } from "../sketches/figure";
 import type { Draft, JobView } from "../core_types";
@@ -9,7 +8,7 @@ import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
 import { clockWords, COULD_NOT, couldNotWords } from "../words";
 import { answerDraft } from "./drafts";
-import { worded } from "./later";
+import { lateBit, worded } from "./later";
 import { missingList } from "./leads";
 import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
@@ -47,7 +46,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
         ${howTo(check, seen)}
         <p class="normal"><strong>Normal:</strong> ${worded(check.normal, seen)}</p>
         <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p>
-        ${check.photo_words ? photoButton(stage, view, check.id, check.photo_words) : nothing}
+        ${check.photo_words ? lateBit((late) => late.photoButton(stage, view, "check", { check: check.id, words: check.photo_words }), nothing) : nothing}
         ${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
         ${asking.missing.length > 0 ? nothing : numbers.rows}
       </article>

@@ -2,13 +2,15 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import { photoButton } from "../components/photo";
 import { photoPicture } from "../components/photo_picture";
+import { photoWords } from "../components/photo_words";
 import { savedStrip } from "../components/strips";
 import { verdictMark } from "../components/verdict";
 import type { JobView } from "../core_types";
 import { jobHref, type JobScreen } from "../router";
 import { clockWords, count } from "../words";
-import { checkOf, timelineOf, type Line } from "./record_read";
+import { checkOf } from "./record_read";
 import type { Screen, Stage } from "./screen";
+import { timelineOf, type Line } from "./timeline";
 import { nextStep } from "./walk";
 
 const WAYS: [screen: JobScreen, words: string][] = [
@@ -26,7 +28,7 @@ export function recordScreen(stage: Stage, view: JobView): Screen {
       <h1 tabindex="-1">The record</h1>
       ${view.card.state === "open" ? html`<section class="chips" aria-label="Add to the record">
         ${step && record.causes.length > 0 ? html`<a class="button wide tall" data-lamp href=${jobHref(view.card.job_id, step.screen)}>${step.words}</a>` : nothing}
-        ${WAYS.map(([screen, words]) => html`<a class="chip" href=${jobHref(view.card.job_id, screen)}>${words}</a>`)} ${photoButton(stage, view, null, "A photo")}
+        ${WAYS.map(([screen, words]) => html`<a class="chip" href=${jobHref(view.card.job_id, screen)}>${words}</a>`)} ${photoButton(stage, view, "other", { then: "nothing" })}
       </section>` : nothing}
       ${record.causes_disagree ? html`<p class="strip">Two people named different causes. Both stand.</p>` : nothing}
       ${lines.length === 0 ? html`<p class="empty">Nothing is recorded yet.</p>` : html`<ol class="timeline" reversed>${lines.map((line) => entry(stage, view, line))}</ol>`}
@@ -47,7 +49,7 @@ function entry(stage: Stage, view: JobView, line: Line): TemplateResult {
   return html`<li class="line">
     ${again ? html`<a class="line-in" href=${jobHref(view.card.job_id, "check", line.check ?? "", ["record"])}>${inside}</a>` : html`<div class="line-in">${inside}</div>`}
     ${takeable ? takeBack(stage, view, line) : nothing}
-    ${line.photo ? photoPicture(stage, line.photo, line.words) : nothing}
+    ${line.photo ? html`${photoPicture(stage, line.photo, `${line.what} ${line.words}`)}${view.card.state === "open" ? photoWords(stage, view, { sha256: line.photo }) : nothing}` : nothing}
   </li>`;
 }
 

@@ -2,7 +2,7 @@
 import type { JobView } from "../core_types";
 import { clockWords, readingWords } from "../words";
 import { instrumentWords } from "./instruments";
-import type { Line } from "./record_read";
+import type { Line } from "./timeline";
 
 /** A maker's figure counts as typed on site until the office has read the photo; one from the company's sheet was not read here at all. */
 export function confirmedWords(record: JobView["record"], note: JobView["record"]["sheet"][number]): string {
