@@ -146,13 +146,13 @@ def test_words_of_damage_that_was_there_before_are_on_the_sheet_but_not_those_of
     ]
 
 
-def test_words_beside_a_check_stay_with_colleagues_for_the_check_says_what_it_is_of(desk: Desk, story: Story) -> None:
+def test_own_words_stand_beside_what_a_photo_is_of(desk: Desk, story: Story) -> None:
     seen = captions(
-        desk, story, (1, {"check": "tube", "words": "what a mess"}), (2, {"about": "plate", "words": "grump"})
+        desk, story, (1, {"check": "tube", "words": "split here"}), (2, {"about": "plate", "words": "rust over it"})
     )
     assert seen == [
-        "Sensing tube, both ends, 2 March 2026, 14:03",
-        "The heater&#39;s rating plate, 2 March 2026, 14:04",
+        "Sensing tube, both ends: split here, 2 March 2026, 14:03",
+        "The heater&#39;s rating plate: rust over it, 2 March 2026, 14:04",
     ]
 
 

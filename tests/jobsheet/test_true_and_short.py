@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,13 +15,12 @@ from tests.office.conftest import Desk
 from tests.office.test_call_again import ASKED
 from tests.sites.stories import START, Story
 from webapp.extensions import Database
-from webapp.jobsheet.plain_words import BUTTON_WORDS, UNTOLD
+from webapp.jobsheet.plain_words import UNTOLD
 from webapp.models import EventRow, Job, ProcedureVersion
 from webapp.procedures.loader import compiled, list_procedures
 from webapp.trade.bodies import REASONS
 from webapp.trade.history import REASON_WORDS
 
-SHELL = Path(__file__).parents[2] / "service_worker" / "shell" / "screens"
 WALKED = {
     "sensing_tube": "seated",
     "tp_valve": "sound",
@@ -371,8 +369,3 @@ def test_what_is_left_untold_is_shipped_and_right() -> None:
         if one["verdict"] == "good"
     }
     assert {(check, one) for check, several in UNTOLD.items() for one in several} - good == set()
-
-
-def test_words_of_a_button_are_those_that_the_phone_shows() -> None:
-    shell = "".join(path.read_text() for path in SHELL.glob("*.ts"))
-    assert [words for words in BUTTON_WORDS if f'"{words}"' not in shell] == []

@@ -90,6 +90,8 @@ def test_photos_that_are_still_on_a_phone_are_counted_in_the_list(desk: Desk) ->
     desk.story.walk(site, job, ("photo_taken", {**body, "check": None}))
     assert "1 photo still on the phone" in desk.read("/jobs?show=all")
     assert "photo still on the phone" in desk.read(f"/jobs/{job}")
+    desk.story.walk(site, job, ("photo_taken", {**body, "check": None, "words": "said of it later"}))
+    assert "1 photo still on the phone" in desk.read("/jobs?show=all")
 
 
 def test_the_list_comes_in_pages_without_a_gap_or_a_repeat(desk: Desk) -> None:

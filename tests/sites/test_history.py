@@ -259,6 +259,27 @@ def test_a_photo_of_the_plate_says_so(story: Story, session: Session) -> None:
     assert read_job(session, job).visit.photos[0].words == "The rating plate"
 
 
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("rust at the seam", "The rating plate · “rust at the seam”"),
+        ("Photo of the rating plate", "The rating plate"),
+        (None, "The rating plate"),
+    ],
+)
+def test_a_photo_is_told_in_the_words_of_whoever_took_it_not_in_those_of_an_earlier_phone_s_button(
+    written: str | None, told: str, story: Story, session: Session
+) -> None:
+    site = story.address()
+    job = story.book(site)
+    body = PHOTO | {"check": None, "about": "plate", "words": written}
+    story.say(story.hand, "photo_taken", body, site_id=site, job_id=job, schema=2)
+    visit = read_job(session, job).visit
+    assert visit.photos[0].words == told
+    line = next(one for one in visit.lines if one.title == "Photo taken of the rating plate")
+    assert line.detail == ("“rust at the seam”" if written == "rust at the seam" else "")
+
+
 def test_equipment_left_off_is_told_before_anything_else(story: Story, session: Session) -> None:
     site = story.address()
     job = story.book(site)

@@ -152,9 +152,6 @@ PHOTOS = {
     "proof": "After the work",
 }
 
-BUTTON_WORDS = ("A photo", "Photo of damage from before")
-"""What the phone writes beside a photo by itself: its button's words, nobody's own."""
-
 FIRST_LOOKS = {
     ("smell_of_gas", "no_smell"): "No gas was smelled.",
     ("smell_of_gas", "smell"): "There was a smell of gas.",

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import moment_of_visit
-from webapp.jobsheet.plain_words import BUTTON_WORDS, PHOTOS
+from webapp.jobsheet.plain_checks import check_title
+from webapp.jobsheet.plain_words import PHOTOS
 from webapp.jobsheet.sheet import Picture, Pictures, Section, Text
+from webapp.sites.photo_words import own_words
 from webapp.sites.procedure_words import as_title
 
 if TYPE_CHECKING:
@@ -43,12 +45,9 @@ def _once(record: Record) -> list[PhotoNote]:
 
 
 def photo_words(photo: PhotoNote, words: ProcedureWords) -> str:
-    """What it is of; and the technician's own words where they are all that says so, or tell of damage from before.
-
-    Words beside a check are an aside to colleagues, as they are at the check itself: what it is of, the check says.
-    """
-    own = photo["words"] if photo["words"] not in BUTTON_WORDS else None
-    of = PHOTOS.get(photo["about"] or "") or (words.check(photo["check"]) if photo["check"] else "")
-    if photo["about"] == "damage_before" and own:
+    """What it is of, and what whoever took it says of it: the phone tells them that the customer reads it here."""
+    own = own_words(photo["words"], photo["check"], words)
+    of = PHOTOS.get(photo["about"] or "") or (check_title(photo["check"], words) if photo["check"] else "")
+    if of and own:
         return f"{of}: {own}"
     return of or as_title(own or "Photo, with no words to it")

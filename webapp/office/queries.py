@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import and_, func, or_, select
+from sqlalchemy import and_, distinct, func, or_, select
 from sqlalchemy.orm import defer
 
 from webapp.models import Device, EventRow, HeldEvent, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
@@ -106,9 +106,9 @@ def get_job_phones(session: Session, job_ids: Collection[str]) -> dict[str, str]
 
 
 def count_photos_on_phones(session: Session, job_ids: Collection[str]) -> dict[str, int]:
-    """Photos that events name and whose bytes have not arrived, by job."""
+    """Photos whose bytes have not arrived, by job; one that was put in words later is named twice."""
     rows = session.execute(
-        select(PhotoUse.job_id, func.count(PhotoUse.event_id))
+        select(PhotoUse.job_id, func.count(distinct(PhotoUse.sha256)))
         .join(Photo, Photo.sha256 == PhotoUse.sha256)
         .where(PhotoUse.job_id.in_(job_ids), Photo.stored_at.is_(None))
         .group_by(PhotoUse.job_id)

@@ -8,6 +8,7 @@ from webapp.models.base import wall_time
 from webapp.sites.brought_in import held_words
 from webapp.sites.clock import date_words, reckoned, wall_words
 from webapp.sites.office_event_words import OFFICE_SENTENCES
+from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import Body, Sentence, done_or_not, joined, measured, quoted
 from webapp.sites.procedure_words import (
     CLOSE_WORDS,
@@ -159,7 +160,10 @@ def _photo_taken(body: Body, words: ProcedureWords, _names: dict[str, str]) -> S
     return (
         f"Photo taken of {about}" if about else "Photo taken",
         None,
-        joined(words.check(body["check"]) if body["check"] else "", quoted(body["words"])),
+        joined(
+            words.check(body["check"]) if body["check"] else "",
+            quoted(own_words(body["words"], body["check"], words)),
+        ),
     )
 
 

@@ -12,6 +12,7 @@ from webapp.sites.clock import job_moment, moment_words, noted_at, reckoned, spa
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import PHOTO_WORDS, carried_words
 from webapp.sites.left_off_told import left_off_words, standing_off, what_is_back
+from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import joined, measured, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, as_title, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
@@ -296,7 +297,7 @@ def _proof_readings(record: Record, words: ProcedureWords) -> list[ReadingSeen]:
 
 def _photo(photo: PhotoNote, words: ProcedureWords, stored: Collection[str]) -> PhotoSeen:
     of = words.check(photo["check"]) if photo["check"] else as_title(PHOTO_WORDS.get(photo["about"] or "", ""))
-    about = joined(of, photo["words"] or "")
+    about = joined(of, quoted(own_words(photo["words"], photo["check"], words)))
     return PhotoSeen(photo["sha256"], about or "no words with it", photo["sha256"] in stored)
 
 
