@@ -161,6 +161,12 @@ def test_a_visit_that_was_only_told_to_the_office_names_nobody_as_having_gone(bo
     assert entry(both, power_vent, told)["people"] == []
 
 
+def test_who_rang_and_heard_somebody_come_out_did_not_go_and_the_one_who_came_out_did(both, power_vent):
+    heard = event(2, "came_out", {"person_id": "ann"}, schema=2, person_id="desk", device_id="office")
+    assert entry(both, power_vent, [BOOKED, heard])["people"] == ["ann"]
+    assert entry(both, power_vent, [BOOKED, event(2, "came_out", {})])["people"] == ["ann"]
+
+
 def test_one_restart_is_not_some_restarts(both, power_vent):
     def words(minutes, restarts):
         run = {"passed": True, "minutes": minutes, "restarts": restarts, "looks_done": []}

@@ -76,13 +76,17 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
 
 
 def _who_went(record: Record) -> list[str]:
-    """Who wrote what only somebody on site can write; booking, moving, a cause or a close may come from the office."""
+    """Who wrote what only somebody on site can write; booking, moving, a cause or a close may come from the office.
+
+    Who came out went down, whoever heard of it.
+    """
     on_site: list[Any] = [record["opened"]] if record["opened"] else []
-    on_site = on_site + record["arrivals"] + record["came_out"] + record["codes"] + record["readings"]
+    on_site = on_site + record["arrivals"] + record["codes"] + record["readings"]
     on_site = on_site + record["photos"] + record["vent_surveys"] + record["proofs"] + record["left_off"]
     for finding in record["checks"]:
         on_site = on_site + finding["entries"]
     went = {line["by"]["person_id"] for line in on_site}
+    went = went | {line["person_id"] or line["by"]["person_id"] for line in record["came_out"]}
     return [person for person in record["people"] if person in went]
 
 
