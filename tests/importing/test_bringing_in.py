@@ -341,4 +341,4 @@ def test_a_visit_from_a_file_hides_no_gap_of_the_visits_that_were_walked(
     take(database, story, "12 Mill Lane,Harrowby,,,2024-03-18,,,tube_off,,,\n")
     session.rollback()
     (log,) = read_address(session, site_id, None).logs
-    assert log.never_measured == ["Across the limit (Limit, dead)"]
+    assert log.never_measured == ["Limit, dead: across the limit"]

@@ -178,8 +178,8 @@ def test_the_timeline_tells_due_out_by_the_servers_clock_as_the_list_does(desk: 
     said = {"site_id": site, "job_id": job, "at_wall": clock, "clock_offset": -9 * 3_600_000}
     desk.story.say(desk.story.hand, "due_out", body, **said)
     words = desk.read(f"/jobs/{job}")
-    shown = f"{due.astimezone():%H:%M}"
-    assert f"Went below, due out {due.astimezone():%a} {due.astimezone().day} {due.astimezone():%b}, {shown}" in words
+    shown = due.astimezone()
+    assert f"Went below, due out {shown:%a} {shown.day} {shown:%b %Y, %H:%M}" in words
     told = dict(said, arrives_at=datetime.now(UTC))
     desk.story.say(desk.story.hand, "office_told", {"told_wall": clock, "who_words": "Tom"}, **told)
     assert f"Office told by voice: Tom, {below_since.astimezone():%a}" in desk.read(f"/jobs/{job}")

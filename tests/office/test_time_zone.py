@@ -44,7 +44,7 @@ def test_pages_and_the_sheet_show_the_companys_time(new_york: None, desk: Desk) 
     site = desk.story.address()
     job = desk.story.whole_visit(site)
     words = desk.read(f"/jobs/{job}")
-    assert "Booked Mon 2 Mar, 20:32" in words
+    assert "Booked Mon 2 Mar 2026, 20:32" in words
     assert "Times: America/New_York, E" in desk.client.get(f"/jobs/{job}").text  # EST or EDT, by the day of the test
     assert "Mon 2 Mar" in desk.read(f"/addresses/{site}")
     sheet = desk.read(f"/jobs/{job}/sheet")

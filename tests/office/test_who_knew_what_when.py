@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -13,7 +15,7 @@ from tests.sites.stories import PROCEDURE, START
 from webapp.models import ProcedureVersion
 from webapp.models.base import wall_time
 from webapp.models.ids import new_id
-from webapp.sites.clock import moment_words
+from webapp.sites.clock import hour_words
 
 GATE = [
     {
@@ -28,7 +30,13 @@ GATE = [
 ]  # fmt: skip
 
 
+OFF = {"what_words": "the heater", "why_words": "cracked vent", "told_words": "Mrs Vale"}
 GATED_HASH = "9a" * 32
+
+
+def printed(moment: datetime) -> str:
+    """With its year, as on the pages that are printed."""
+    return f"{moment:%a} {moment.day} {moment:%b %Y}, {moment:%H:%M}"
 
 
 @pytest.fixture(autouse=True)
@@ -71,7 +79,7 @@ def test_nothing_is_remarked_where_they_do_not_differ(desk: Desk, said: str, fou
 def test_the_page_says_who_took_the_call_and_who_booked(desk: Desk) -> None:
     _site, job = called(desk)
     facts = desk.read(f"/jobs/{job}").partition("Timeline")[0]
-    assert f"taken by Dora Desk, {moment_words(desk.story.at)}" in facts
+    assert f"taken by Dora Desk, {printed(desk.story.at)}" in facts
     assert "booked by Dora Desk, " in facts
 
 
@@ -107,7 +115,7 @@ def test_a_reading_stands_with_its_time_by_the_phone_and_its_arrival(desk: Desk)
     taken = {"check": "suction", "quantity": "suction_in_wc", "value": 0.41, "place": None, "state": None}
     desk.story.walk(*place, ("reading_taken", taken | {"instrument_words": None}))
     measured = desk.read(f"/jobs/{place[1]}").partition("Timeline")[0].partition("Measured")[2]
-    assert f"0.41 in. w.c. noted {moment_words(desk.story.at)}" in measured
+    assert f"0.41 in. w.c. noted {printed(desk.story.at)}" in measured
 
 
 def test_nothing_carried_is_said_too(desk: Desk) -> None:
@@ -117,14 +125,103 @@ def test_nothing_carried_is_said_too(desk: Desk) -> None:
     assert "Instruments carried None is noted" in desk.read(f"/jobs/{place[1]}")
 
 
+def test_the_co_meter_of_the_first_looks_stands_where_no_instrument_is_named(desk: Desk) -> None:
+    place = called(desk)
+    answered(desk, place, co_meter="on")
+    line = f"Instruments carried None by name; CO meter on, tested and zeroed at {hour_words(desk.story.at)}"
+    assert line in desk.read(f"/jobs/{place[1]}")
+    answered(desk, place, co_meter="not_with_me")
+    assert "None by name" not in desk.read(f"/jobs/{place[1]}")
+
+
 def test_a_voice_call_about_a_heater_left_off_stands_with_who_rang_and_when(desk: Desk) -> None:
     place = called(desk)
     desk.story.open(*place)
-    off = {"what_words": "heater", "why_words": "cracked vent", "told_words": "Mrs Vale"}
-    desk.story.walk(*place, ("left_off", off))
+    desk.story.walk(*place, ("left_off", OFF))
     assert "Office told by voice" not in desk.read(f"/jobs/{place[1]}")
     at = desk.story.at
     told = {"who_words": "the van, from the drive", "told_wall": wall_time(at), "words": None}
     desk.story.walk(*place, ("office_told", told))
     top = desk.read(f"/jobs/{place[1]}").partition("In short")[0]
-    assert f"Office told by voice: the van, from the drive, {moment_words(at)} · noted by" in top
+    assert f"Office told by voice: the van, from the drive, {printed(at)} · noted by" in top
+
+
+def left_off_late(desk: Desk) -> tuple[str, str]:
+    """Left off without signal: it got here 13 minutes after it was noted."""
+    site, job = called(desk)
+    desk.story.open(site, job)
+    heard = desk.story.at + timedelta(minutes=14)
+    desk.story.say(desk.story.hand, "left_off", OFF, site_id=site, job_id=job, arrives_at=heard)
+    return site, job
+
+
+def noted_and_heard(desk: Desk) -> str:
+    return f"{printed(desk.story.at)}, arrived here {hour_words(desk.story.at + timedelta(minutes=13))}"
+
+
+def test_what_was_left_off_stands_with_when_it_was_noted_and_when_it_got_here(desk: Desk) -> None:
+    site, job = left_off_late(desk)
+    told = (
+        f"Left off and tagged: the heater · cracked vent · told: Mrs Vale · noted by Tom Torch, {noted_and_heard(desk)}"
+    )
+    assert told in desk.read(f"/jobs/{job}")
+    assert noted_and_heard(desk) in desk.read(f"/addresses/{site}")
+    register = desk.read("/heaters-off")
+    assert f"noted by Tom Torch, known here since {hour_words(desk.story.at + timedelta(minutes=13))}" in register
+
+
+def test_what_got_here_at_once_has_no_second_time(desk: Desk) -> None:
+    site, job = called(desk)
+    desk.story.open(site, job)
+    desk.story.walk(site, job, ("left_off", OFF))
+    assert "arrived here" not in desk.read(f"/jobs/{job}")
+    assert "known here since" not in desk.read("/heaters-off")
+
+
+def test_the_address_tells_what_was_left_off_in_full_once(desk: Desk) -> None:
+    site, job = left_off_late(desk)
+    page = desk.read(f"/addresses/{site}")
+    assert page.count("cracked vent") == page.count("told: Mrs Vale") == 1
+    assert "What to know first Left off and tagged Mon 2 Mar 2026 , Tom Torch: the heater · cracked vent" in page
+    assert "Left off and tagged: the heater ( in full above )" in page
+    assert desk.read(f"/jobs/{job}").count("cracked vent") > 1, "its timeline tells it too"
+
+
+def test_whoever_is_sent_first_is_sent_and_the_next_one_is_moved_to(desk: Desk, session: Session) -> None:
+    site = desk.story.address()
+    job = new_id()
+    booked = {
+        "complaint": "no_hot_water",
+        "complaint_words": "cold",
+        "technician_id": None,
+        "procedure_name": "toy_vent",
+    }
+    desk.story.say(desk.story.desk, "job_booked", booked, site_id=site, job_id=job, schema=2)
+    for who in (desk.story.technician, desk.story.dispatcher):
+        body = {"technician_id": who.id, "why": "free next"}
+        desk.story.say(desk.story.desk, "job_moved", body, site_id=site, job_id=job)
+    page = desk.read(f"/jobs/{job}")
+    assert "Sent to Tom Torch “free next”" in page
+    assert "Moved to Dora Desk “free next”" in page
+    assert "Moved to Tom Torch" not in page
+
+
+def test_a_visit_that_was_begun_names_who_went_and_when_they_were_there(desk: Desk) -> None:
+    site, job = called(desk)
+    assert "Who goes Tom Torch" in desk.read(f"/jobs/{job}")
+    desk.story.at += timedelta(days=1)
+    desk.story.walk(site, job, ("arrived", {}))
+    began = desk.story.at
+    desk.story.walk(site, job, ("job_closed", {"state": "declined"}))
+    there = f"{printed(began)} to {hour_words(desk.story.at)}"
+    page = desk.read(f"/jobs/{job}")
+    assert "Who went Tom Torch" in page
+    assert f"There {there}" in page
+    assert f"Tom Torch, there {there}" in desk.read(f"/addresses/{site}")
+
+
+def test_pages_that_are_printed_tell_days_of_this_year_with_it(desk: Desk) -> None:
+    site, job = left_off_late(desk)
+    for path in (f"/jobs/{job}", f"/addresses/{site}", "/heaters-off"):
+        page = desk.read(path)
+        assert re.findall(r"\d{1,2} Mar(?! \d{4})", page) == [], path

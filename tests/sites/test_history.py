@@ -59,7 +59,7 @@ def test_findings_that_were_not_right_come_first_with_word_and_verdict(story: St
 def test_what_was_never_measured_is_named(story: Story, session: Session) -> None:
     site = story.address()
     story.whole_visit(site)
-    assert the_visit(session, site).never_measured == ["Across the limit (Limit, dead)"]
+    assert the_visit(session, site).never_lines == ["Limit, dead: across the limit"]
 
 
 @pytest.mark.parametrize(("walked", "ended"), [(False, True), (True, False)])
@@ -211,7 +211,7 @@ def test_what_could_not_be_checked_is_told_with_its_reason(story: Story, session
     visit = the_visit(session, site)
     assert visit.findings[0].words == "Could not check"
     assert visit.findings[0].findings[0].said.words == "tool not at hand"
-    assert "Across the limit (Limit, dead)" in visit.never_measured
+    assert "Limit, dead: across the limit" in visit.never_lines
 
 
 def test_an_event_noted_below_ground_says_when_it_was_noted_and_when_it_arrived(story: Story, session: Session) -> None:

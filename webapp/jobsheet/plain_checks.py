@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from webapp.jobsheet.plain_words import FIRST_LOOKS, inside
+from webapp.jobsheet.plain_words import FIRST_LOOKS
+from webapp.sites.procedure_words import inside
 
 if TYPE_CHECKING:
     from webapp.sites.procedure_words import ProcedureWords

@@ -195,11 +195,6 @@ UNTOLD = {
 STATES = {"cold": "heater cold", "hot": "heater hot", "dead": "power off", "live": "power on"}
 
 
-def inside(words: str) -> str:
-    """The trade's words behind a colon: small, but for what is written large everywhere (`T&P`, `CO`)."""
-    return words[:1].lower() + words[1:] if words[1:2].islower() or words[1:2] == " " else words
-
-
 def sentence(words: str) -> str:
     """The trade's words as a sentence, where nobody has said it plainer."""
     plain = words.strip()

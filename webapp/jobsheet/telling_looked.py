@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.plain_checks import answer_words, check_title
-from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, inside, sentence
+from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
-from webapp.sites.procedure_words import as_title, could_not
+from webapp.sites.procedure_words import as_title, could_not, inside
 from webapp.trade.gate import gate_advice
 from webapp.trade.standing import findings_of
 

@@ -11,7 +11,7 @@ from webapp.models.base import wall_time
 from webapp.office import left_off_queries, queries
 from webapp.people.service import Draft, record_office_events
 from webapp.sites import service as sites
-from webapp.sites.clock import local, noted_at, parse_wall, reckoned
+from webapp.sites.clock import Noted, local, moment_beside, noted_at, parse_wall, reckoned
 from webapp.sites.event_reading import event_of
 from webapp.sites.standing_heaters import heaters_of_groups
 
@@ -33,6 +33,8 @@ class StandsOff:
     site: Site
     heater: str
     since: datetime | None
+    known_since: str
+    """When the office had it, where that was later than it was noted."""
     days: int | None
     """Days without hot water, by the calendar."""
     note: LeftOffNote | None
@@ -55,6 +57,7 @@ class WasPutBack:
     words: str
     by: str
     at: datetime | None
+    known_since: str
     off_since: datetime | None
     off_job: Job | None
 
@@ -123,11 +126,19 @@ def _stands_off(
         site=site,
         heater="; ".join(heaters),
         since=since,
+        known_since=_known_since(since, entry.heard_at),
         days=_days(job, since, now),
         note=next((note for note in _record(job)["left_off"] if note["by"]["event_id"] == entry.event_id), None),
         noted_by=names.get(by["person_id"], "somebody unknown here") if by else "",
         told=[(one["who_words"], reckoned(one["told_wall"], one["by"], None)) for one in _record(job)["office_told"]],
     )
+
+
+def _known_since(noted: datetime | None, heard_at: datetime) -> str:
+    """`11:29`: up to then nobody here could know, unless somebody rang."""
+    if not Noted(noted, heard_at, None).arrived_later:
+        return ""
+    return moment_beside(heard_at, noted)
 
 
 def _mark(job: Job, event_id: str) -> Mark | None:
@@ -163,6 +174,7 @@ def _was_put_back(
     event: EventRow, job: Job, site: Site, name: str | None, named: dict[str, EventRow], jobs: list[Job]
 ) -> WasPutBack:
     at = noted_at(event_of(event), event.received_at).noted
+    known_since = _known_since(at, event.received_at)
     left = [named[one] for one in _named(event) if one in named]
     if left:
         off = next((one for one in jobs if one.id == left[0].job_id), None)
@@ -173,7 +185,7 @@ def _was_put_back(
         since = _left_at(off) if off else None
     what = ", ".join(dict.fromkeys(str(one.body.get("what_words", "")) for one in left))
     words = str(event.body.get("words", ""))
-    return WasPutBack(site, job, what, words, name or "somebody unknown here", at, since, off)
+    return WasPutBack(site, job, what, words, name or "somebody unknown here", at, known_since, since, off)
 
 
 def _named(event: EventRow) -> list[str]:

@@ -58,6 +58,9 @@ ROOM_ON_A_PHONE = 4
 SECOND_TO_GO = ("office.list_heaters_off", "office.list_addresses")
 """On a phone one step further too, for whoever has more of the others than its one line holds."""
 
+PRINTED = ("office.show_job", "office.show_address", "office.list_heaters_off")
+"""Pages that are printed, and read when this year is over."""
+
 JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed", "cancelled": "cancelled"}
 
 
@@ -69,6 +72,8 @@ def init_showing(blueprint: Blueprint) -> None:
     blueprint.app_context_processor(lambda: {"call_say": SAY, "call_say_heads": SAY_HEADS})
     blueprint.context_processor(lambda: {"call_own_words": lambda: read_own_words(get_session())})
     blueprint.context_processor(lambda: {"call_questions": QUESTIONS, "call_answers": ANSWERS, "call_lately": LATELY})
+    blueprint.before_request(lambda: clock.use_years(always=request.endpoint in PRINTED))
+    blueprint.teardown_request(lambda _error: clock.use_years(always=False))
     for name, say in (
         ("day", clock.day_words),
         ("moment", clock.moment_words),

@@ -86,11 +86,3 @@ def _in_vain(begun: Sequence[Visit]) -> list[str]:
 
 def _times(count: int) -> str:
     return "" if count == 1 else f" ({count} visits)"
-
-
-def by_nobody(begun: Sequence[Visit]) -> list[str]:
-    """What none of these visits has measured, in the newest one's order."""
-    if not begun:
-        return []
-    others = [set(visit.never_measured) for visit in begun[1:]]
-    return [words for words in begun[0].never_measured if all(words in other for other in others)]

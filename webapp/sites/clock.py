@@ -91,6 +91,14 @@ def use_zone(zone: ZoneInfo | None) -> None:
     _zone.set(zone)
 
 
+_years: ContextVar[bool] = ContextVar("years", default=False)
+
+
+def use_years(*, always: bool) -> None:
+    """Whether days of this year are told with their year too, in this request: paper is read later."""
+    _years.set(always)
+
+
 def local(moment: datetime) -> datetime:
     """In the company's time zone, where it chose one; else in that of this machine (TZ in its environment)."""
     return moment.astimezone(_zone.get())
@@ -122,14 +130,22 @@ def whose_time(moment: datetime | None = None) -> str:
 
 
 def day_words(moment: datetime, today: datetime | None = None) -> str:
-    """`Wed 25 Nov`, with the year where it is not this one."""
+    """`Wed 25 Nov`, with the year where it is not this one, or the page is one that is printed."""
     here, now = local(moment), local(today or datetime.now(UTC))
-    return f"{here:%a} {here.day} {here:%b}" + ("" if here.year == now.year else f" {here.year}")
+    return f"{here:%a} {here.day} {here:%b}" + ("" if here.year == now.year and not _years.get() else f" {here.year}")
 
 
 def moment_words(moment: datetime, today: datetime | None = None) -> str:
     """`Wed 25 Nov, 14:05`."""
     return f"{day_words(moment, today)}, {hour_words(moment)}"
+
+
+def noted_words(noted: Noted) -> str:
+    """`Wed 25 Nov, 11:16, arrived here 11:29`; the arrival only where it was later."""
+    told = [moment_words(noted.noted)] if noted.noted else []
+    if noted.arrived_later and noted.arrived:
+        told.append(f"arrived here {moment_beside(noted.arrived, noted.noted)}")
+    return ", ".join(told)
 
 
 def wall_words(text: str | None, today: datetime | None = None) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from webapp.models.base import wall_time
 from webapp.sites.brought_in import held_words
 from webapp.sites.clock import date_words, reckoned, wall_words
-from webapp.sites.office_event_words import OFFICE_SENTENCES
+from webapp.sites.office_event_words import OFFICE_SENTENCES, sent_words
 from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import Body, Sentence, done_or_not, joined, measured, quoted
 from webapp.sites.procedure_words import (
@@ -59,14 +59,26 @@ RECKONED_BY_THE_DEVICE = {"due_out": ("due_out_wall",), "office_told": ("told_wa
 """Times inside a body that its device read off its own clock: shown by the server's, as in the lists."""
 
 
-def sentence(event: Event, words: ProcedureWords, names: dict[str, str], arrived: datetime | None = None) -> Sentence:
-    """One event in words. Kinds and bodies that cannot be read say so; nothing is hidden."""
+def sentence(
+    event: Event,
+    words: ProcedureWords,
+    names: dict[str, str],
+    arrived: datetime | None = None,
+    *,
+    nobody_before: bool = False,
+) -> Sentence:
+    """One event in words. Kinds and bodies that cannot be read say so; nothing is hidden.
+
+    `nobody_before`: up to this event nobody was to go.
+    """
     kind, schema = event["kind"], event["schema"]
     if (kind, schema) not in SHAPES:
         return f"Something newer than this office can read ({plain_words(kind)}, shape {schema}); it is kept", None, ""
     body, fault = read_body(kind, schema, event["body"])
     if fault is not None:
         return f"Could not be read: {plain_words(kind)}, its {plain_words(fault)}; it is kept as it came", None, ""
+    if kind == "job_moved" and nobody_before:
+        return sent_words(body, words, names)
     for name in RECKONED_BY_THE_DEVICE.get(kind, ()):
         moment = reckoned(body[name], event, arrived)
         body[name] = wall_time(moment) if moment else body[name]

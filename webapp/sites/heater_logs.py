@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from webapp.sites.at_once import by_nobody
 from webapp.sites.clock import day_words
+from webapp.sites.never_measured import by_nobody, never_lines
 from webapp.sites.procedure_words import as_title
 from webapp.sites.reading_table import reading_table
 
@@ -67,7 +67,7 @@ def _log(key: str | None, words: str, figures: list[Figure], visits: list[Visit]
         visits=visits,
         not_said=0 if key is None else sum(visit.job_id not in facts.heater_of_job for visit in visits),
         repeats=_repeats(visits),
-        never_measured=by_nobody(walked),
+        never_measured=never_lines(by_nobody(walked)),
         readings=reading_table(measured) if len(measured) > 1 else [],
         reading_days=measured,
     )

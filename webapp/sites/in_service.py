@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from webapp.models import Job
 from webapp.sites import queries, standing_queries
-from webapp.sites.clock import noted_at
+from webapp.sites.clock import Noted, noted_at, noted_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -28,6 +28,11 @@ class BackInService:
     at: datetime | None
     heard_at: datetime
     """When the server had it."""
+
+    @property
+    def noted(self) -> str:
+        """Both in words, the second where it is not the first."""
+        return noted_words(Noted(self.at, self.heard_at, None))
 
 
 @dataclass(frozen=True)

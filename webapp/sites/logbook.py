@@ -5,20 +5,25 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from webapp.sites import who_knew
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
-from webapp.sites.call_seen import alarm_words, call_lines, calls_alarm, otherwise_on_site
+from webapp.sites.call_seen import call_lines, calls_alarm, otherwise_on_site
 from webapp.sites.came_back import NO_CAUSE, came_back
-from webapp.sites.clock import job_moment, moment_words, noted_at, reckoned, span_words, wall_words
+from webapp.sites.clock import (
+    job_moment,
+    noted_at,
+    wall_words,
+)
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import PHOTO_WORDS, carried_words
 from webapp.sites.left_off_told import left_off_words, standing_off, what_is_back
+from webapp.sites.never_measured import Never
 from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import joined, measured, quoted
-from webapp.sites.procedure_words import CLOSE_WORDS, Said, as_title, could_not
+from webapp.sites.procedure_words import Said, as_title, could_not
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
-    Below,
     Contradiction,
     FindingGroup,
     FindingSeen,
@@ -38,7 +43,7 @@ if TYPE_CHECKING:
     from webapp.models import Job
     from webapp.sites.in_service import Elsewhere
     from webapp.sites.procedure_words import ProcedureWords
-    from webapp.trade.record_types import CheckFinding, Mark, PhotoNote, Reading, Record
+    from webapp.trade.record_types import CheckFinding, PhotoNote, Reading, Record
 
 NOT_OVER = ("booked", "open")
 NOT_RIGHT = ("bad", "doubtful")
@@ -83,7 +88,8 @@ def read_visit(
         came_back=came_back(job, next_job),
         left_off=[
             LeftOffSeen(
-                joined(left_off_words(note), _by_whom(note["by"], arrived, names)),
+                note["what_words"],
+                joined(left_off_words(note), who_knew.by_whom(note["by"], arrived, names)),
                 stands=note["by"]["event_id"] in off,
             )
             for note in record["left_off"]
@@ -95,7 +101,7 @@ def read_visit(
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
         never_measured=[]
         if from_file
-        else [words.never(line["id"], line["words"]) for line in entry["never_measured"]],
+        else [Never(words.asking(line["id"]), line["words"]) for line in entry["never_measured"]],
         ended_at_first_looks=bool(record["left_off"]) and _only_first_looks(checks, words),
         cause=record["cause"] if record["cause"] not in NO_CAUSE else None,
         cause_words=words.cause(record["cause"]) if record["cause"] else "",
@@ -104,20 +110,24 @@ def read_visit(
         alarm=calls_alarm(record["calls"]),
         unasked=[one["words"] for one in unasked(record, words.procedure)] if record["state"] in NOT_OVER else [],
         call=call_lines(record["call"]),
-        call_by=_by_whom(record["call"]["by"], arrived, names, "taken") if record["call"] else "",
-        booked_by=_by_whom(record["booked"]["by"], arrived, names, "booked") if record["booked"] else "",
-        carried=[joined(*carried_words(note), _by_whom(note["by"], arrived, names)) for note in record["instruments"]],
+        call_by=who_knew.by_whom(record["call"]["by"], arrived, names, "taken") if record["call"] else "",
+        booked_by=who_knew.by_whom(record["booked"]["by"], arrived, names, "booked") if record["booked"] else "",
+        carried=[
+            joined(*carried_words(note), who_knew.by_whom(note["by"], arrived, names)) for note in record["instruments"]
+        ],
+        carried_unnamed=who_knew.carried_unnamed(record, from_file=from_file),
         not_alike=otherwise_on_site(record["calls"], {one["check"]: one for one in checks}, words),
+        there="" if from_file else who_knew.there(record),
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
-        below=_below(record, arrived, names, now),
+        below=who_knew.below(record, arrived, names, now),
         stands_off=bool(off),
         back=elsewhere.back,
-        disagreements=_disagreements(record, names),
-        office_told=_office_told(record, arrived, names),
+        disagreements=who_knew.disagreements(record, names),
+        office_told=who_knew.office_told(record, arrived, names),
         put_back=[
-            joined(what_is_back(record, note), note["words"], _by_whom(note["by"], arrived, names))
+            joined(what_is_back(record, note), note["words"], who_knew.by_whom(note["by"], arrived, names))
             for note in record["put_back"]
         ],
         lines=timeline(
@@ -139,46 +149,6 @@ def _cancelled(record: Record) -> str:
     return why
 
 
-def _below(record: Record, arrived: list[Arrived], names: dict[str, str], now: datetime) -> list[Below]:
-    """Everybody who is below, also after the job was cancelled or closed by another: it brings nobody out."""
-    got = {one.event["id"]: one.received_at for one in arrived}
-    told = []
-    for below in record["below_now"]:
-        due = reckoned(below["due_out_wall"], below["by"], got.get(below["by"]["event_id"]))
-        ring = f"ring {below['ring_phone']}" if below["ring_phone"] else "no number to ring was given"
-        late = f", overdue {span_words(now - due)}" if due and due < now else ""
-        person_id = below["by"]["person_id"]
-        words = f"due out {moment_words(due) if due else below['due_out_wall']}{late}; {ring}"
-        told.append(Below(person_id, names.get(person_id, SOMEBODY), words))
-    return told
-
-
-def _office_told(record: Record, arrived: list[Arrived], names: dict[str, str]) -> list[str]:
-    """Each voice call about a heater left off: who rang, when by the server's clock, and who noted it."""
-    got = {one.event["id"]: one.received_at for one in arrived}
-    told = []
-    for note in record["office_told"]:
-        at = reckoned(note["told_wall"], note["by"], got.get(note["by"]["event_id"]))
-        when = moment_words(at) if at else wall_words(note["told_wall"])
-        told.append(joined(f"{note['who_words']}, {when}", quoted(note["words"]), _by_whom(note["by"], arrived, names)))
-    return told
-
-
-def _disagreements(record: Record, names: dict[str, str]) -> list[str]:
-    """What two people said otherwise, beside the checks: how it ended, what was found, what the caller said."""
-    closed = {line["by"]["person_id"]: line for line in record["closings"]}
-    told = []
-    if len({line["state"] for line in closed.values()}) > 1:
-        said = [f"{names.get(who, SOMEBODY)}: {CLOSE_WORDS[line['state']]}" for who, line in closed.items()]
-        told.append(f"Closed by two people, and not alike. {'; '.join(said)}. The last word counts.")
-    calls = {line["by"]["person_id"]: line for line in record["calls"]}
-    heard = {who: alarm_words(line) or "no alarm" for who, line in calls.items()}
-    if len(set(heard.values())) > 1:
-        said = [f"{names.get(who, SOMEBODY)}: {words}" for who, words in heard.items()]
-        told.append(f"The caller was understood differently. {'; '.join(said)}. The alarm stands.")
-    return told
-
-
 def _names_told(names: dict[str, str]) -> dict[str, str]:
     """Whoever brought a file in has not been there."""
     return {person_id: f"The old files, brought in by {name}" for person_id, name in names.items()}
@@ -189,13 +159,6 @@ def complaint_of(record: Record, words: ProcedureWords) -> str:
     if record["booked"] is None or (is_brought_in(record) and record["booked"]["complaint"] in (NOT_TOLD, OTHER)):
         return ""
     return words.complaint(record["booked"]["complaint"])
-
-
-def _by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str], act: str = "noted") -> str:
-    """Who noted it and when: for whoever asks later who knew of it."""
-    one = next((one for one in arrived if one.event["id"] == by["event_id"]), None)
-    noted = noted_at(one.event, one.received_at).noted if one else None
-    return f"{act} by {names.get(by['person_id'], SOMEBODY)}" + (f", {moment_words(noted)}" if noted else "")
 
 
 def _noted(said: str, own_words: str | None) -> str:

@@ -42,21 +42,38 @@ def _job_booked(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sen
 
 
 def _job_moved(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
-    technician, complaint = body["technician_id"], body.get("complaint")
+    technician = body["technician_id"]
     changed = [
         f"to {names.get(technician, 'a technician unknown here')}" if technician else "",
         f"to {wall_words(body['due_wall'])}" if body["due_wall"] else "",
     ]
-    corrected = joined(
+    moved = " and ".join(part for part in changed if part)
+    corrected, cleared = _corrected(body, words), _cleared(body)
+    title = f"Moved {moved}" if moved else "Booking corrected" if corrected or cleared else "Moved"
+    return title, None, joined(cleared, corrected, quoted(body["why"]))
+
+
+def sent_words(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
+    """The first who was sent: until then nobody was to go."""
+    if not body["technician_id"]:
+        return _job_moved(body, words, names)
+    due = f"appointment {wall_words(body['due_wall'])}" if body["due_wall"] else ""
+    title = f"Sent to {names.get(body['technician_id'], 'a technician unknown here')}"
+    return title, None, joined(due, _cleared(body), _corrected(body, words), quoted(body["why"]))
+
+
+def _cleared(body: Body) -> str:
+    return "no appointment stands any more" if body.get("due_cleared") else ""
+
+
+def _corrected(body: Body, words: ProcedureWords) -> str:
+    complaint = body.get("complaint")
+    return joined(
         f"complaint: {words.complaint(complaint)}" if complaint else "",
         quoted(body.get("complaint_words")),
         plain_words(body["procedure_name"]) if body.get("procedure_name") else "",
         f"ring {body['phone']}" if body.get("phone") else "",
     )
-    moved = " and ".join(part for part in changed if part)
-    cleared = "no appointment stands any more" if body.get("due_cleared") else ""
-    title = f"Moved {moved}" if moved else "Booking corrected" if corrected or cleared else "Moved"
-    return title, None, joined(cleared, corrected, quoted(body["why"]))
 
 
 def _call_taken(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:

@@ -53,6 +53,12 @@ UNITS = (
 )
 """A quantity's unit is the tail of its name; the longer tails stand before those that end like them."""
 
+OWN_NAMES = {
+    "feet_per_90": "length that a 90° elbow counts for",
+    "feet_per_45": "length that a 45° elbow counts for",
+}
+"""Lengths in feet whose names do not end in their unit."""
+
 UNIT_SIGNS = {"degF": "°F", "degC": "°C", "ohm": "Ω", "uA DC": "µA DC", "count": ""}
 """How a procedure's unit is printed."""
 
@@ -62,6 +68,11 @@ def plain_words(identifier: str) -> str:
     return identifier.replace("_", " ").strip()
 
 
+def inside(words: str) -> str:
+    """Behind a colon: small, but for what is written large everywhere (`T&P`, `CO`)."""
+    return words[:1].lower() + words[1:] if words[1:2].islower() or words[1:2] == " " else words
+
+
 def as_title(words: str) -> str:
     """The first letter large: for what stands at the beginning of a line."""
     return words[:1].upper() + words[1:]
@@ -69,6 +80,8 @@ def as_title(words: str) -> str:
 
 def split_unit(quantity: str) -> tuple[str, str]:
     """`suction_hot_in_wc` → `suction hot`, `in. w.c.`; no unit where the tail is none we know."""
+    if quantity in OWN_NAMES:
+        return OWN_NAMES[quantity], "ft"
     for tail, unit in UNITS:
         if quantity.endswith(tail) and len(quantity) > len(tail):
             return plain_words(quantity.removesuffix(tail)), unit
@@ -146,17 +159,14 @@ class ProcedureWords:
         written = str(found.get("unit", unit))
         return str(found.get("words", as_title(name))), UNIT_SIGNS.get(written, written)
 
-    def never(self, quantity: str, words: str) -> str:
-        """A number that nobody took, with the check that asks for it where the words alone say too little."""
-        asked = next(
-            (
-                check["title"]
-                for check in self.checks.values()
-                if any(reading["quantity"] == quantity for reading in check.get("readings", []))
-            ),
-            "",
+    def asking(self, quantity: str) -> str:
+        """What the first check that asks for a number is called; empty where none does."""
+        asking = (
+            check["title"]
+            for check in self.checks.values()
+            if any(reading["quantity"] == quantity for reading in check.get("readings", []))
         )
-        return words if not asked or words.casefold() in asked.casefold() else f"{words} ({asked})"
+        return str(next(asking, ""))
 
     def cause(self, cause_id: str) -> str:
         """A cause in words."""

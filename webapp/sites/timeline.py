@@ -37,9 +37,11 @@ def timeline(
     when = {one.event["id"]: one.received_at for one in arrived}
     live_ids = {event["id"] for event in live_events(ordered)}
     struck = _struck_words(ordered, live_ids, words, names)
+    first_sent = _first_sent(ordered)
     lines = []
     for event in reversed(ordered):
-        title, said, detail = sentence(event, words, names, when.get(event["id"]))
+        is_first = event["id"] == first_sent
+        title, said, detail = sentence(event, words, names, when.get(event["id"]), nobody_before=is_first)
         lines.append(
             Line(
                 event_id=event["id"],
@@ -54,6 +56,12 @@ def timeline(
             )
         )
     return lines
+
+
+def _first_sent(ordered: list[Event]) -> str | None:
+    """The event that named somebody to go, where it was not the booking."""
+    named = [one for one in ordered if one["kind"] in ("job_booked", "job_moved") and one["body"].get("technician_id")]
+    return named[0]["id"] if named else None
 
 
 def grouped(lines: list[Line]) -> list[LineGroup]:

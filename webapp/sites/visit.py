@@ -7,6 +7,7 @@ from datetime import datetime
 
 from webapp.sites.clock import Noted
 from webapp.sites.in_service import BackInService
+from webapp.sites.never_measured import Never, never_lines
 from webapp.sites.procedure_words import Said
 from webapp.sites.trend import Trend
 
@@ -116,7 +117,9 @@ class Below:
 class LeftOffSeen:
     """One entry of what was left off: a visit may have several, and each is put back for itself."""
 
+    what: str
     words: str
+    """What, why, who was told, who noted it, and when that got here."""
     stands: bool
     """Nobody has put it back."""
 
@@ -154,7 +157,7 @@ class Visit:
     contradictions: list[Contradiction]
     readings: list[ReadingSeen]
     photos: list[PhotoSeen]
-    never_measured: list[str]
+    never_measured: list[Never]
     """What the procedure asks for and nobody measured."""
     ended_at_first_looks: bool
     """Nothing but the first looks for safety was answered, and the heater was left off: the walk was never begun."""
@@ -177,8 +180,12 @@ class Visit:
     booked_by: str = ""
     carried: list[str] = field(default_factory=list)
     """Instruments with their serials, and when they were calibrated."""
+    carried_unnamed: str = ""
+    """What is known of instruments where none is named: that there is nothing, or the CO meter of the first looks."""
     not_alike: list[str] = field(default_factory=list)
     """Where the caller alarmed and on site all was noted as well."""
+    there: str = ""
+    """When somebody was there: `Sun 5 Jul, 08:00 to 09:11`."""
     due: str = ""
     """The appointment."""
     cancelled: str = ""
@@ -196,6 +203,11 @@ class Visit:
     """Something of what it left off, nobody has put back since."""
     back: list[BackInService] = field(default_factory=list)
     """Where other visits put something of it back, later."""
+
+    @property
+    def never_lines(self) -> list[str]:
+        """What was never measured, check by check."""
+        return never_lines(self.never_measured)
 
     @property
     def was_walked(self) -> bool:
