@@ -50,11 +50,16 @@ class Basement:
         content = JPEG[:-2] + self.phone.device_id.encode() + bytes([self.count]) + b"\0" * 200 + JPEG[-2:]
         sha = hashlib.sha256(content).hexdigest()
         size = {"length_bytes": len(content), "media_type": "image/jpeg", "width_px": 320, "height_px": 240}
-        body = {"sha256": sha, **size, "check": None, "about": about}
-        assert self.phone.statuses(self.phone.make("photo_taken", body, schema=2)) == ["stored"]
+        self.taken = self.phone.make("photo_taken", {"sha256": sha, **size, "check": None, "about": about}, schema=2)
+        assert self.phone.statuses(self.taken) == ["stored"]
         headers = self.phone.headers | {"Content-Type": "image/jpeg"}
         assert self.phone.client.put(f"/api/v1/photos/{sha}", data=content, headers=headers).status_code == 201
         return sha
+
+    def put_in_words(self, words: str) -> None:
+        body = self.taken["body"] | {"words": words}
+        said = self.phone.make("photo_taken", body, schema=2, replaces=[self.taken["id"]])
+        assert self.phone.statuses(said) == ["stored"]
 
 
 @pytest.fixture
@@ -244,6 +249,20 @@ def test_photos_of_the_model_stand_beside_its_sheet_and_others_do_not(
     assert here in page
     assert damage not in page
     assert other not in page
+
+
+def test_a_photo_that_was_put_in_words_later_stands_once_with_its_last_words(
+    staff: Desk, basement: Basement, shelf: Shelf
+) -> None:
+    sheet_id = shelf.put(model_key=model_key("Vossquill", "Ember 50"))
+    basement.describe()
+    basement.type()
+    photo = basement.photograph()
+    basement.put_in_words("torn at the corner")
+    for path in (PAGE, f"/models/{sheet_id}/change"):
+        page = staff.client.get(path).text
+        assert page.count(f'src="/photos/{photo}') == 1, path
+        assert "torn at the corner" in page
 
 
 @pytest.mark.parametrize("strange", ["?from=yesterday&after=x", "?event_id=1", "?from=2026-11-25T00:00:00Z&after=x"])

@@ -42,7 +42,7 @@ def photos_of_model(session: Session, sheet: ModelSheetVersion) -> list[PaperPho
     places = queries.places_of(session, list(sites))
     found = session.execute(queries.select_photos(site_ids=list(sites)).limit(MOST_PHOTOS * 10))
     photos = [_photo(row, stored_at, places.get(row.site_id, "")) for row, stored_at in found if _is_paper(row)]
-    return list({photo.sha256: photo for photo in photos}.values())[:MOST_PHOTOS]
+    return _each_once(photos)[:MOST_PHOTOS]
 
 
 def photos_of_jobs(session: Session, job_ids: Collection[str]) -> dict[str, list[PaperPhoto]]:
@@ -51,7 +51,15 @@ def photos_of_jobs(session: Session, job_ids: Collection[str]) -> dict[str, list
     for row, stored_at in session.execute(queries.select_photos(job_ids=job_ids)):
         if _is_paper(row) and row.job_id:
             by_job[row.job_id].append(_photo(row, stored_at, ""))
-    return by_job
+    return {job_id: _each_once(photos) for job_id, photos in by_job.items()}
+
+
+def _each_once(photos: list[PaperPhoto]) -> list[PaperPhoto]:
+    """A photo that was put in other words is named twice: as it was said last."""
+    first: dict[str, PaperPhoto] = {}
+    for photo in photos:
+        first.setdefault(photo.sha256, photo)
+    return list(first.values())
 
 
 def _is_of(sheet: ModelSheetVersion, body: dict[str, Any]) -> bool:
