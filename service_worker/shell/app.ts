@@ -155,8 +155,8 @@ function oncePerFrame(work: () => void): () => void {
   let asked = 0;
   return () => {
     asked ||= requestAnimationFrame(() => {
-      asked = 0;
       work();
+      asked = 0; // what the work itself sets in motion asks for no second time
     });
   };
 }

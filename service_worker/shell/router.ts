@@ -34,6 +34,7 @@ export function parentHref(route: Route): string | null {
   const { job, name, from: [screen, arg] = ["walk"] } = route;
   if (name === "home") return "#/jobs";
   if (name === "check") return jobHref(job, screen, arg);
+  if (name === "put-back" && isJobScreen(route.arg ?? "")) return jobHref(job, route.arg as JobScreen);
   if (name === "below" || name === "kit" || name === "heater" || name === "words") return jobHref(job);
   if (name === "walk" || name === "checks" || name === "suspects" || name === "record") return jobHref(job);
   if (name === "chain") return jobHref(job, "heater");

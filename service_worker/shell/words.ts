@@ -52,6 +52,11 @@ export function clockWords(iso: string | null, now: Date = new Date()): string {
   return at.toDateString() === now.toDateString() ? clock : `${dayWords(iso)}, ${clock}`;
 }
 
+/** The same where room is short: this year goes without saying. "3 Nov, 14:05" */
+export function shortClockWords(iso: string | null, now: Date = new Date()): string {
+  return clockWords(iso, now).replace(` ${now.getFullYear()},`, ",");
+}
+
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
 export function dayWords(iso: string | null): string {
@@ -72,7 +77,7 @@ export function count(n: number, one: string, many = `${one}s`): string {
 export function queueWords(line: QueueLine): string {
   const waiting = line.waiting + line.photos_waiting;
   if (line.trouble && line.trouble !== "offline") return TROUBLE[line.trouble].short;
-  if (waiting > 0) return `${waiting} waiting${line.waiting_since ? ` since ${clockWords(line.waiting_since)}` : ""}`;
+  if (waiting > 0) return `${waiting} waiting${line.waiting_since ? ` since ${shortClockWords(line.waiting_since)}` : ""}`;
   if (line.parked > 0) return `${line.parked} set aside`;
   return line.sent_at ? `all sent ${clockWords(line.sent_at)}` : "nothing waiting";
 }

@@ -234,10 +234,10 @@ def test_the_foot_says_how_many_answers_are_further_down_and_leads_there(small: 
     assert box is not None
     assert box["height"] >= 44
     small.page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-    small.until("() => document.querySelector('.more-below').hidden")
+    small.until("() => document.querySelector('.more-below').textContent === 'Steps below'")
     assert small.page.evaluate(HIDDEN_ANSWERS) == 0
     small.page.evaluate("scrollTo(0, 0)")
-    small.until("() => !document.querySelector('.more-below').hidden")
+    small.until("() => document.querySelector('.more-below').textContent.endsWith('more below')")
 
 
 def test_bad_answers_are_among_those_in_sight_where_not_all_of_them_are(small: Hand) -> None:

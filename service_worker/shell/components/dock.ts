@@ -1,10 +1,16 @@
 /** Answers stay under the thumb while the rest scrolls, wherever the question and its caution are left in sight. */
+import { signal } from "@preact/signals-core";
 import { tellBelow } from "./more_below";
 
-const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-out-now], .question > [data-start-timer]";
+/** The answers come before how it is looked at: rendered in the order in which it is seen, so that the focus goes so too. */
+export const answersFirst = signal(false);
+
+const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-out-now], .question > [data-start-timer], .stop-words";
+/** How it is begun: in sight wherever the answers leave room for it. */
+const FIRST_STEP = ".how li:first-child";
 
 /** What makes room, one after the other, each as the style sheet has it: what can wait; the strips above the question; answers two to a line. */
-const STEPS = ["data-tight", "data-folded", "data-two"];
+const STEPS = ["data-tight", "data-folded", "data-two", "data-bare"];
 
 /** Measured on the page as it stands: any text size, any number of answers, any phone. Where no step is enough the answers come
  * straight after the question and scroll along (`data-loose`), and the foot says how many are further down. */
@@ -15,7 +21,7 @@ export function fitDock(root: HTMLElement): void {
   root.querySelector(".more-below")?.toggleAttribute("hidden", true);
   const foot = root.querySelector("footer")?.offsetHeight ?? 0;
   const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
-  if (dock) makeRoom(root, dock, innerHeight - foot);
+  if (dock) answersFirst.value = makeRoom(root, dock, innerHeight - foot);
   if (scrollY !== at) scrollTo(0, at); // measuring made the page shorter for a moment
   standOnFoot(root);
 }
@@ -27,16 +33,17 @@ export function standOnFoot(root: HTMLElement): void {
   if (dock) dock.style.bottom = `${root.querySelector("footer")?.offsetHeight ?? 0}px`;
 }
 
-function makeRoom(root: HTMLElement, dock: HTMLElement, lowest: number): void {
-  const last = [...root.querySelectorAll<HTMLElement>(NEVER_COVERED)].at(-1);
-  const isCovered = (): boolean => last !== undefined && last.offsetTop + last.offsetHeight > lowest - dock.offsetHeight;
+function makeRoom(root: HTMLElement, dock: HTMLElement, lowest: number): boolean {
+  const lastOf = (what: string): HTMLElement | undefined => [...root.querySelectorAll<HTMLElement>(what)].at(-1);
+  const isCovered = (last?: HTMLElement): boolean => last !== undefined && last.offsetTop + last.offsetHeight > lowest - dock.offsetHeight;
+  const [must, wanted] = [lastOf(NEVER_COVERED), lastOf(FIRST_STEP)];
   for (const step of STEPS) {
-    if (!isCovered()) return;
+    if (!isCovered(wanted ?? must)) return false;
     const before = dock.offsetHeight;
     root.toggleAttribute(step, true);
     if (step === "data-two" && (dock.offsetHeight >= before || isBroken(dock))) root.removeAttribute(step);
   }
-  root.toggleAttribute("data-loose", isCovered());
+  return root.toggleAttribute("data-loose", isCovered(must));
 }
 
 /** A word that is wider than its half of the line. */

@@ -2,7 +2,8 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView, Record_ } from "../core_types";
 import { jobHref } from "../router";
-import { clockWords, count, dayWords } from "../words";
+import { clockWords, count } from "../words";
+import { leftOffBefore, leftOffWords } from "./stands_off";
 
 type Call = NonNullable<Record_["call"]>;
 type Asked = "smell_of_gas" | "co_alarm" | "unwell" | "water_leak";
@@ -26,18 +27,12 @@ export function alarmStrip({ record }: JobView): TemplateResult | typeof nothing
     <p>CO meter on before the door. Gas smelled: nobody in, no switches, call from outside.</p></div>`;
 }
 
-/** What other visits left off, and neither they nor this one put back. A row that an older shell wrote has one of them, or null. */
-export function leftOffBefore({ record, facts }: JobView): readonly { event_id: string; wall: string; what_words: string }[] {
-  const named = record.put_back.map((one) => one.left_off_ids ?? null);
-  return [facts.left_off ?? []].flat().filter(({ event_id }) => !named.some((ids) => ids === null || ids.includes(event_id)));
-}
-
 /** A heater that somebody left off here: nobody switches it on before they know why. */
 export function leftOffStrip(view: JobView): TemplateResult | typeof nothing {
   const left = leftOffBefore(view);
   const { card } = view;
   if (left.length === 0) return nothing;
-  return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>Left off on ${dayWords(one.wall)}: ${one.what_words}.</strong> It stands off and tagged until somebody says otherwise.</p>`)}
+  return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>${leftOffWords(one)}.</strong> It stands off and tagged until somebody says otherwise.</p>`)}
     ${card.state === "open" ? html`<p><a class="inline-link" href=${jobHref(card.job_id, "put-back")}>Note that it is back in service</a></p>` : nothing}</div>`;
 }
 

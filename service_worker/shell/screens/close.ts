@@ -5,12 +5,12 @@ import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import type { CloseOffer } from "../generated/trade";
 import { jobHref } from "../router";
-import { clockWords, CLOSE_STATES, closeWords, dayWords } from "../words";
+import { clockWords, CLOSE_STATES, closeWords } from "../words";
 import { askedOfJob } from "./asked";
-import { leftOffBefore } from "./call_notes";
 import { reasonWords } from "./leads";
 import { wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
+import { leftOffBefore, leftOffWords } from "./stands_off";
 import { ownBelow } from "./visit_strips";
 
 /** These say nothing to whoever comes next unless a word goes with them. */
@@ -47,7 +47,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
     const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}), ...(below ? { out: out.value } : {}) };
     if (await stage.act(view, [{ kind: "job_closed", schema: below ? 2 : 1, body }], `closed: ${closeWords(state)}`)) stage.go(record.office_not_told ? jobHref(job, "office-told") : jobHref(job));
   };
-  const off = leftOffBefore(view).map((one) => `Left off on ${dayWords(one.wall)}: ${one.what_words}.`);
+  const off = leftOffBefore(view).map((one) => `${leftOffWords(one)}.`);
   if (record.heater_off) off.unshift("The heater is off and tagged.");
   return {
     title: "Close the job", key: "close",

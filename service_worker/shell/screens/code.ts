@@ -8,12 +8,13 @@ import type { Check } from "../generated/trade";
 import type { ModelCode } from "../core_types";
 import { groupsText } from "./blink_groups";
 import { blinksBody } from "./blinks";
+import { reasonsScreen } from "./could_not";
 import { replacing } from "./drafts";
 import { heaterDraft, sheetTold } from "./heater";
 import { modelAnswers } from "./models";
 import { worded } from "./later";
 import { codeIn, heaterWith, sheetName, sheetOf, sheetsFor } from "./heater_read";
-import { couldNotButton, howTo, reasonsScreen, type Asking } from "./question";
+import { askedInOrder, couldNotButton, type Asking } from "./question";
 import { codeWords } from "./timeline";
 import type { Screen, Stage } from "./screen";
 
@@ -114,14 +115,12 @@ function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (
   const last = view.record.codes.at(-1);
   const seen = new Set<string>();
   return html`${savedStrip(stage, view)}
-    <article class="question" data-check=${check.id}>
-      ${asking.above ? html`<p class="above">${asking.above}</p>` : nothing}
-      <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
-      <p class="strip" data-kind="caution"><strong>Before you unplug anything.</strong> Unplugging may wipe it. ${worded(check.caution ?? "", seen)}</p>
-      ${last ? html`<p class="strip recorded">Recorded: <strong>${codeWords(last)}</strong></p>` : nothing}
-      ${howTo(check, seen)} <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p> ${photoButton(stage, view, "check", { check: check.id, words: check.photo_words })}
-    </article>
-    <section class="dock" aria-label="Answers" data-stick>${answerButtons(SHOWN, tap, stage.busy.value)} ${couldNotButton(stage, check)}</section>`;
+    ${askedInOrder(check, asking, seen, {
+      strips: () => html`${last ? html`<p class="strip recorded">Recorded: <strong>${codeWords(last)}</strong></p>` : nothing}
+        <p class="strip" data-kind="caution"><strong>Before you unplug anything.</strong> Unplugging may wipe it. ${worded(check.caution ?? "", seen)}</p>`,
+      rest: html`${photoButton(stage, view, "check", { check: check.id, words: check.photo_words })}`,
+      answers: html`<section class="dock" aria-label="Answers" data-stick>${answerButtons(SHOWN, tap, stage.busy.value)} ${couldNotButton(stage, check)}</section>`,
+    })}`;
 }
 
 /** We have no list of makers' codes: the meaning stands on the label in front of the technician. */

@@ -23,6 +23,8 @@ import { suspectsScreen } from "./suspects";
 export { photoButton } from "../components/photo";
 export { withTerms } from "../components/terms";
 export { codeScreen } from "./code";
+export { reasonsScreen } from "./could_not";
+export { missingList } from "./leads";
 export { phoneScreen } from "./phone";
 
 /** What an address of a job means, home and walk apart. */

@@ -2,25 +2,21 @@
 import { html, nothing } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
-import { jobHref } from "../router";
-import { dayWords } from "../words";
-import { leftOffBefore } from "./call_notes";
+import { jobHref, parentHref } from "../router";
 import { wordsField } from "./note";
 import { repairWords } from "./record_read";
 import type { Screen, Stage } from "./screen";
+import { leftOffBefore, leftOffHere, leftOffWords } from "./stands_off";
 
 /** What stands off at this address, this visit's own entries first. */
 function standing(view: JobView): { id: string; words: string }[] {
-  const { record } = view;
-  const off = record.standing_off ?? []; // a record stored by an older shell has none
-  const here = record.left_off.filter(({ by }) => off.includes(by.event_id));
   return [
-    ...here.map((one) => ({ id: one.by.event_id, words: `Left off here: ${one.what_words}, ${one.why_words}` })),
-    ...leftOffBefore(view).map((one) => ({ id: one.event_id, words: `Left off on ${dayWords(one.wall)}: ${one.what_words}` })),
+    ...leftOffHere(view).map((one) => ({ id: one.event_id, words: `Left off here: ${one.what_words}, ${one.why_words}` })),
+    ...leftOffBefore(view).map((one) => ({ id: one.event_id, words: leftOffWords(one) })),
   ];
 }
 
-export function putBackScreen(stage: Stage, view: JobView): Screen {
+export function putBackScreen(stage: Stage, view: JobView, from: string | null): Screen {
   const words = stage.local("put back", "");
   const marked = stage.local<readonly string[]>("put back which", []);
   const off = standing(view);
@@ -30,7 +26,7 @@ export function putBackScreen(stage: Stage, view: JobView): Screen {
     const body = { words: words.value.trim(), ...named.more };
     if (!(await stage.act(view, [{ kind: "put_back", schema: named.schema, body }], "put back in service"))) return;
     marked.value = [];
-    stage.go(jobHref(view.card.job_id, "close"));
+    stage.go(from === null ? jobHref(view.card.job_id, "close") : (parentHref(stage.route) ?? "#/jobs"));
   };
   const add = (more: string): void => {
     words.value = [words.value.trim(), more].filter(Boolean).join("; ");

@@ -1,15 +1,15 @@
 /** One check on one screen: asked aloud, shown, measured, answered with the thumb. Gate, walk and drawing all use it. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { answerButtons } from "../components/answers";
+import { answersFirst } from "../components/dock";
 import { cautionStrip, savedStrip } from "../components/strips";
 import { sketchFigure } from "../sketches/figure";
 import type { Draft, JobView } from "../core_types";
 import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
-import { clockWords, COULD_NOT, couldNotWords } from "../words";
+import { clockWords } from "../words";
 import { answerDraft } from "./drafts";
-import { lateBit, worded } from "./later";
-import { missingList } from "./leads";
+import { lateBit, lateScreen, worded } from "./later";
 import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import { noRulesLine } from "./rule";
@@ -27,32 +27,46 @@ export interface Asking {
 export function questionScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
   const numbers = readingRows(stage, view, check);
   const key = `check ${check.id} ${numbers.pad?.words ?? ""}`;
-  if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, numbers.drafts());
+  if (stage.local(`could-not ${check.id}`, false).value) return lateScreen(stage, (late) => late.reasonsScreen(stage, view, check, asking, numbers.drafts()));
   if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${numbers.pad.words}</h1>${check.title === numbers.pad.words ? nothing : html`<p class="above pad-over">${check.title}</p>`}${numbers.pad.body}` };
   const seen = new Set<string>();
+  const waits = asking.missing.length > 0;
+  const typed = numbers.said !== null && !numbers.saidUnsafe; // what an ordinary figure says stands with the answers
   return {
     title: check.title,
     key,
     body: html`
-      ${savedStrip(stage, view)}
-      <article class="question" data-check=${check.id} ?data-said=${numbers.said !== null && !numbers.saidUnsafe}>
-        ${asking.above ? html`<p class="above">${asking.above}</p>` : nothing}
-        <h1 class="question-words" tabindex="-1">${worded(check.question, seen)}</h1>
-        ${recordedStrip(view, check)} ${gateWaits(view, check)}
-        ${unsafeNow(numbers)}
-        ${numbers.saidUnsafe && check.rule === "co_outcome" ? nothing : cautionStrip(check.caution, seen)}
-        ${asking.missing.length > 0 ? blockedStrip(view, check, asking.missing) : nothing}
-        ${check.wait_minutes && asking.missing.length === 0 ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}
-        ${howTo(check, seen)}
-        <p class="normal"><strong>Normal:</strong> ${worded(check.normal, seen)}</p>
-        <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p>
-        ${check.photo_words ? lateBit((late) => late.photoButton(stage, view, "check", { check: check.id, words: check.photo_words }), nothing) : nothing}
-        ${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
-        ${asking.missing.length > 0 ? nothing : numbers.rows}
-      </article>
-      ${asking.missing.length > 0 ? nothing : dock(stage, view, check, asking, numbers)}
+      ${numbers.saidUnsafe ? nothing : savedStrip(stage, view)}
+      ${askedInOrder(check, asking, seen, {
+        strips: () => html`${recordedStrip(view, check)} ${gateWaits(view, check)}
+          ${unsafeNow(numbers)}
+          ${numbers.saidUnsafe && check.rule === "co_outcome" ? nothing : cautionStrip(check.caution, seen)}
+          ${waits ? blockedStrip(view, check, asking.missing) : nothing}
+          ${check.wait_minutes && !waits ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}`,
+        rest: html`${check.photo_words ? lateBit((late) => late.photoButton(stage, view, "check", { check: check.id, words: check.photo_words }), nothing) : nothing} ${typed && !waits ? numbers.rows : nothing}`,
+        answers: html`${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
+          ${waits || typed ? nothing : numbers.rows}
+          ${waits ? nothing : dock(stage, view, check, asking, numbers)}`,
+        acted: numbers.saidUnsafe,
+      })}
     `,
   };
+}
+
+/** The parts of a question on the page in the order in which they are seen. `acted`: the first step is done already. */
+export function askedInOrder(check: Check, { above }: Asking, seen: Set<string>, parts: { strips(): TemplateResult; rest: TemplateResult; answers: TemplateResult; acted?: boolean }): TemplateResult {
+  const question = worded(check.question, seen);
+  const strips = parts.strips();
+  const begin = answersFirst.value && !parts.acted ? html`<ol class="how">${steps(check.how.slice(0, 1), seen)}</ol>` : nothing;
+  const looking = html`${howTo(check, seen, begin === nothing ? 0 : 1)}
+    <p class="normal"><strong>Normal:</strong> ${worded(check.normal, seen)}</p>
+    <p class="why"><strong>Why:</strong> ${worded(check.why, seen)}</p>
+    ${parts.rest}`;
+  return html`<article class="question" data-check=${check.id}>
+    ${above ? html`<p class="above">${above}</p>` : nothing}
+    <h1 class="question-words" tabindex="-1">${question}</h1>
+    ${strips} ${answersFirst.value ? begin : looking} ${parts.answers} ${answersFirst.value ? looking : nothing}
+  </article>`;
 }
 
 /** What the figures call unsafe stands where cautions stand: no milder word of how to go on is read before it. */
@@ -66,7 +80,7 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
   const answer = (outcome: string): void => {
     if (numbers.pending) return;
     const words = `${check.title}: ${answerWords(view.procedure, check.id, { outcome, could_not: null })}`;
-    void save(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
+    void saveAnswer(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
   };
   const answers = check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict, barred: numbers.barred(id) })); // those that the figures leave come first
   return html`<section class="dock" aria-label="Answers" data-stick>
@@ -74,43 +88,25 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons([...answers.filter((one) => !one.barred), ...answers.filter((one) => one.barred)], answer, stage.busy.value || numbers.pending)}
-    ${couldNotButton(stage, check)}
+    ${couldNotButton(stage, check, answers.length % 2 === 1)}
   </section>`;
 }
 
-/** Reasons that put no question of the gate off. */
-const NEVER_OF_THE_GATE = new Set(["not_fitted", "not_allowed"]);
-
-/** "Could not" is an answer with a reason, and never the same as normal. */
-export function reasonsScreen(stage: Stage, view: JobView, check: Check, asking: Asking, figures: readonly Draft[]): Screen {
-  const me = stage.core.person.value?.id ?? "";
-  const couldNot = (reason: string): void => {
-    const drafts = [...figures, answerDraft(view, me, check.id, { could_not: reason })];
-    void save(stage, view, asking, drafts, `${check.title}: ${couldNotWords(reason).toLowerCase()}`);
-  };
-  return {
-    title: `Could not check: ${check.title}`,
-    key: `could-not ${check.id}`,
-    body: html`<p class="above">${check.question}</p>
-      <h1 tabindex="-1" data-check=${check.id}>Could not check it. Why?</h1>
-      <section class="dock" aria-label="Reasons">
-        ${answerButtons(COULD_NOT.filter(([id]) => !NEVER_OF_THE_GATE.has(id) || !view.procedure?.gate.includes(check.id)).map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
-        <button class="button wide quiet" type="button" @click=${() => (stage.local(`could-not ${check.id}`, false).value = false)}>Back to the answers</button>
-      </section>`,
-  };
-}
-
-async function save(stage: Stage, view: JobView, asking: Asking, drafts: Draft[], words: string): Promise<void> {
+export async function saveAnswer(stage: Stage, view: JobView, asking: Asking, drafts: Draft[], words: string): Promise<void> {
   if (await stage.act(view, drafts, words)) asking.after();
 }
 
-export function howTo(check: Check, seen: Set<string>): TemplateResult {
-  return html`<div class="looking">${sketchFigure(check.sketch, check.title)}<ol class="how">${check.how.map((line) => html`<li>${worded(line, seen)}</li>`)}</ol></div>`;
+function howTo(check: Check, seen: Set<string>, from = 0): TemplateResult {
+  return html`<div class="looking">${sketchFigure(check.sketch, check.title)}<ol class="how" start=${from + 1}>${steps(check.how.slice(from), seen)}</ol></div>`;
 }
 
-/** "Could not", apart from the answers and quieter. */
-export function couldNotButton(stage: Stage, check: Check): TemplateResult {
-  return html`<button class="button wide quiet" type="button" data-could-not @click=${() => (stage.local(`could-not ${check.id}`, false).value = true)}>Could not check</button>`;
+function steps(lines: readonly string[], seen: Set<string>): TemplateResult[] {
+  return lines.map((line) => html`<li>${worded(line, seen)}</li>`);
+}
+
+/** "Could not", apart from the answers and quieter; two to a line it takes the place that an odd number leaves. */
+export function couldNotButton(stage: Stage, check: Check, beside = false): TemplateResult {
+  return html`<button class="button wide quiet" type="button" data-could-not ?data-beside=${beside} @click=${() => (stage.local(`could-not ${check.id}`, false).value = true)}>Could not check</button>`;
 }
 
 /** What already stands; two people's words that differ stand side by side. */
@@ -146,6 +142,6 @@ function gateWaits(view: JobView, check: Check): TemplateResult | typeof nothing
 function blockedStrip(view: JobView, check: Check, missing: readonly string[]): TemplateResult {
   return html`<section class="strip" data-kind="caution" data-blocked>
     <p><strong>Not yet.</strong> First this has to stand in the record:</p>
-    ${missingList(view, missing, ["check", check.id])}
+    ${lateBit((late) => late.missingList(view, missing, ["check", check.id]), html`<p>${missing.join("; ")}</p>`)}
   </section>`;
 }

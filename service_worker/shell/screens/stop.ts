@@ -17,12 +17,12 @@ export function stopScreen(stage: Stage, view: JobView, check: string | null, wo
         <h1 tabindex="-1">Stop</h1>
         <ul class="stop-words">${sentences(words).map((line) => html`<li>${line}</li>`)}</ul>
       </section>
-      ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${answers.map((one) => answerWords(view.procedure, check, one)).join("; ")}</p>` : nothing}
-      ${savedStrip(stage, view)}
-      <div class="dock">
+      <div class="dock" data-stick>
         <a class="button wide" href=${jobHref(job, "left-off")}>When you are safe: write down what was left off</a>
         ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>It is safe now, or a wrong tap: answer again</a>` : nothing}
-      </div>`,
+      </div>
+      ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${answers.map((one) => answerWords(view.procedure, check, one)).join("; ")}</p>` : nothing}
+      ${savedStrip(stage, view)}`,
   };
 }
 

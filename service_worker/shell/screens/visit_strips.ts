@@ -6,6 +6,7 @@ import { jobHref } from "../router";
 import { clockWords } from "../words";
 import { isOver, leftWords, nowMs } from "./clock";
 import type { Stage } from "./screen";
+import { standsOffWords } from "./stands_off";
 import { viewOf } from "./view_of";
 
 export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
@@ -15,10 +16,12 @@ export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
   const below = ownBelow(stage, view);
   const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
   const unsafe = isStopScreen(stage, view) || view.record.heater_off || view.card.state !== "open" ? [] : (view.advice?.unsafe ?? []);
-  if (!view.record.office_not_told && !below && timers.length + unasked.length + unsafe.length === 0) return nothing;
+  const off = saysOffItself(stage) || view.card.state !== "open" ? "" : standsOffWords(view);
+  if (!view.record.office_not_told && !below && timers.length + unasked.length + unsafe.length === 0 && !off) return nothing;
   return html`<aside class="visit-strips" aria-label="This visit">
     ${view.record.office_not_told ? notTold(stage, view) : nothing}
     ${unsafe.length > 0 ? unsafeNow(stage, view, unsafe) : nothing}
+    ${off ? standsOff(stage, view, off) : nothing}
     ${below ? dueOut(stage, view, below.due_out_wall) : nothing}
     ${unasked.map((one) => mentioned(stage, view, one))}
     ${timers.map((timer) => running(stage, timer))}
@@ -41,6 +44,17 @@ function unsafeNow(stage: Stage, view: JobView, [first, ...rest]: readonly strin
   const here = stage.route.name === "left-off";
   return html`<p class="visit-strip" data-kind="bad" data-unsafe role="status"><span><strong>Unsafe. ${first}</strong>${rest.length > 0 ? ` and ${rest.length} more` : ""}. The burner stays off until it is put right.</span>
     ${here ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "left-off")}>Leave it off</a>`}</p>`;
+}
+
+/** The house's own page and the ways to the end say it at length. */
+function saysOffItself({ route }: Stage): boolean {
+  return route.name === "home" || route.name === "put-back" || route.name === "close";
+}
+
+/** Nobody works at it, or closes it as running, without knowing that it stands off. */
+function standsOff({ route }: Stage, { card }: JobView, words: string): TemplateResult {
+  return html`<p class="visit-strip" data-kind="off" data-stands-off><span class="off-words">${words}</span>
+    <a class="visit-way" href=${jobHref(card.job_id, "put-back", route.name === "check" ? "walk" : route.name)}>Put back?</a></p>`;
 }
 
 function isStopScreen({ route }: Stage, { advice }: JobView): boolean {

@@ -22,10 +22,11 @@ export function walkScreen(stage: Stage, view: JobView): Screen {
   const asked = advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
   const check = asked && checkOf(view, asked);
   if (!check) return endScreen(view, advice.conclude.ready ? "ready" : "nothing_left", advice, stage);
-  return checkScreen(stage, view, check, {
-    above: advice.gate.state === "open" ? gateWords(view, check) : html`${advice.next?.why_words}${atFirst(view)}${afterCause(view)}`,
+  const screen = checkScreen(stage, view, check, {
+    above: advice.gate.state === "open" ? gateWords(view, check) : `${advice.next?.why_words ?? ""}${atFirst(view)}`,
     after: () => undefined,
   });
+  return { ...screen, body: html`${advice.gate.state === "open" ? nothing : afterCause(view)}${screen.body}` };
 }
 
 const SAID_TIMES = 2;
@@ -80,7 +81,7 @@ function gateWords(view: JobView, check: Check): TemplateResult {
 function afterCause(view: JobView): TemplateResult | typeof nothing {
   const step = nextStep(view);
   if (!step || view.record.causes.length === 0) return nothing;
-  return html` <a class="inline-link" href=${jobHref(view.card.job_id, step.screen)}>${step.words}</a>`;
+  return html`<a class="button wide" href=${jobHref(view.card.job_id, step.screen)}>${step.words}</a>`;
 }
 
 function notBegunScreen(view: JobView): Screen {

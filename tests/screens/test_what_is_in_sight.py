@@ -1,0 +1,153 @@
+"""The smallest phone: what to do is in sight beside the answers, a stop beside its ways out; the focus goes as seen."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from tests.screens.conftest import OpenStage
+from tests.screens.hand import Hand
+from tests.screens.stage_server import stage_server
+from tests.screens.test_a_small_phone import SMALL, below_at_a_long_street, is_in_sight
+from tests.screens.test_every_state_looks_right import faults
+
+PROCEDURES = ("power_vent", "standing_pilot")
+# Above the foot, and above the answers where these stay while the rest scrolls.
+UNCOVERED = """(selector) => {
+  const tops = [...document.querySelectorAll('footer, .dock')]
+    .filter((one) => getComputedStyle(one).position === 'sticky').map((one) => one.getBoundingClientRect().top);
+  const one = document.querySelector(selector);
+  return one !== null && one.getBoundingClientRect().bottom <= Math.min(...tops) + 1;
+}"""
+# Where each thing that takes the focus stands, in the order in which it takes it; the answers in their dock stand last.
+FOCUS_TOPS = """() => [...document.querySelectorAll('main :is(a[href], button, input, [tabindex="0"])')]
+  .filter((one) => one.checkVisibility())
+  .map((one) => [one.closest('.dock') && getComputedStyle(one.closest('.dock')).position === 'sticky' ? 1e6 : 0, one])
+  .map(([last, one]) => last + Math.round((one.closest('label') ?? one).getBoundingClientRect().top + scrollY))"""
+CUT = "(selector) => { const one = document.querySelector(selector); return one.scrollWidth - one.clientWidth; }"
+ALLOWED = "() => { const { view } = fake; view.value = {...view.value, advice: {...view.value.advice, blocked: []}}; }"
+
+
+@pytest.fixture(params=PROCEDURES)
+def stage_address(request: pytest.FixtureRequest) -> Iterator[str]:
+    """The stage of the other tests, with each procedure."""
+    with stage_server(procedure_name=request.param) as address:
+        yield address
+
+
+@pytest.fixture
+def small(open_stage: OpenStage) -> Hand:
+    hand = open_stage(size=SMALL)
+    hand.begin()
+    hand.pass_gate()
+    below_at_a_long_street(hand)
+    return hand
+
+
+def open_all(hand: Hand) -> list[str]:
+    """Every check but the code's, as if nothing had to stand first."""
+    hand.page.evaluate(ALLOWED)
+    return [str(check["id"]) for check in hand.view("procedure.checks") if check["from_event"] is None]
+
+
+def test_the_first_step_is_in_sight_with_the_answers(small: Hand) -> None:
+    """Of 54 and 39 checks. Where it is not, question, caution, what was recorded and a clock leave no room."""
+    hidden = []
+    for check in open_all(small):
+        small.go(f"check/{check}")
+        if not small.page.evaluate(UNCOVERED, ".how li"):
+            hidden.append(check)
+    assert len(hidden) <= 4, hidden
+
+
+def test_steps_that_are_covered_are_told_of_and_one_tap_away(small: Hand) -> None:
+    small.go("check/tp_valve")
+    cue = small.page.locator(".more-below")
+    assert cue.inner_text() == "Steps below"
+    assert not small.page.evaluate(UNCOVERED, ".normal")
+    small.tap(".more-below")
+    small.until("() => document.querySelector('.more-below').hidden")
+    assert small.page.evaluate(UNCOVERED, ".normal")
+
+
+def test_the_focus_goes_down_the_page_as_it_is_seen(small: Hand) -> None:
+    leaps = {}
+    for check in open_all(small):
+        small.go(f"check/{check}")
+        tops = small.page.evaluate(FOCUS_TOPS)
+        if tops != sorted(tops):
+            leaps[check] = tops
+    assert leaps == {}
+
+
+def stops_of(hand: Hand) -> list[tuple[str, str]]:
+    return [
+        (str(check["id"]), str(outcome["id"]))
+        for check in hand.view("procedure.checks")
+        for outcome in check["outcomes"]
+        if outcome["stop_words"]
+    ]
+
+
+def test_every_stop_is_whole_in_sight_with_both_ways_out(small: Hand) -> None:
+    stops = stops_of(small)
+    assert len(stops) >= 7
+    for check, outcome in stops:
+        answer = {"check": check, "outcome": outcome, "could_not": None}
+        small.page.evaluate("(body) => fake.act(fake.view.value.card.job_id, [{kind: 'check_answered', body}])", answer)
+        small.go("walk")
+        small.page.wait_for_selector(".stop-card")
+        assert small.page.evaluate(UNCOVERED, ".stop-words"), outcome
+        assert small.page.locator(".dock .button").count() == 2
+        assert is_in_sight(small, ".stop-card h1, .dock .button"), outcome
+        small.page.evaluate("fake.undoLast(fake.view.value.card.job_id)")
+        small.go("record")
+
+
+@pytest.mark.parametrize("look", ["dark", "light"])
+def test_with_the_largest_text_the_foot_tells_of_the_ways_out_of_a_stop(look: str, open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL, text_percent=200, look=look)
+    hand.begin()
+    hand.answer("smell")
+    assert hand.page.locator(".more-below").inner_text() == "2 more below"
+    assert faults(hand, deep=False) == []
+    hand.page.evaluate("scrollTo(0, 0)")
+    hand.tap(".more-below")
+    hand.until("() => document.querySelector('.more-below').hidden")
+
+
+def test_an_unsafe_figure_stands_alone_with_the_way_out(open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL)
+    hand.begin()
+    for _ in range(6):
+        if hand.asked() == "co_room":
+            break
+        hand.answer(hand.first_outcome(str(hand.asked())))
+    below_at_a_long_street(hand)
+    hand.tap("[data-wanted]")
+    hand.type_number("200")
+    hand.tap("[data-pad-done]")
+    hand.page.wait_for_selector("[data-out-now]")
+    assert is_in_sight(hand, '[data-out-now], [data-answer="leave"]')
+    assert hand.page.locator(".saved").count() == 0  # a green word over it would be of something else
+
+
+def test_the_foot_takes_two_lines_at_most(small: Hand) -> None:
+    small.page.evaluate(
+        "fake.queue.value = {...fake.queue.value, waiting: 212, trouble: 'offline',"
+        " waiting_since: new Date(Date.now() - 3 * 86400000).toISOString()}"
+    )
+    for screen in ("check/burn_marks", "check/terminal", "record"):
+        small.go(screen)
+        line_px = small.page.evaluate("parseFloat(getComputedStyle(document.querySelector('.queue-line')).lineHeight)")
+        assert small.page.evaluate("document.querySelector('footer').offsetHeight") <= 2 * line_px + 8
+    assert faults(small) == []
+
+
+def test_a_heaters_name_is_never_cut(open_stage: OpenStage) -> None:
+    for text_percent in (100, 200):
+        hand = open_stage(size=SMALL, text_percent=text_percent)
+        hand.begin()
+        hand.pass_gate()
+        for screen in ("checks", "record", "note"):
+            hand.go(screen)
+            assert hand.page.evaluate(CUT, ".where .soft") <= 0
