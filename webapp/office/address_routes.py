@@ -6,7 +6,8 @@ from flask import flash, redirect, render_template, request, session, url_for
 from flask.typing import ResponseReturnValue
 
 from webapp.extensions import get_session
-from webapp.office import doubt_desk
+from webapp.office import address_desk, doubt_desk
+from webapp.office.address_desk import AddressDesk
 from webapp.office.blueprint import office_bp
 from webapp.office.paging import read_place
 from webapp.people.guard import current_person
@@ -50,6 +51,24 @@ def say_same_as(one: object, other: object) -> ResponseReturnValue:
     return redirect(_back_from_doubt(str(one)), 303)
 
 
+@office_bp.get("/addresses/<uuid:site_id>/correct")
+def show_correction(site_id: object) -> ResponseReturnValue:
+    """The address as it stands, to be corrected."""
+    return _correction(AddressDesk.opened(get_session(), str(site_id)))
+
+
+@office_bp.post("/addresses/<uuid:site_id>/correct")
+def correct_address(site_id: object) -> ResponseReturnValue:
+    """It was heard or typed wrong."""
+    desk = AddressDesk.opened(get_session(), str(site_id), sent=True)
+    body = desk.body()
+    if body is None:
+        return _correction(desk), 422
+    address_desk.correct_address(get_session(), current_person(), str(site_id), body)
+    flash("Corrected. Phones hear of it as soon as they have signal.", "good")
+    return redirect(url_for("office.show_address", site_id=site_id), 303)
+
+
 @office_bp.post("/addresses/<uuid:site_id>/unsay/<uuid:event_id>")
 def unsay(site_id: object, event_id: object) -> ResponseReturnValue:
     """Take back what was said about two entries."""
@@ -64,6 +83,10 @@ def show_address(site_id: object) -> ResponseReturnValue:
     place = read_place(request.args)
     history = sites.read_address(get_session(), str(site_id), place)
     return render_template("office/address.html", history=history, first_page=place is None)
+
+
+def _correction(desk: AddressDesk) -> str:
+    return render_template("office/address_correct.html", desk=desk, form=desk.form)
 
 
 def _back_from_doubt(site_id: str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+
 from flask_wtf import FlaskForm
 from flask_wtf.file import FileField, FileRequired, FileSize
 from wtforms import BooleanField, HiddenField, SelectField, SelectMultipleField, StringField, TextAreaField
@@ -10,7 +12,9 @@ from wtforms.validators import UUID, DataRequired, InputRequired, Length, Option
 from webapp.errors import BadForm
 from webapp.office.call_form import NO_APPOINTMENT, AppointmentForm, CallForm, stripped
 from webapp.office.queue_file import QueueFile, parse_queue_file
+from webapp.office.said_times import read_hour
 from webapp.sites.address_key import phone_key
+from webapp.sites.clock import at_local, today
 
 LONGEST_LINE = 120
 LONGEST_STORY = 2_000
@@ -110,11 +114,51 @@ class PutBackForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     )
 
 
+class NoteForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """Something that the office heard or did, to be remembered of a job."""
+
+    note_words = StringField(
+        "What is to be remembered",
+        filters=[stripped],
+        validators=[
+            DataRequired("Nothing is typed yet."),
+            Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters."),
+        ],
+        id="note_words",
+    )
+
+
+class AddressForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """An address as it should have been heard."""
+
+    stood = HiddenField()
+    """How it stood when the form was opened: somebody else may correct it meanwhile."""
+    street = _line("Street and number", DataRequired("Where is it? The street and its number."))
+    town = _line("Town", DataRequired("Which town?"))
+    postcode = _line("Postcode", Optional(), longest=20)
+    customer_name = _line("Customer's name", Optional())
+    phone = _line("Phone", Optional(), _a_phone, longest=40)
+    access_words = _line("How to get in", Optional())
+
+
 class OfficeToldForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     """Somebody rang about a heater left off."""
 
     who_words = _line("Who rings", DataRequired("Who told the office?"), id="told_who")
     told_words = _line("What they say", Optional(), id="told_words")
+    told_at = StringField("At what time, if earlier today", filters=[stripped], id="told_at")
+
+    def validate_told_at(self, field: StringField) -> None:
+        """It has been: nobody was told in an hour that is still to come."""
+        if field.data and read_hour(field.data) is None:
+            raise ValidationError("As 14:30 or 2:30 pm.")
+        if self.told() > datetime.now(UTC):
+            raise ValidationError("That hour is still to come.")
+
+    def told(self) -> datetime:
+        """When the office was told: now, where nothing else is said."""
+        hour = read_hour(self.told_at.data or "")
+        return at_local(today(), hour) if hour else datetime.now(UTC)
 
 
 class HeardForm(FlaskForm):  # type: ignore[misc]  # the library has no types

@@ -95,9 +95,9 @@ def put_back(session: Session, person: Person, job_id: str, *, left_off_ids: lis
     _of_standing_off(session, person, job_id, "put_back", {"words": words, "left_off_ids": left_off_ids}, schema=2)
 
 
-def hear_of_it(session: Session, person: Person, job_id: str, *, who: str, words: str) -> None:
-    """Record that somebody rang the office about a heater left off, now."""
-    body = {"told_wall": wall_time(datetime.now(UTC)), "who_words": who} | ({"words": words} if words else {})
+def hear_of_it(session: Session, person: Person, job_id: str, *, who: str, words: str, at: datetime) -> None:
+    """Record that somebody rang the office about a heater left off."""
+    body = {"told_wall": wall_time(at), "who_words": who} | ({"words": words} if words else {})
     _of_standing_off(session, person, job_id, "office_told", body)
 
 

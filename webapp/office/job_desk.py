@@ -14,7 +14,7 @@ from webapp.office import heaters_off
 from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
-from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, OfficeToldForm, PutBackForm
+from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, NoteForm, OfficeToldForm, PutBackForm
 from webapp.office.said_then import SaidWhole, said_whole
 from webapp.office.urgency import nobody_goes
 from webapp.office.urgency_queries import WAITING
@@ -45,6 +45,7 @@ class JobDesk:
     put_back: PutBackForm
     told: OfficeToldForm
     heard: HeardForm
+    note: NoteForm
     standing: list[tuple[str, str]]
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     doubts: list[DoubtfulPair]
@@ -78,6 +79,7 @@ class JobDesk:
             put_back=PutBackForm(**_data_if(sent == "put_back")),
             told=OfficeToldForm(**_data_if(sent == "told")),
             heard=HeardForm(**_data_if(sent == "heard")),
+            note=NoteForm(**_data_if(sent == "note")),
             standing=standing,
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licence=_licence(session, page.job),

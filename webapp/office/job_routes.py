@@ -82,6 +82,17 @@ def heard(job_id: object) -> ResponseReturnValue:
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 
 
+@office_bp.post("/jobs/<uuid:job_id>/note")
+def note(job_id: object) -> ResponseReturnValue:
+    """Something was heard or done about it: they rang again, nobody answered."""
+    desk = JobDesk.opened(get_session(), str(job_id), "note")
+    if not desk.note.validate_on_submit():
+        return _job_page(desk), 422
+    moving.note(get_session(), current_person(), str(job_id), str(desk.note.note_words.data))
+    flash("Noted. It is on the job's timeline, and on the phone as soon as that has signal.", "good")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
 @office_bp.post("/jobs/<uuid:job_id>/cancel")
 def cancel(job_id: object) -> ResponseReturnValue:
     """Nobody goes."""
@@ -112,8 +123,8 @@ def office_told(job_id: object) -> ResponseReturnValue:
     if not desk.told.validate_on_submit():
         return _job_page(desk), 422
     who, words = str(desk.told.who_words.data), desk.told.told_words.data or ""
-    heaters_off.hear_of_it(get_session(), current_person(), str(job_id), who=who, words=words)
-    flash("Noted: the office was told by voice, now.", "good")
+    heaters_off.hear_of_it(get_session(), current_person(), str(job_id), who=who, words=words, at=desk.told.told())
+    flash("Noted: the office was told by voice.", "good")
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 
 

@@ -1,4 +1,4 @@
-"""After a booking: another technician goes, something was heard wrong, or nobody goes."""
+"""After a booking: another technician goes, something was heard wrong, more was heard, or nobody goes."""
 
 from __future__ import annotations
 
@@ -72,6 +72,14 @@ def hear_from(session: Session, person: Person, job_id: str, *, who_id: str, wor
         raise Conflict("Nobody is waited for here any more: they are out.")
     body = {"person_id": who_id} | ({"words": words} if words else {})
     _say(session, person, job, "came_out", body, schema=2)
+
+
+def note(session: Session, person: Person, job_id: str, words: str) -> None:
+    """Record what the office heard or did about a job, in whatever state it is."""
+    job = queries.get_job(session, job_id)
+    if job is None:
+        raise NotFound("There is no such job here.")
+    _say(session, person, job, "note", {"words": words})
 
 
 def calls_of(job: Job) -> list[CallNote]:

@@ -20,6 +20,7 @@ SHEET_PAGES = (
     *("list_sheets", "show_sheet", "show_new", "add_sheet", "show_change", "change_sheet"),
     *("list_typed_on_site", "read_typed"),
 )
+CORRECTION = ("office.show_correction", "office.correct_address")
 MENU = (
     (
         "office.list_jobs",
@@ -30,6 +31,7 @@ MENU = (
             "office.move",
             "office.correct",
             "office.cancel",
+            "office.note",
             "office.heard",
             "office.show_call",
             "office.correct_call",
@@ -42,7 +44,14 @@ MENU = (
     (
         "office.list_addresses",
         "Addresses",
-        ("office.list_addresses", "office.show_address", "office.list_in_doubt", "office.show_same_as", "importing"),
+        (
+            "office.list_addresses",
+            "office.show_address",
+            "office.list_in_doubt",
+            "office.show_same_as",
+            *CORRECTION,
+            "importing",
+        ),
     ),
     ("audit.show_first", "Did it hold?", ("audit",)),
     ("sheets.list_sheets", "Models", tuple(f"sheets.{name}" for name in SHEET_PAGES)),
