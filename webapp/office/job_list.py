@@ -12,6 +12,7 @@ from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
 from webapp.office.urgency import NOT_YET_OUT, as_of, nobody_goes, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
+from webapp.sites.address_key import phone_key
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
 from webapp.sites.call_seen import calls_alarm
 from webapp.sites.clock import job_moment, wall_words
@@ -183,7 +184,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
                 technician=_who_goes(job, name),
                 complaint=words[job.id].complaint(job.complaint) if job.complaint else "",
                 visits_before=before,
-                phone=phones.get(job.id) or site.phone,
+                phone=phone_to_ring(phones.get(job.id), site.phone),
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
                 why=why_here(job, rank, cold, before, now),
@@ -193,6 +194,11 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
             )
         )
     return found
+
+
+def phone_to_ring(of_job: str | None, of_address: str) -> str:
+    """The job's own number, where it is another than the address's."""
+    return of_job if of_job and phone_key(of_job) != phone_key(of_address) else of_address
 
 
 def _who_goes(job: Job, name: str | None) -> str:
