@@ -99,7 +99,7 @@ def record_of(lines: list[Line]) -> Record:
     entries: dict[str, list[dict[str, Any]]] = {}
     for lamport, (name, outcome) in enumerate(lines):
         could_not = None if outcome else "no_access"
-        by = {"person_id": "", "lamport": lamport}
+        by = {"person_id": "", "device_id": "", "event_id": "", "lamport": lamport}
         answer = {"outcome": outcome, "could_not": could_not, "after_repair": False, "by": by}
         entries.setdefault(name, []).append(answer)
     record = fold_job([])  # whatever else a record has: nothing of it has happened yet
