@@ -59,8 +59,13 @@ export function shortClockWords(iso: string | null, now: Date = new Date()): str
 
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 
+/** A day without an hour, "2026-03-03", is that day here and not in Greenwich. */
+export function momentOf(iso: string): Date {
+  return new Date(iso.length === 10 ? `${iso}T00:00` : iso);
+}
+
 export function dayWords(iso: string | null): string {
-  const at = iso === null ? null : new Date(iso);
+  const at = iso === null ? null : momentOf(iso);
   if (!at || Number.isNaN(at.getTime())) return "day not known";
   return `${at.getDate()} ${MONTHS[at.getMonth()]} ${at.getFullYear()}`;
 }

@@ -124,6 +124,16 @@ def test_of_an_unsafe_heater_it_can_be_told_with_one_tap_that_it_stays_off(hand:
     assert hand.page.input_value("#agreed-told") == "It stays off until it is put right"
 
 
+def test_a_repair_that_is_noted_is_not_offered_first_again(hand: Hand) -> None:
+    cause_named(hand)
+    hand.go("repair")
+    hand.tap('[data-answer="new_tube"]')
+    hand.until("() => fake.view.value.record.repairs.length === 1")
+    assert hand.page.locator('[data-answer="new_tube"]').count() == 0
+    hand.tap("text=Other repairs")
+    assert hand.page.locator('[data-answer="new_tube"]').count() == 1
+
+
 @pytest.mark.parametrize("size", [{"width": 390, "height": 844}, {"width": 320, "height": 640}])
 def test_a_part_comes_right_after_its_repair_and_nothing_covers_its_save(
     size: dict[str, int], open_stage: OpenStage
@@ -147,7 +157,7 @@ def test_a_part_comes_right_after_its_repair_and_nothing_covers_its_save(
     hand.tap("[data-part-save]")
     hand.until("() => fake.view.value.record.parts.length === 1")
     assert hand.heading() == "Anything else done?"
-    assert "Fitted: 1 ×" in hand.words()
+    assert "Fitted: 1 × Sensing tube and tap" in hand.words()  # where something was found
 
 
 def test_work_that_is_declined_leads_to_closing_so(hand: Hand) -> None:

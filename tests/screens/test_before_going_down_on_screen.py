@@ -1,5 +1,7 @@
 """Before going down: due out, instruments, what the caller said; and what stands over every screen meanwhile."""
 
+from collections.abc import Iterator
+
 import pytest
 
 from tests.screens.conftest import PHONE, OpenStage
@@ -39,11 +41,12 @@ def act(hand: Hand, kind: str, body: object) -> None:
     hand.settle()
 
 
-def add_instrument(hand: Hand, kind: str, serial: str) -> None:
+def add_instrument(hand: Hand, kind: str, serial: str, calibrated: str = "") -> None:
     if hand.page.locator("details.more:not([open]) > summary").count():
         hand.tap("details.more > summary")
     hand.tap(f"[data-add={kind}]")
     hand.page.fill("#serial", serial)
+    hand.page.fill("#calibrated", calibrated)
     hand.tap("[data-keep]")
     hand.page.wait_for_selector(f"[data-instrument={kind}]")
 
@@ -295,6 +298,57 @@ def test_what_is_missing_with_the_instruments_is_said_plainly(hand: Hand) -> Non
     hand.go("kit")
     assert "No CO meter is noted" in hand.words()
     assert "Manometer: not noted: zeroed, both ports open" in hand.words()
+
+
+@pytest.fixture
+def west(hand: Hand) -> Iterator[Hand]:
+    """Where a day begins after Greenwich's."""
+    clock = hand.page.context.new_cdp_session(hand.page)
+    clock.send("Emulation.setTimezoneOverride", {"timezoneId": "America/Chicago"})
+    yield hand
+    clock.detach()
+
+
+def test_a_day_of_calibration_is_that_day_wherever_one_is(west: Hand) -> None:
+    hand = west
+    home(hand)
+    hand.go("kit")
+    add_instrument(hand, "manometer", "M-22", calibrated="2026-03-03")
+    row = hand.page.locator("[data-instrument=manometer]")
+    assert "Calibrated 3 Mar 2026; a year is up on 3 Mar 2027" in row.inner_text()
+    hand.tap("[data-instrument=manometer] .answer")
+    hand.tap("[data-kit-save]")
+    hand.until("() => fake.view.value.record.instruments.length === 1")
+    assert hand.last_body("instrument_carried")["calibrated_on"] == "2026-03-03"
+    hand.go("record")
+    assert "Manometer, M-22, calibrated 3 Mar 2026" in hand.words()
+
+
+def test_each_reading_in_the_record_names_its_instrument(hand: Hand) -> None:
+    home(hand)
+    carry_co_meter(hand)
+    hand.tap("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    hand.tap_through_gate()
+    hand.go("record")
+    assert "2 ppm. With: CO meter, C-1187" in hand.words()
+
+
+def test_a_meter_that_is_on_without_a_name_is_not_said_to_be_missing(hand: Hand) -> None:
+    home(hand)
+    assert "none noted" in hand.page.locator("[data-way=kit]").inner_text()
+    hand.tap("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    hand.pass_gate()
+    hand.go("home")
+    assert "none by name; CO meter on" in hand.page.locator("[data-way=kit]").inner_text()
+    hand.go("kit")
+    add_instrument(hand, "manometer", "M-22")
+    hand.tap("[data-instrument=manometer] .answer")
+    hand.tap("[data-kit-save]")
+    hand.until("() => fake.view.value.record.instruments.length === 1")
+    hand.go("kit")
+    assert "The CO meter that is on has no name here" in hand.words()
 
 
 def test_a_licence_that_ran_out_is_said_and_stops_nothing(hand: Hand) -> None:

@@ -2,13 +2,15 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
 import { jobHref, type JobScreen } from "../router";
-import { clockWords, count, dayWords } from "../words";
+import { clockWords, count, dayWords, momentOf } from "../words";
 import { leftWords, nowMs } from "./clock";
 import { heaterOf, heatersOfKind, isInDoubt } from "./heater_read";
-import { carriedNow, kitMissing } from "./instruments";
+import { carriedNow, hasCoMeterOn, kitMissing } from "./instruments";
 import { noRulesLine } from "./rule";
 import type { Stage } from "./screen";
 import { ownBelow } from "./visit_strips";
+
+const DAY_MS = 86_400_000;
 
 export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
   const { record } = view;
@@ -18,7 +20,7 @@ export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
   return html`<h2>Before you go down</h2>
     <ul class="before">
       ${way(view, "below", "Due out", below ? `${clockWords(below.due_out_wall)}, ${leftWords(below.due_out_wall, nowMs.value)}` : record.came_out.length > 0 ? "you are out" : "not agreed", below !== null || record.came_out.length > 0)}
-      ${way(view, "kit", "Instruments", carried.length === 0 ? "none noted" : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
+      ${way(view, "kit", "Instruments", carried.length === 0 ? (hasCoMeterOn(record) ? "none by name; CO meter on" : "none noted") : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
       ${way(view, "heater", "The heater", heaterLine(view), view.facts.heaters.length > 0 && !isInDoubt(view))}
     </ul>
     ${licenceStrip(stage)}${noRulesLine(stage)}`;
@@ -44,6 +46,6 @@ function way(view: JobView, screen: JobScreen, name: string, words: string, done
 /** As the office has it; local law says what it is worth. */
 function licenceStrip(stage: Stage): TemplateResult | typeof nothing {
   const until = stage.core.company.value?.person.licence_expires_on ?? null;
-  if (until === null || Date.parse(until) + 86_400_000 > nowMs.value) return nothing;
+  if (until === null || momentOf(until).getTime() + DAY_MS > nowMs.value) return nothing;
   return html`<p class="strip" data-kind="caution" data-licence><strong>Your licence ran out on ${dayWords(until)}</strong>, as the office has it. Ring the office before work that needs one.</p>`;
 }

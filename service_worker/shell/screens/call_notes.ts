@@ -42,7 +42,7 @@ export function callFacts({ card, record, facts }: JobView): TemplateResult {
   return html`<h2>The call</h2>
     <blockquote class="complaint">${card.complaint_words || "No words were noted."}</blockquote>
     <dl class="facts">
-      ${line("Since", call?.since_words ?? call?.no_hot_water_since)}
+      ${line("Since", call?.since_words ?? (call?.no_hot_water_since ? dayWords(call.no_hot_water_since) : null))}
       ${line("At home", call?.home_words)}
       ${line("Getting in", facts.access_words)}
       ${line("Lately", call ? latelyWords(call) : null)}

@@ -1,7 +1,7 @@
 /** Which instruments are noted for this job, what is missing with them, and which one a reading was taken with. */
 import type { Instrument, InstrumentKind, JobView, Record_ } from "../core_types";
 import type { Check } from "../generated/trade";
-import { dayWords } from "../words";
+import { dayWords, momentOf } from "../words";
 
 type Carried = Record_["instruments"][number];
 
@@ -17,8 +17,7 @@ export const TODAY: { [kind in InstrumentKind]?: ["bump_tested" | "zeroed", stri
   manometer: [["zeroed", "Zeroed, both ports open"]],
   combustion_analyser: [["zeroed", "Zeroed outdoors"]],
 };
-const CALIBRATION_DAYS = 365; // common practice, no source: the instrument's own paper rules
-const DAY_MS = 86_400_000;
+const CALIBRATION_YEARS = 1; // common practice, no source: the instrument's own paper rules
 
 /** The last word on each instrument of this job. */
 export function carriedNow(record: Record_): Carried[] {
@@ -29,7 +28,7 @@ export function carriedNow(record: Record_): Carried[] {
 /** What a careful hand would still do. It never stands in the way. */
 export function kitMissing(record: Record_, now: number): string[] {
   const carried = carriedNow(record);
-  const missing = carried.some((one) => one.instrument_kind === "co_meter") ? [] : ["No CO meter is noted"];
+  const missing = carried.some((one) => one.instrument_kind === "co_meter") ? [] : [hasCoMeterOn(record) ? "The CO meter that is on has no name here" : "No CO meter is noted"];
   for (const one of carried) {
     for (const [what, words] of TODAY[one.instrument_kind] ?? []) if (one[what] !== true) missing.push(`${KIND_WORDS[one.instrument_kind]}: not noted: ${words.toLowerCase()}`);
     if (isStale(one.calibrated_on, now)) missing.push(`${KIND_WORDS[one.instrument_kind]}: calibrated ${dayWords(one.calibrated_on)}, more than a year ago`);
@@ -37,8 +36,20 @@ export function kitMissing(record: Record_, now: number): string[] {
   return missing;
 }
 
+/** When a year is up since it was calibrated. */
+export function yearUp(day: string): Date {
+  const at = momentOf(day);
+  at.setFullYear(at.getFullYear() + CALIBRATION_YEARS);
+  return at;
+}
+
 export function isStale(day: string | null, now: number): boolean {
-  return day !== null && now - Date.parse(day) > CALIBRATION_DAYS * DAY_MS;
+  return day !== null && now > yearUp(day).getTime();
+}
+
+/** Whoever answered that the meter is on, tested and zeroed carries one, though it has no name here. */
+export function hasCoMeterOn({ checks }: Record_): boolean {
+  return checks.some(({ check, outcome }) => check === "co_meter" && outcome === "on");
 }
 
 export function instrumentWords(one: Pick<Instrument, "instrument_kind" | "calibrated_on"> & { serial_words: string | null }): string {
@@ -49,9 +60,14 @@ const BY_SENSE: { [sense: string]: InstrumentKind[] } = {
   analyser: ["combustion_analyser", "co_meter"], gauge: ["manometer"], meter: ["multimeter"],
 };
 
+/** The room's CO is read off the meter that is worn, the flue's warmth off the probe in it; the clock is none of these. */
+const BY_QUANTITY: [ending: string, InstrumentKind[]][] = [
+  ["co_room_ppm", ["co_meter", "combustion_analyser"]], ["stack_temp_f", ["combustion_analyser", "thermometer"]], ["_temp_f", ["thermometer"]], ["_seconds", []],
+];
+
 /** The carried instrument that such a reading is taken with; null where none fits, or where two of a kind do. */
 export function instrumentFor({ record }: JobView, check: Pick<Check, "sense">, quantity: string): string | null {
-  const kinds: InstrumentKind[] = quantity === "co_room_ppm" ? ["co_meter", "combustion_analyser"] : quantity.endsWith("_temp_f") ? ["thermometer"] : (BY_SENSE[check.sense] ?? []);
+  const kinds = BY_QUANTITY.find(([ending]) => quantity.endsWith(ending))?.[1] ?? BY_SENSE[check.sense] ?? [];
   for (const kind of kinds) {
     const fitting = carriedNow(record).filter((one) => one.instrument_kind === kind);
     if (fitting.length === 1 && fitting[0]) return instrumentWords(fitting[0]);

@@ -6,7 +6,7 @@ import { dayWords } from "../words";
 import { jobHref } from "../router";
 import { nowMs } from "./clock";
 import { replacing } from "./drafts";
-import { carriedNow, isStale, KIND_WORDS, kitMissing, TODAY } from "./instruments";
+import { carriedNow, isStale, KIND_WORDS, kitMissing, TODAY, yearUp } from "./instruments";
 import type { Screen, Stage } from "./screen";
 
 /** What this job says of an instrument of the bag. */
@@ -57,7 +57,7 @@ function row(one: Instrument, said: Said, say: (more: Partial<Said>) => void): T
     <button class="answer" type="button" aria-pressed=${String(said.carried)} @click=${() => say({ carried: !said.carried })}>
       <span class="answer-words">${KIND_WORDS[one.instrument_kind]}${one.serial_words ? `, ${one.serial_words}` : ""}</span>
       <span class="verdict" data-verdict=${said.carried ? "good" : "not_checked"}>${said.carried ? "carried" : "not today"}</span>
-      <span class="answer-more">${one.calibrated_on ? `Calibrated ${dayWords(one.calibrated_on)}${isStale(one.calibrated_on, nowMs.value) ? ": more than a year ago" : ""}` : "No calibration date noted"}</span>
+      <span class="answer-more">${one.calibrated_on ? `Calibrated ${dayWords(one.calibrated_on)}; a year ${isStale(one.calibrated_on, nowMs.value) ? "was" : "is"} up on ${dayWords(yearUp(one.calibrated_on).toISOString())}` : "No calibration date noted"}</span>
     </button>
     ${said.carried ? html`<div class="chips">${(TODAY[one.instrument_kind] ?? []).map(([what, words]) => html`<button class="chip" type="button" data-today=${what} aria-pressed=${String(said[what])} @click=${() => say({ [what]: !said[what] })}>${words}</button>`)}</div>` : nothing}
   </li>`;

@@ -7,7 +7,7 @@ import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import { count } from "../words";
 import { offered, wordsField } from "./note";
-import { causeWords, repairWords } from "./record_read";
+import { causeWords, repairWords, verdictOf } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
 export function repairScreen(stage: Stage, view: JobView): Screen {
@@ -15,10 +15,12 @@ export function repairScreen(stage: Stage, view: JobView): Screen {
   const all = stage.local("all repairs", false);
   const words = stage.local("repair words", "");
   const ours = procedure?.causes.find((cause) => cause.id === record.cause)?.repairs ?? [];
-  const rest = procedure?.repairs.map((repair) => repair.id).filter((id) => !ours.includes(id)) ?? [];
+  const done = new Set(record.repairs.map(({ action }) => action));
+  const next = ours.filter((id) => !done.has(id)); // what is noted already stands further down: a second tap is mostly a slip
+  const rest = procedure?.repairs.map((repair) => repair.id).filter((id) => !next.includes(id)) ?? [];
   const parting = stage.local("part form", false);
   if (parting.value) return partScreen(stage, view, () => (parting.value = false));
-  const shown = all.value || ours.length === 0 ? [...ours, ...rest] : ours;
+  const shown = all.value || ours.length === 0 ? [...next, ...rest] : next;
   const save = async (action: string): Promise<void> => {
     const more = words.value.trim() ? { words: words.value.trim() } : {};
     if (await stage.act(view, [{ kind: "repair_made", body: { action, ...more } }], `repair: ${repairWords(procedure, action)}`)) words.value = "";
@@ -61,7 +63,7 @@ function partScreen(stage: Stage, view: JobView, back: () => void): Screen {
     title: "A part", key: "part",
     body: html`<h1 tabindex="-1">Which part?</h1>
       <div class="chips">${(["fitted", "removed"] as const).map((one) => html`<button class="chip" type="button" aria-pressed=${String(direction.value === one)} @click=${() => (direction.value = one)}>${one === "fitted" ? "Fitted" : "Taken out"}</button>`)}</div>
-      ${offered("part-words", "The part, in words", part, view.record.repairs.map((one) => repairWords(view.procedure, one.action)))}
+      ${offered("part-words", "The part", part, partsLikely(view))}
       <div class="stepper"><span>How many</span>
         <button class="button" type="button" aria-label="one fewer" @click=${() => (howMany.value = Math.max(1, howMany.value - 1))}>−</button>
         <strong class="stepper-count">${howMany.value}</strong>
@@ -69,4 +71,12 @@ function partScreen(stage: Stage, view: JobView, back: () => void): Screen {
       <div class="dock" data-stick><button class="button wide tall" type="button" data-lamp data-part-save ?disabled=${part.value.trim() === "" || stage.busy.value} @click=${() => void save()}>Save the part</button>
         <button class="button wide quiet" type="button" @click=${back}>Leave it</button></div>`,
   };
+}
+
+/** What was noted in this job already, for a part goes out where one goes in; then the parts at which something was found. */
+function partsLikely({ record, procedure }: JobView): string[] {
+  const bad = record.checks.filter(({ check, outcome }) => outcome && verdictOf(procedure, check, { outcome, could_not: null }) === "bad");
+  const found = bad.map(({ check }) => procedure?.checks.find((one) => one.id === check)?.part);
+  const named = procedure?.parts.filter(({ id }) => found.includes(id)).map(({ words }) => words) ?? [];
+  return [...new Set([...record.parts.map((one) => one.part_words), ...named])];
 }
