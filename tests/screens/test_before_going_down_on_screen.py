@@ -69,6 +69,12 @@ def test_an_alarm_of_the_caller_stands_over_everything_else(hand: Hand) -> None:
     assert "The caller was not sure: CO alarm." in words
 
 
+def test_since_when_there_is_no_hot_water_is_said_as_a_day(hand: Hand) -> None:
+    call_taken(hand, no_hot_water_since="2026-11-24")
+    home(hand)
+    assert "24 Nov 2026" in hand.words()
+
+
 def test_a_call_without_alarm_shows_none(hand: Hand) -> None:
     call_taken(hand)
     home(hand)

@@ -2,7 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView, Record_ } from "../core_types";
 import { jobHref } from "../router";
-import { clockWords, count } from "../words";
+import { clockWords, count, dayWords } from "../words";
 import { leftOffBefore, leftOffWords } from "./stands_off";
 
 type Call = NonNullable<Record_["call"]>;
