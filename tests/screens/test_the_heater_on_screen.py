@@ -357,3 +357,42 @@ def test_a_job_of_another_phone_s_heater_is_known_by_its_last_description(hand: 
     hand.tap(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-way=heater]")
     assert "Olm Tub 40" in hand.page.locator("[data-way=heater]").inner_text()
+
+
+def test_a_figure_typed_otherwise_than_the_company_s_sheet_is_remarked_and_kept(hand: Hand) -> None:
+    begun(hand)
+    choose_model(hand)
+    hand.go("walk")
+    hand.pass_gate()
+    hand.go("check/run_length")
+    hand.tap("[data-wanted]")
+    for digits in ("3", "20", "2", "1", "2"):
+        hand.type_number(digits)
+        hand.tap("[data-pad-done]")
+        hand.settle()
+    remarks = hand.page.locator("[data-remark]")
+    assert remarks.all_inner_texts() == ["The company's sheet of this model says 60 ft."]
+    hand.tap('[data-answer="over"]')
+    hand.until("() => fake.view.value.record.sheet.length === 1")
+    assert hand.last_body("sheet_number") == {"quantity": "limit_ft", "value": 2, "where": "part_label"}
+    hand.go("check/run_length")
+    assert remarks.count() == 1  # it stands beside the figure for as long as they differ
+
+
+def test_a_run_that_is_over_by_its_straight_pipe_alone_is_said_before_the_elbows_are_counted(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    limit = "{kind: 'sheet_number', body: {quantity: 'limit_ft', value: 2, where: 'sheet'}}"
+    hand.page.evaluate(f"(job) => fake.act(job, [{limit}])", JOB)
+    hand.go("check/run_length")
+    hand.tap("[data-wanted]")
+    for digits in ("3", "42"):
+        hand.type_number(digits)
+        hand.tap("[data-pad-done]")
+        hand.settle()
+    assert "Over the sheet's limit." in hand.page.locator(".pad").inner_text()
+    hand.tap("[data-pad-cancel]")
+    assert "Over the sheet's limit." in hand.page.locator(".said").inner_text()
+    assert hand.page.locator('[data-answer="within"][data-barred]').count() == 1
+    hand.tap('[data-answer="over"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'run_length')")

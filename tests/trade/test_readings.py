@@ -277,3 +277,25 @@ def excluded_by(both, procedure, check, readings, answers):
 
 def test_every_rule_says_which_of_its_outcomes_are_certain():
     assert sorted(CERTAIN) == sorted(RULES)
+
+
+@pytest.mark.parametrize(
+    ("known", "expected"),
+    [
+        ({"straight_ft": 42, "limit_ft": 2}, "over"),
+        ({"straight_ft": 42, "limit_ft": 42}, None),  # the elbows may still make it over
+        ({"straight_ft": 42}, None),
+        ({"elbows_90": 4, "limit_elbows": 3}, "over"),
+        ({"straight_ft": 10, "elbows_90": 4, "feet_per_90": 5, "limit_ft": 29}, "over"),
+        ({"straight_ft": 1, "limit_ft": 50, "limit_min_ft": 5}, None),  # under is said of a whole run alone
+    ],
+)
+def test_a_run_that_is_over_by_what_is_known_of_it_is_called_over_before_the_rest_is_counted(
+    known, expected, both, power_vent
+):
+    readings = [{"quantity": name, "value": value} for name, value in {"nominal_in": 3, **known}.items()]
+    args = {"procedure": power_vent, "check": "run_length", "readings": readings, "ladder": "code_appendix"}
+    found = both("propose_outcome", args)["ok"]
+    assert found["outcome"] == expected
+    assert found["excluded"] == (["within"] if expected else [])
+    assert expected or found["words"].startswith("Still to note: ")

@@ -81,9 +81,21 @@ def propose_outcome(
     missing = [
         field["words"] for field in check["readings"] if not field["optional"] and values.get(field["quantity"]) is None
     ]
+    already = _run_over(values) if missing and rule == "run_outcome" else None
+    if already is not None:
+        return already
     if missing:
         return {"outcome": None, "words": "Still to note: " + ", ".join(missing) + "."}
     return _by_rule(rule, values, answers, ladder)
+
+
+def _run_over(values: dict[str, Any]) -> ReadingOutcome | None:
+    """A run that is over by what is typed of it alone is over whatever is still to be counted; null where it is not."""
+    known = {name: values.get(name) for name in RUN_ARGUMENTS}
+    for name in ("straight_ft", "elbows_90", "elbows_45"):
+        known[name] = known[name] or 0.0
+    found = run_outcome(*[known[name] for name in RUN_ARGUMENTS])  # type: ignore[arg-type]
+    return found if found["outcome"] == "over" else None
 
 
 def _by_rule(rule: str, values: dict[str, Any], answers: list[Evidence], ladder: str | None) -> ReadingOutcome:

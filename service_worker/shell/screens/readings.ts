@@ -16,7 +16,7 @@ import { sentences } from "./stop";
 export interface Numbers {
   pad: { words: string; body: TemplateResult } | null;
   rows: TemplateResult | typeof nothing;
-  /** the figure without which the answers make no sense yet */
+  /** the figure without which the answers make no sense yet; a run that is over already needs no more of them */
   wanted: { words: string; open(): void } | null;
   /** what the rule makes of the figures, a sentence each: what it says, then where that stands */
   said: string[] | null;
@@ -62,10 +62,10 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   const me = stage.core.person.value?.id ?? "";
   return {
-    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure, from) => keep(now, figure, from ?? null), () => (open.value = null), nominalOf(view, typed.value)) } : null,
-    rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "" }, figureOf(field), () => openPad(field)))}</ul>
+    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure, from) => keep(now, figure, from ?? null), () => (open.value = null), nominalOf(view, typed.value), wanted && said.value ? [said.value.words] : []) } : null,
+    rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "", remark: otherOnSheet(limitFor(stage, view, field, nominalOf(view, typed.value)), figureOf(field), field) }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value && !(keyOf(field) in taken.value)) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
-    wanted: wanted ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
+    wanted: wanted && (said.value?.outcome ?? null) === null ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
     said: said.value === null ? null : sentences(said.value.words),
     saidUnsafe: check.outcomes.some((one) => one.id === said.value?.outcome && one.unsafe === true),
     pending: pending.value,
@@ -105,7 +105,7 @@ function onSheet(view: JobView, quantity: string): number | null {
   return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
 }
 
-function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure, from?: SheetFigure) => void, onCancel: () => void, nominal: number | null): TemplateResult {
+function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure, from?: SheetFigure) => void, onCancel: () => void, nominal: number | null, known: string[]): TemplateResult {
   const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
   const value = valueOf(typing.value);
   const limit = limitFor(stage, view, field, nominal);
@@ -115,10 +115,15 @@ function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onD
     words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
     warning: impossible, beyond, unusual: impossible ? null : unusualWords(value, field),
     offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${placeWords(limit.where)}`, onTake: () => onDone(limit.value, limit) } : null,
-    beside: [...withWords(view, check, field), ...besideWords(view, field)],
+    beside: [...known, ...withWords(view, check, field), ...besideWords(view, field)],
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
     onTyped: (typed) => (typing.value = typed), onDone: (figure) => onDone(figure), onCancel,
   });
+}
+
+/** A remark: which of the two is right is read off the heater, and both stay as they were typed. */
+function otherOnSheet(limit: SheetFigure | null, figure: Figure | null, field: ReadingField): string | null {
+  return limit === null || typeof figure !== "number" || figure === limit.value ? null : `The company's sheet of this model says ${numberWords(limit.value)} ${unitWords(field.unit)}`.trimEnd() + ".";
 }
 
 /** The instrument that this figure will name. */

@@ -5,9 +5,10 @@ import type { JobView } from "../core_types";
 import type { Check, Proposal, ReadingField } from "../generated/trade";
 import type { Stage } from "./screen";
 
-/** What the rule proposes and excludes, or null where there is no rule, a figure is missing, or the rule cannot be asked. */
+/** What the rule proposes and excludes, or null where there is no rule, a figure is missing that it cannot do without, or it cannot be asked. */
 export async function proposeOutcome(stage: Stage, view: JobView, check: Check, figureOf: (field: ReadingField) => Figure | null): Promise<Proposal | null> {
-  if (!check.rule || check.readings.some((field) => !field.optional && figureOf(field) === null)) return null;
+  if (!check.rule) return null;
+  const whole = !check.readings.some((field) => !field.optional && figureOf(field) === null);
   const { readings, sheet, checks } = view.record;
   const known = [...readings, ...sheet].map(({ quantity, value }) => ({ quantity, value }));
   const figures = check.readings.map((field) => ({ quantity: field.quantity, value: plain(figureOf(field)) }));
@@ -15,7 +16,8 @@ export async function proposeOutcome(stage: Stage, view: JobView, check: Check, 
   const answers = checks.flatMap(({ check: id, now_outcome }) => (now_outcome === null ? [] : [{ check: id, outcome: now_outcome }]));
   try {
     const args = { procedure_hash: view.procedure?.hash, check: check.id, readings: [...known, ...figures], answers, ladder };
-    return await stage.core.ask<Proposal>("propose_outcome", args);
+    const proposed = await stage.core.ask<Proposal>("propose_outcome", args);
+    return whole || proposed.outcome !== null ? proposed : null;
   } catch {
     return check.rule === "co_outcome" ? byCards(view, check, figures[0]?.value ?? null, ladder) : null; // the engine is away: other answers stand as they are
   }
