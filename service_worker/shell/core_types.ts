@@ -108,7 +108,7 @@ export interface LeftOff {
 /** What earlier visits and the address itself say beside the histories. */
 export interface AddressFacts {
   heaters: readonly KnownHeater[];
-  /** left off at other visits and not put back by another one, the oldest first; what this job put back of it is in its record */
+  /** left off at other visits and not put back, the oldest first; what this job put back by name is in its record */
   left_off: readonly LeftOff[];
   access_words: string | null;
 }

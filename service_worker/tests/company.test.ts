@@ -116,6 +116,13 @@ test("what stands off since an earlier visit is told to the rules, with the heat
   server.store({ ...officeEvent(33, "put_back", { words: "proved" }, earlier), at_wall: "2026-12-01T09:00:00Z" });
   await phone.core.syncNow();
   assert.deepEqual(told.at(-1), []);
+  server.store({ ...officeEvent(34, "left_off", { what_words: "anew", why_words: "soot", told_words: "nobody" }, earlier), at_wall: "2026-12-03T09:00:00Z" });
+  server.store({ ...officeEvent(35, "put_back", { words: "before that, without a name" }, JOB), at_wall: "2026-12-02T09:00:00Z" });
+  await phone.core.syncNow();
+  assert.deepEqual(told.at(-1), [["anew", "soot", [SITE]]]);
+  server.store({ ...officeEvent(36, "put_back", { words: "after it, without a name" }, JOB), at_wall: "2026-12-04T09:00:00Z" });
+  await phone.core.syncNow();
+  assert.deepEqual(told.at(-1), []);
 });
 
 test("of two heaters left off at an earlier visit one is put back by its name, whatever the clocks say", async () => {

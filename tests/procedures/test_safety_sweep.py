@@ -17,6 +17,7 @@ from tests.trade.making import answered, event
 from webapp.procedures import compiled, list_procedures
 from webapp.procedures.loader import source
 from webapp.procedures.validate import problems
+from webapp.procedures.validate_power_back import power_back_problems
 from webapp.procedures.validate_safety import safety_problems
 from webapp.procedures.validate_words import BANNED, safety_word_problems
 from webapp.trade.phone import call
@@ -417,3 +418,44 @@ def test_lock_out_names_its_rule_where_the_plug_or_the_gas_is_taken_away(name):
         assert "29 CFR 1910.147" in checks["plug_out"]["caution"]
         assert "1910.333" in checks["plug_out"]["caution"]
         assert "discharge it first (29 CFR 1910.333)" in checks["blower_amps"]["caution"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_check_that_runs_something_says_how_it_is_fed_again(name):
+    assert list(power_back_problems(source(name))) == []
+
+
+POWER_BACK = [
+    ("plume", "Plug in, ", "", "plume: runs what is plugged in, and its steps do not say 'plug in'"),
+    ("plume", "panel closed, ", "", "plume: runs with nobody's instrument in the panel"),
+    ("watch_cycle", "gas on again by somebody licensed", "gas on", "watch_cycle: fires, and its steps do not say"),
+    ("blower_volts", "Plug in, call", "Call", "blower_volts: runs what is plugged in"),
+    ("call_present", "with the plug out; then plug in", "after plug in; plug out", "call_present: its steps pull the"),
+    ("gas_pressure", "gas on by somebody licensed", "burner on", "gas_pressure: fires, and its steps do not say"),
+]
+
+
+@pytest.mark.parametrize(("check_id", "said", "instead", "problem"), POWER_BACK)
+def test_a_step_that_forgets_the_plug_the_panel_or_the_gas_is_refused(check_id, said, instead, problem, good):
+    one = check(good, check_id)
+    assert said in " ".join(one["how"])
+    one["how"] = [line.replace(said, instead) for line in one["how"]]
+    assert [found for found in problems(good) if found.startswith(problem)], problems(good)
+
+
+def test_the_wait_before_every_flame_says_who_opens_a_shut_cock():
+    pilot = copy.deepcopy(source("standing_pilot"))
+    check(pilot, "gas_cleared")["how"][2] = "Sniff at floor level again."
+    found = list(power_back_problems(pilot))
+    assert {one.split(":")[0] for one in found} == {
+        "relight_watch", "pilot_flame", "draft_smoke", "follows_dial", "pile_loaded", "flue_gas",
+    }  # fmt: skip
+
+
+def test_a_couple_s_own_gas_off_is_followed_by_gas_on():
+    pilot = copy.deepcopy(source("standing_pilot"))
+    one = check(pilot, "couple_open")
+    one["how"] = [line.replace("Gas on by somebody licensed, light", "Light") for line in one["how"]]
+    assert list(power_back_problems(pilot)) == [
+        "couple_open: fires, and its steps do not say 'gas on by somebody licensed'"
+    ]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from webapp.procedures.compile import NONE_OF_THESE, SENSES, compile_procedure
 from webapp.procedures.validate_chain import chain_problems
 from webapp.procedures.validate_numbers import number_problems
+from webapp.procedures.validate_power_back import power_back_problems
 from webapp.procedures.validate_proofs import proof_problems
 from webapp.procedures.validate_safety import safety_problems
 from webapp.procedures.validate_words import safety_word_problems
@@ -52,6 +53,7 @@ def problems(source: dict[str, Any]) -> list[str]:
     found += proof_problems(source)
     found += chain_problems(source)
     found += safety_problems(source)
+    found += power_back_problems(source)
     found += safety_word_problems(source)
     if not found:
         found += number_problems(compile_procedure(source))

@@ -25,15 +25,12 @@ STANDS_OFF = (
 def off_before(record: Record, elsewhere: list[Any]) -> list[OffBefore]:
     """What other visits left off and neither they nor this one put back, in the order given.
 
-    `elsewhere`: entries of other jobs of the address that no other job put back, each with the appliances that its job
-    described. One of them is another heater where both jobs described one each and not the same; in doubt it is this.
+    `elsewhere`: entries of other jobs of the address, each with the appliances that its job described, less those that
+    another job put back, or that were noted before a `put_back` without names, also one of this job: only clocks can
+    say that. One of them is another heater where both jobs described one each and not the same; in doubt it is this.
     Range: any record. Example: a `put_back` that names an entry ends it here. Source: docs/adr/0131, 0170, 0180.
     """
-    ended: list[str] = []
-    for note in record["put_back"]:
-        ended = ended + (
-            [str(one.get("event_id")) for one in elsewhere] if note["left_off_ids"] is None else note["left_off_ids"]
-        )
+    ended = [one for note in record["put_back"] for one in note["left_off_ids"] or []]
     ours = {line["appliance_id"] for line in record["appliances"]}
     return [
         {

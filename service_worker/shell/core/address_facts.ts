@@ -17,7 +17,7 @@ export function addressFacts({ own, site, others }: Events): AddressFacts {
   const all = [...elsewhere, ...live(own), ...atSite].sort(byWall);
   return {
     heaters: heatersOf(all.filter(({ kind }) => kind === "appliance_described")),
-    left_off: leftOffOf([...others.values()].map(live)),
+    left_off: leftOffOf([...others.values()].map(live), live(own).filter((event) => namedBy(event) === null)),
     access_words: text(atSite.findLast(({ kind }) => kind === "address_given"), "access_words"),
   };
 }
@@ -42,11 +42,11 @@ function heatersOf(described: EventEnvelope[]): KnownHeater[] {
   return [...heaters.values()].reverse();
 }
 
-/** What was left off at other visits, and other visits did not put back: by its name, or by a word for all that was left off before. What this job says of it is in its record. */
-function leftOffOf(jobs: EventEnvelope[][]): AddressFacts["left_off"] {
+/** What was left off at other visits and not put back: by its name at another one, or by a word, also of this job, for all that was left off before. What this job put back by name is in its record. */
+function leftOffOf(jobs: EventEnvelope[][], nameless: EventEnvelope[]): AddressFacts["left_off"] {
   const stands = (backs: EventEnvelope[]) => (left: EventEnvelope): boolean =>
     !backs.some((event) => event.kind === "put_back" && (namedBy(event)?.includes(left.id) ?? whenMs(event) > whenMs(left)));
-  const all = jobs.flat();
+  const all = [...jobs.flat(), ...nameless];
   return jobs.flatMap((events) => {
     const appliance_ids = [...new Set(events.flatMap((event) => (event.kind === "appliance_described" ? (text(event, "appliance_id") ?? []) : [])))];
     return entriesOf(events, stands(events)).filter(stands(all)).map((event) => ({ event, appliance_ids }));

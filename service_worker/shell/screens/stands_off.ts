@@ -5,10 +5,10 @@ import { dayWords, shortClockWords } from "../words";
 /** What is said of it. A row that an older shell wrote does not say why. */
 type Off = Pick<LeftOff, "event_id" | "wall" | "what_words" | "why_words">;
 
-/** What other visits left off, and neither they nor this one put back. A row that an older shell wrote has one of them, or null. */
+/** What other visits left off and nobody put back, as the rules' `off_before` has it; it needs no engine. A row that an older shell wrote has one of them, or null. */
 export function leftOffBefore({ record, facts }: JobView): readonly LeftOff[] {
-  const named = record.put_back.map((one) => one.left_off_ids ?? null);
-  return [facts.left_off ?? []].flat().filter(({ event_id }) => !named.some((ids) => ids === null || ids.includes(event_id)));
+  const named = record.put_back.flatMap((one) => one.left_off_ids ?? []);
+  return [facts.left_off ?? []].flat().filter(({ event_id }) => !named.includes(event_id));
 }
 
 /** What this visit left off and did not put back. */
