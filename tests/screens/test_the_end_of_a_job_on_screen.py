@@ -216,6 +216,7 @@ def test_signing_out_asks_first_and_says_that_the_queue_stays(hand: Hand) -> Non
     assert "What waits stays on this phone" in hand.words()
     hand.tap("[data-sign-out-sure]")
     hand.page.wait_for_selector("#code")
+    assert "Smell of gas, a CO alarm, or anybody unwell: everybody out first, then call from outside." in hand.words()
     hand.page.fill("#code", "lamp-7429")
     hand.tap("form button")
     hand.page.wait_for_selector(".card")

@@ -23,6 +23,7 @@ export function signInScreen(stage: Stage): Screen {
     body: html`<form class="sign-in" @submit=${submit}>
       <h1 tabindex="-1">Sign in with your code</h1>
       <p>The office gives you a short code. You need it once, with signal. After that this phone works below ground.</p>
+      <p class="strip" data-kind="caution">Smell of gas, a CO alarm, or anybody unwell: everybody out first, then call from outside.</p>
       <div class="field">
         <label for="code">Code</label>
         <input id="code" class="code-input" name="code" inputmode="text" autocomplete="one-time-code" autocapitalize="characters" spellcheck="false"
