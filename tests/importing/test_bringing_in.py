@@ -19,7 +19,8 @@ from webapp.models import Device, EventRow, Job, ProcedureVersion, Site
 from webapp.models.ids import new_id
 from webapp.office.job_list import filter_named, list_jobs
 from webapp.sites.brought_in import NOBODYS_ID
-from webapp.sites.service import find_matches, read_address
+from webapp.sites.finding import find_matches
+from webapp.sites.service import read_address
 from webapp.sync.admission import NOT_THIS_ADDRESS, Admission, visible_groups
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)

@@ -80,6 +80,15 @@ def off_here_section(told: ToldJob) -> Section | None:
     return Section(title, [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
 
 
+def put_back_section(told: ToldJob) -> Section | None:
+    """What another visit left off and this one put back: whoever has its sheet reads that it is over, and by what."""
+    if not told.put_back_here:
+        return None
+    back = [("Put back in service", f"{one['words']} ({noted_words(one['by'])})") for one in told.record["put_back"]]
+    title = "A heater that was left off on another visit is back in service since this one"
+    return Section(title, [*(Facts(_off_here(one)) for one in told.put_back_here), Facts(back)])
+
+
 def _off_here(one: OffHere) -> list[tuple[str, str]]:
     return [
         ("What was left off", one.what_words or "not recorded. Ask us before anybody touches a heater"),

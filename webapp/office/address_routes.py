@@ -11,6 +11,7 @@ from webapp.office.address_desk import AddressDesk
 from webapp.office.blueprint import office_bp
 from webapp.office.paging import read_place
 from webapp.people.guard import current_person
+from webapp.sites import finding
 from webapp.sites import service as sites
 from webapp.sites.one_door import pair_of
 
@@ -19,7 +20,7 @@ from webapp.sites.one_door import pair_of
 def list_addresses() -> ResponseReturnValue:
     """Addresses, latest first, or those that have the typed words."""
     typed = request.args.get("q", "").strip()
-    page = sites.list_addresses(get_session(), typed, request.args.get("before"))
+    page = finding.list_addresses(get_session(), typed, request.args.get("before"))
     return render_template("office/addresses.html", page=page, typed=typed, first_page="before" not in request.args)
 
 

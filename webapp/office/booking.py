@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Job, Person, Site
-    from webapp.sites.service import Match
+    from webapp.sites.finding import Match
 
 NEW_ADDRESS = "new"
 DECIDE_LATER = "later"

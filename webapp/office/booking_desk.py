@@ -14,7 +14,7 @@ from webapp.office.call_taking import call_body, due_wall
 from webapp.office.choices import NOBODY_YET, booking_choices, complaint_choices
 from webapp.office.forms import BookingForm
 from webapp.office.mentions import mentions_of
-from webapp.sites import service as sites
+from webapp.sites import finding
 from webapp.sites.address_key import street_key
 from webapp.sites.near_spelling import nearly_same_street
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Site
-    from webapp.sites.service import Match
+    from webapp.sites.finding import Match
 
 ADDRESS_TOLD_BY = ("street", "town", "phone", "customer_name")
 MAY_BE_TOLD = 3
@@ -154,7 +154,7 @@ def _fill_in(form: BookingForm, site: Site) -> None:
 def matches_of(session: Session, typed: Mapping[str, str], chosen_id: str) -> list[Match]:
     """Known addresses for what the caller has said so far."""
     street, town, phone, name = (typed[field] for field in ADDRESS_TOLD_BY)
-    return sites.find_matches(session, street=street, town=town, phone=phone, name=name, chosen_id=chosen_id)
+    return finding.find_matches(session, street=street, town=town, phone=phone, name=name, chosen_id=chosen_id)
 
 
 def _matches(session: Session, form: BookingForm) -> list[Match]:

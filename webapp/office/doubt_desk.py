@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from webapp.errors import Conflict, NotFound
 from webapp.office import queries
 from webapp.people.service import Draft, record_office_events
-from webapp.sites import one_door
-from webapp.sites import service as sites
+from webapp.sites import finding, one_door
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -17,8 +16,8 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Person, Site
+    from webapp.sites.finding import AddressLine
     from webapp.sites.one_door import Decision, DoubtfulPair, DoubtPage
-    from webapp.sites.service import AddressLine
 
 SAID = {"same": one_door.SAME, "not_same": one_door.NOT_SAME}
 MOST_PUT_OFF = 40
@@ -47,7 +46,7 @@ def read_same_as(session: Session, site_id: str, typed: str) -> SameAs:
     site = queries.get_site(session, site_id)
     if site is None:
         raise NotFound("There is no such address here.")
-    lines = sites.list_addresses(session, typed, None).lines if typed else []
+    lines = finding.list_addresses(session, typed, None).lines if typed else []
     return SameAs(
         site=site,
         pairs=one_door.pairs_of(session, site_id),

@@ -54,12 +54,12 @@ def put_back_elsewhere(session: Session, job: Job) -> Elsewhere:
     return Elsewhere(ended, _backs(session, _notes_elsewhere(session, job)) if ended else [])
 
 
-def _notes_elsewhere(session: Session, job: Job) -> list[tuple[Job, datetime, PutBackNote]]:
-    """Each note of another job that ended one of its entries, with when the server had it."""
+def _notes_elsewhere(session: Session, job: Job) -> list[tuple[Job, PutBackNote]]:
+    """Each note of another job that ended one of its entries."""
     ids = standing_queries.entries_of(session, job.id)
     return [
-        (other, heard_at, note)
-        for other, heard_at, with_all in standing_queries.jobs_that_ended(session, job.id)
+        (other, note)
+        for other, with_all in standing_queries.jobs_that_ended(session, job.id)
         for note in _notes_that_end(other, ids, with_all=with_all)
     ]
 
@@ -72,16 +72,17 @@ def _notes_that_end(other: Job, ids: set[str], *, with_all: bool) -> list[PutBac
     return named + (nameless[-1:] if with_all else [])
 
 
-def _backs(session: Session, notes: Iterable[tuple[Job, datetime, PutBackNote]]) -> list[BackInService]:
+def _backs(session: Session, notes: Iterable[tuple[Job, PutBackNote]]) -> list[BackInService]:
     told = list(notes)
-    names = queries.get_names(session, {note["by"]["person_id"] for _job, _heard, note in told})
+    names = queries.get_names(session, {note["by"]["person_id"] for _job, note in told})
+    heard = standing_queries.heard_at_of(session, {note["by"]["event_id"] for _job, note in told})
     return [
         BackInService(
             job_id=job.id,
             words=note["words"],
             by=names.get(note["by"]["person_id"], "somebody unknown here"),
             at=noted_at(note["by"], None).noted,
-            heard_at=heard_at,
+            heard_at=heard.get(note["by"]["event_id"], job.last_received_at),
         )
-        for job, heard_at, note in told
+        for job, note in told
     ]

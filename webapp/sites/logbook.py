@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
     from webapp.models import Job
     from webapp.sites.in_service import Elsewhere
+    from webapp.sites.off_here import OffHere
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.trade.record_types import CheckFinding, PhotoNote, Reading, Record
 
@@ -67,6 +68,7 @@ def read_visit(
     next_job: Job | None,
     now: datetime,
     elsewhere: Elsewhere,
+    put_back_here: list[OffHere],
 ) -> Visit:
     """The visit that a job's events tell. What cannot be read is counted, never hidden."""
     events = [one.event for one in arrived]
@@ -122,6 +124,7 @@ def read_visit(
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
         below=who_knew.below(record, arrived, names, now),
+        put_back_here=put_back_here,
         stands_off=bool(off),
         back=elsewhere.back,
         disagreements=who_knew.disagreements(record, names),

@@ -1,4 +1,4 @@
-"""What other visits to an address left off, and nobody has put back: it concerns whoever reads of any visit there."""
+"""What other visits to an address left off: what nobody has put back concerns whoever reads of any visit there."""
 
 from __future__ import annotations
 
@@ -13,10 +13,12 @@ if TYPE_CHECKING:
 
     from sqlalchemy.orm import Session
 
+    from webapp.models import Job, StandingOff
+
 
 @dataclass(frozen=True)
 class OffHere:
-    """A heater that another visit left off, and that stands off still."""
+    """A heater that another visit left off."""
 
     job_id: str
     """The visit that left it off."""
@@ -28,11 +30,17 @@ class OffHere:
 
 
 def off_here(session: Session, job_id: str | None, site_ids: Collection[str]) -> list[OffHere]:
-    """By the jobs of these entries of one address, the longest first; all but `job_id`, where one is read."""
-    told = []
-    for entry, other in standing_queries.standing_elsewhere(session, job_id, site_ids):
-        notes = (other.record or {}).get("left_off", [])
-        note = next((one for one in notes if one["by"]["event_id"] == entry.event_id), None)
-        what, why = (note["what_words"], note["why_words"]) if note else ("", "")
-        told.append(OffHere(other.id, what, why, entry.noted_at, entry.heard_at))
-    return told
+    """What stands off by the jobs of one address, the longest first; all but `job_id`, where one is read."""
+    return [_told(*row) for row in standing_queries.standing_elsewhere(session, job_id, site_ids)]
+
+
+def put_back_here(session: Session, job_id: str, site_ids: Collection[str]) -> list[OffHere]:
+    """What this job put back in service that another one had left off."""
+    return [_told(*row) for row in standing_queries.ended_by_job(session, job_id, site_ids)]
+
+
+def _told(entry: StandingOff, by: Job) -> OffHere:
+    notes = (by.record or {}).get("left_off", [])
+    note = next((one for one in notes if one["by"]["event_id"] == entry.event_id), None)
+    what, why = (note["what_words"], note["why_words"]) if note else ("", "")
+    return OffHere(by.id, what, why, entry.noted_at, entry.heard_at)

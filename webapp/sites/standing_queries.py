@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, exists, func, or_, select
+from sqlalchemy import and_, exists, literal, or_, select
 from sqlalchemy.orm import aliased
 
-from webapp.models import Job, JobOutcome, PutBackOf, Site, StandingOff
+from webapp.models import EventRow, Job, JobOutcome, PutBackOf, Site, StandingOff
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -70,14 +70,31 @@ def ended_entries_of(session: Session, job_id: str) -> frozenset[str]:
     return frozenset(session.scalars(select(entry.event_id).where(entry.job_id == job_id, ~stands(entry))))
 
 
-def jobs_that_ended(session: Session, job_id: str) -> list[tuple[Job, datetime, bool]]:
-    """The other jobs that put any of them back, when the server had it, and whether with all the rest."""
+def jobs_that_ended(session: Session, job_id: str) -> list[tuple[Job, bool]]:
+    """The other jobs that put any of them back, and whether with all the rest."""
     entry = aliased(StandingOff)
     named = named_by(entry).where(entry.job_id == job_id)
     of_all = Job.id.in_(ended_by(entry).where(entry.job_id == job_id))
-    heard = func.coalesce(Job.put_back_heard_at, Job.last_received_at)
-    found = select(Job, heard, of_all.label("of_all")).where(or_(Job.id.in_(named), of_all)).order_by(Job.id)
-    return [(job, heard_at, bool(with_all)) for job, heard_at, with_all in session.execute(found)]
+    found = select(Job, of_all.label("of_all")).where(or_(Job.id.in_(named), of_all)).order_by(Job.id)
+    return [(job, bool(with_all)) for job, with_all in session.execute(found)]
+
+
+def heard_at_of(session: Session, event_ids: Collection[str]) -> dict[str, datetime]:
+    """When the server had these events."""
+    found = select(EventRow.id, EventRow.received_at).where(EventRow.id.in_(event_ids))
+    return {row.id: row.received_at for row in session.execute(found)}
+
+
+def ended_by_job(session: Session, job_id: str, site_ids: Collection[str]) -> list[tuple[StandingOff, Job]]:
+    """What other jobs at these entries of one address left off and this job put back, the longest first."""
+    this = literal(job_id)
+    ended = or_(
+        this.in_(named_by(StandingOff).correlate(StandingOff)), this.in_(ended_by(StandingOff).correlate(StandingOff))
+    )
+    found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id)
+    found = found.where(StandingOff.site_id.in_(site_ids), StandingOff.job_id != job_id, ended)
+    found = found.order_by(StandingOff.noted_at, StandingOff.event_id)
+    return [(entry, job) for entry, job in session.execute(found)]
 
 
 def standing_elsewhere(

@@ -13,7 +13,7 @@ from webapp.sites.clock import job_moment
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.in_service import Elsewhere, put_back_elsewhere
 from webapp.sites.left_off_told import standing_off
-from webapp.sites.off_here import OffHere, off_here
+from webapp.sites.off_here import OffHere, off_here, put_back_here
 from webapp.trade.record import fold_job
 
 if TYPE_CHECKING:
@@ -44,6 +44,9 @@ class ToldJob:
     off_here: list[OffHere] = field(default_factory=list)
     """What other visits to this address left off, and nobody has put back."""
 
+    put_back_here: list[OffHere] = field(default_factory=list)
+    """What another visit left off, and this one put back."""
+
     @property
     def standing_off(self) -> list[str]:
         """Ids of the entries that nobody has put back."""
@@ -62,11 +65,10 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
     if job is None:
         raise NotFound("There is no such job here.")
     sites = queries.get_sites_of_group(session, job.site_id)
+    ids = [one.id for one in sites]
     arrived = arrived_of(queries.get_events_of_jobs(session, [job.id]))
     record = fold_job([one.event for one in arrived])
-    facts = address_facts(
-        [one.event for one in arrived_of(queries.get_facts_of_address(session, [s.id for s in sites]))]
-    )
+    facts = address_facts([one.event for one in arrived_of(queries.get_facts_of_address(session, ids))])
     return ToldJob(
         job=job,
         site=next(one for one in sites if one.id == job.site_id),
@@ -77,5 +79,6 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         heaters=facts.heaters,
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
         elsewhere=put_back_elsewhere(session, job),
-        off_here=off_here(session, job.id, [one.id for one in sites]),
+        off_here=off_here(session, job.id, ids),
+        put_back_here=put_back_here(session, job.id, ids) if record["put_back"] else [],
     )

@@ -8,6 +8,7 @@ from datetime import datetime
 from webapp.sites.clock import Noted
 from webapp.sites.in_service import BackInService
 from webapp.sites.never_measured import Never, never_lines
+from webapp.sites.off_here import OffHere
 from webapp.sites.procedure_words import Said
 from webapp.sites.trend import Trend
 
@@ -199,6 +200,8 @@ class Visit:
     """Who rang the office about a heater left off, and when."""
     put_back: list[str] = field(default_factory=list)
     """What this visit noted of a heater that is in service again."""
+    put_back_here: list[OffHere] = field(default_factory=list)
+    """What of another visit it put back."""
     stands_off: bool = False
     """Something of what it left off, nobody has put back since."""
     back: list[BackInService] = field(default_factory=list)
