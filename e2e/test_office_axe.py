@@ -265,3 +265,25 @@ def test_looking_for_an_address_leaves_what_is_chosen_alone(
     page.wait_for_selector("#matches [data-before]", state="detached")
     assert page.is_checked(f"#site-{told['site']}")
     assert "sensing tube off its port" in page.inner_text("#matches")
+
+
+@pytest.mark.parametrize(("size", "folded"), [(DESK_SIZE, False), (PHONE_SIZE, True)], ids=["desk", "phone"])
+def test_the_owner_has_the_visits_in_sight_at_a_desk_and_one_tap_away_on_a_phone(
+    server: Server,
+    company: Company,
+    told: dict[str, str],
+    new_desk: Callable[..., Desk],
+    size: dict[str, object],
+    *,
+    folded: bool,
+) -> None:
+    page = new_desk(**size).start()
+    sign_in_at_the_desk(page, server.address, company.owner)
+    page.goto(f"{server.address}/held")
+    visit = page.locator(f'.asked-visits a[href$="{told["job"]}"]')
+    summary = page.locator(".asked .narrow-fold > summary").first
+    assert visit.is_visible() is not folded
+    assert summary.is_visible() is folded
+    if folded:
+        summary.click()
+        assert visit.is_visible()

@@ -53,6 +53,13 @@ def test_every_number_opens_just_so_many_jobs(history: History, owner: OwnersDes
         assert len(list(csv.reader(io.StringIO(saved)))) == count + 1, path
 
 
+def test_a_list_is_called_as_its_number_is_on_the_page(history: History, owner: OwnersDesk) -> None:
+    history.visit(history.story.address("1 Mill Lane"), 0, action="seat_tube")
+    history.visit(history.story.address("2 Mill Lane"), 0, action="clear_screen")
+    for path in ("/held/jobs?list=changed-clear_screen", "/held/jobs?list=unread-clear_screen-not_read"):
+        assert "Cleared it: " in owner.read(path)
+
+
 def test_the_file_says_once_that_it_is_utf_8(history: History, owner: OwnersDesk) -> None:
     told(history)
     answer = owner.client.get("/held/jobs.csv?list=over&days=90")
