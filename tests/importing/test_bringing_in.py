@@ -146,7 +146,7 @@ def test_a_visit_stands_in_the_history_on_its_day_with_all_that_was_typed(
     assert visit.moment == datetime(2024, 3, 18, 12, tzinfo=UTC)
     assert (visit.state, visit.complaint, visit.complaint_words) == ("closed", "no hot water", "")
     assert visit.found == ["sensing tube off its port"]
-    assert visit.done == ["another repair · “blew it out”"]
+    assert visit.done == ["“blew it out”"]
     told = said(session, the_site(session))
     assert "Note “Technician: Tom Torch”" in told
     assert "Note “ring first”" in told
@@ -169,7 +169,7 @@ def test_a_cause_that_no_procedure_knows_keeps_its_words_and_is_told(
     plan = look(database, "12 Mill Lane,Harrowby,,,2024-03-18,,,mice,,,\n")
     assert "knows this cause" in plan.remarks[0].words
     take(database, story, "12 Mill Lane,Harrowby,,,2024-03-18,,,mice,,,\n")
-    assert read_address(session, the_site(session).id, None).visits[0].found == ["another cause · “mice”"]
+    assert read_address(session, the_site(session).id, None).visits[0].found == ["“mice”"]
 
 
 def test_which_heater_it_was_is_not_guessed(database: Database, session: Session, story: Story) -> None:

@@ -220,6 +220,14 @@ def test_a_visit_that_was_begun_names_who_went_and_when_they_were_there(desk: De
     assert f"Tom Torch, there {there}" in desk.read(f"/addresses/{site}")
 
 
+def test_on_the_day_of_its_booking_an_address_names_the_hours_alone(desk: Desk) -> None:
+    site, job = called(desk)
+    desk.story.walk(site, job, ("arrived", {}))
+    began = hour_words(desk.story.at)
+    desk.story.walk(site, job, ("job_closed", {"state": "declined"}))
+    assert f"Tom Torch, there {began} to {hour_words(desk.story.at)}" in desk.read(f"/addresses/{site}")
+
+
 def test_pages_that_are_printed_tell_days_of_this_year_with_it(desk: Desk) -> None:
     site, job = left_off_late(desk)
     for path in (f"/jobs/{job}", f"/addresses/{site}", "/heaters-off"):

@@ -84,7 +84,7 @@ def read_visit(
         technician=technician_words(record) if from_file else names.get(record["technician_id"] or "", _nobody(record)),
         complaint=complaint_of(record, words),
         complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
-        found=[_noted(words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
+        found=[_noted(note["cause"], words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],
         done=_done(record, words),
         held=held(record, came_back=next_job is not None, now=now),
         came_back=came_back(job, next_job),
@@ -119,7 +119,7 @@ def read_visit(
         ],
         carried_unnamed=who_knew.carried_unnamed(record, from_file=from_file),
         not_alike=otherwise_on_site(record["calls"], {one["check"]: one for one in checks}, words),
-        there="" if from_file else who_knew.there(record),
+        there=None if from_file else who_knew.there(record),
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
@@ -164,8 +164,9 @@ def complaint_of(record: Record, words: ProcedureWords) -> str:
     return words.complaint(record["booked"]["complaint"])
 
 
-def _noted(said: str, own_words: str | None) -> str:
-    return joined(said, quoted(own_words))
+def _noted(code: str, said: str, own_words: str | None) -> str:
+    """The procedure's words and somebody's own; of what is none of the procedure's the own words alone."""
+    return quoted(own_words) if own_words and code == OTHER else joined(said, quoted(own_words))
 
 
 def _standing_causes(record: Record) -> list[Any]:
@@ -175,7 +176,7 @@ def _standing_causes(record: Record) -> list[Any]:
 
 
 def _done(record: Record, words: ProcedureWords) -> list[str]:
-    repairs = [_noted(words.repair(note["action"]), note["words"]) for note in record["repairs"]]
+    repairs = [_noted(note["action"], words.repair(note["action"]), note["words"]) for note in record["repairs"]]
     parts = [f"part {note['direction']}: {note['count']} \u00d7 {note['part_words']}" for note in record["parts"]]
     return repairs + parts
 

@@ -185,8 +185,8 @@ class Visit:
     """What is known of instruments where none is named: that there is nothing, or the CO meter of the first looks."""
     not_alike: list[str] = field(default_factory=list)
     """Where the caller alarmed and on site all was noted as well."""
-    there: str = ""
-    """When somebody was there: `Sun 5 Jul, 08:00 to 09:11`."""
+    there: tuple[datetime, datetime | None] | None = None
+    """From when to when somebody was there: it is booked on one day and often made on another."""
     due: str = ""
     """The appointment."""
     cancelled: str = ""

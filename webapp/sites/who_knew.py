@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from webapp.sites.call_seen import alarm_words
 from webapp.sites.clock import (
     hour_words,
-    moment_beside,
     moment_words,
     noted_at,
     noted_words,
@@ -37,15 +36,12 @@ def by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str], act: str = 
     return f"{act} by {names.get(by['person_id'], SOMEBODY)}" + (f", {when}" if when else "")
 
 
-def there(record: Record) -> str:
-    """`Sun 5 Jul, 08:00 to 09:11`: a visit is booked on one day and often made on another."""
-    began = next(
-        (at for one in (record["arrived"], record["opened"]) if one and (at := noted_at(one["by"], None).noted)), None
-    )
-    if began is None:
-        return ""
+def there(record: Record) -> tuple[datetime, datetime | None] | None:
+    """From when to when somebody was there, by what was noted at its begin and end."""
+    begun = [noted_at(one["by"], None).noted for one in (record["arrived"], record["opened"]) if one]
+    began = next((moment for moment in begun if moment), None)
     closed = noted_at(record["closed"]["by"], None).noted if record["closed"] else None
-    return moment_words(began) + (f" to {moment_beside(closed, began)}" if closed else "")
+    return (began, closed) if began else None
 
 
 def below(record: Record, arrived: list[Arrived], names: dict[str, str], now: datetime) -> list[Below]:
