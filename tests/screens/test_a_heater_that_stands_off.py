@@ -84,3 +84,13 @@ def test_it_pushes_no_answer_out_of_sight_however_long_its_words(size: dict[str,
     assert set(hidden) <= ({"terminal", "watch_cycle"} if size == SMALL else set())
     hand.go("record")
     assert faults(hand) == []
+
+
+def test_while_something_unsafe_stands_it_is_short_and_offers_nothing(hand: Hand) -> None:
+    second_visit(hand)
+    hand.pass_gate()
+    hand.answer_to("joints", joints="parted")
+    hand.page.wait_for_selector("[data-unsafe]")
+    assert hand.page.locator("[data-stands-off]").inner_text().strip() == "Left off 9 Nov"
+    hand.answer_to("joints")
+    hand.until("() => document.querySelector('[data-stands-off] a') !== null")

@@ -22,12 +22,12 @@ export function leftOffWords({ wall, what_words, why_words }: Off): string {
   return `Left off on ${dayWords(wall)}: ${[what_words, why_words].filter(Boolean).join(", ")}`;
 }
 
-/** For a strip of one line, the heater of this job first: "Left off 9 Nov: CO in the room". Empty where nothing stands off. */
-export function standsOffWords(view: JobView): string {
+/** For a strip of one line, the heater of this job first: "Left off 9 Nov: CO in the room". Empty where nothing stands off. `whyIsSaid`: what is unsafe stands over it. */
+export function standsOffWords(view: JobView, whyIsSaid: boolean): string {
   const others = view.advice?.off_before?.filter((one) => one.other_heater).map((one) => one.event_id) ?? []; // advice of an older shell has none
   const isOther = (one: Off): boolean => others.includes(one.event_id);
   const all = [...leftOffHere(view), ...leftOffBefore(view)];
   const [first, ...rest] = [...all.filter((one) => !isOther(one)), ...all.filter(isOther)];
   if (!first) return "";
-  return `${isOther(first) ? "Another heater left off" : "Left off"} ${shortClockWords(first.wall).split(",")[0]}: ${first.why_words || first.what_words}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
+  return `${isOther(first) ? "Another heater left off" : "Left off"} ${shortClockWords(first.wall).split(",")[0]}${whyIsSaid ? "" : `: ${first.why_words || first.what_words}`}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
 }

@@ -16,12 +16,12 @@ export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
   const below = ownBelow(stage, view);
   const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
   const unsafe = isStopScreen(stage, view) || view.record.heater_off || view.card.state !== "open" ? [] : (view.advice?.unsafe ?? []);
-  const off = saysOffItself(stage) || view.card.state !== "open" ? "" : standsOffWords(view);
+  const off = SAY_OFF_THEMSELVES.has(stage.route.name) || view.card.state !== "open" ? "" : standsOffWords(view, unsafe.length > 0);
   if (!view.record.office_not_told && !below && timers.length + unasked.length + unsafe.length === 0 && !off) return nothing;
   return html`<aside class="visit-strips" aria-label="This visit">
     ${view.record.office_not_told ? notTold(stage, view) : nothing}
     ${unsafe.length > 0 ? unsafeNow(stage, view, unsafe) : nothing}
-    ${off ? standsOff(stage, view, off) : nothing}
+    ${off ? standsOff(stage, view, off, unsafe.length === 0) : nothing}
     ${below ? dueOut(stage, view, below.due_out_wall) : nothing}
     ${unasked.map((one) => mentioned(stage, view, one))}
     ${timers.map((timer) => running(stage, timer))}
@@ -42,19 +42,17 @@ function notTold(stage: Stage, view: JobView): TemplateResult {
 /** Said from the moment it is found, not only at the close. The stop screen says more, and says it alone. */
 function unsafeNow(stage: Stage, view: JobView, [first, ...rest]: readonly string[]): TemplateResult {
   const here = stage.route.name === "left-off";
-  return html`<p class="visit-strip" data-kind="bad" data-unsafe role="status"><span><strong>Unsafe. ${first}</strong>${rest.length > 0 ? ` and ${rest.length} more` : ""}. The burner stays off until it is put right.</span>
+  return html`<p class="visit-strip" data-kind="bad" data-unsafe role="status"><span><strong>Unsafe. ${first}</strong>${rest.length > 0 ? ` and ${rest.length} more` : ""}.<span class="can-fold"> The burner stays off until it is put right.</span></span>
     ${here ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "left-off")}>Leave it off</a>`}</p>`;
 }
 
-/** The house's own page and the ways to the end say it at length. */
-function saysOffItself({ route }: Stage): boolean {
-  return route.name === "home" || route.name === "put-back" || route.name === "close";
-}
+/** These say it at length. */
+const SAY_OFF_THEMSELVES: ReadonlySet<string> = new Set(["home", "put-back", "close", "left-off", "office-told"]);
 
-/** Nobody works at it, or closes it as running, without knowing that it stands off. */
-function standsOff({ route }: Stage, { card }: JobView, words: string): TemplateResult {
+/** Nobody works at it, or closes it as running, without knowing that it stands off. Putting it back is not offered while something unsafe stands. */
+function standsOff({ route }: Stage, { card }: JobView, words: string, offered: boolean): TemplateResult {
   return html`<p class="visit-strip" data-kind="off" data-stands-off><span class="off-words">${words}</span>
-    <a class="visit-way" href=${jobHref(card.job_id, "put-back", route.name === "check" ? "walk" : route.name)}>Put back?</a></p>`;
+    ${offered ? html`<a class="visit-way" href=${jobHref(card.job_id, "put-back", route.name === "check" ? "walk" : route.name)}>Put back?</a>` : nothing}</p>`;
 }
 
 function isStopScreen({ route }: Stage, { advice }: JobView): boolean {
