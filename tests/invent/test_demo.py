@@ -3,6 +3,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -15,7 +16,8 @@ from webapp.extensions import Database
 from webapp.invent.demo import demo_words, open_demo
 from webapp.invent.model_sheets import TIME_ZONE
 from webapp.invent.scenario import DEMO_PEOPLE, due_of
-from webapp.invent.scenes import PHOTO, SCENES
+from webapp.invent.scene_acts import PHOTO
+from webapp.invent.scenes import SCENES
 from webapp.keeping.backup import STORE_FILE
 from webapp.models import EventRow, Job, Person, Photo, Site
 from webapp.people.passwords import password_fits
@@ -93,6 +95,29 @@ def test_a_first_visit_waits_today_at_an_address_without_history(demo: Database)
         site = session.scalars(select(Site).where(Site.street == "8 Elm Row")).one()
         jobs = list(session.scalars(select(Job).where(Job.site_id == site.id)))
     assert [(job.state, job.due_wall and job.due_wall > "2026-11-25T10") for job in jobs] == [("booked", True)]
+
+
+def test_a_hot_run_lasts_as_long_as_it_says_and_a_heater_is_back_only_after_it(demo: Database) -> None:
+    with demo.reading_session() as session:
+        told = select(Site.id).where(Site.street.in_([scene.address["street"] for scene in SCENES]))
+        of_scenes = select(EventRow).where(EventRow.job_id.is_not(None), EventRow.site_id.in_(told))
+        rows = session.scalars(of_scenes.order_by(EventRow.lamport)).all()
+    of_job: dict[str, list[EventRow]] = {}
+    for row in rows:
+        of_job.setdefault(row.job_id or "", []).append(row)
+    runs = put_back = 0
+    for events in of_job.values():
+        kinds = [event.kind for event in events]
+        for before, run in pairwise(events):
+            if run.kind == "proof_run" and before.person_id == run.person_id:
+                took = datetime.fromisoformat(run.at_wall) - datetime.fromisoformat(before.at_wall)
+                assert took >= timedelta(minutes=run.body["minutes"]), (kinds, took)
+                runs += 1
+        if "put_back" in kinds and "proof_run" in kinds:
+            assert kinds.index("put_back") > kinds.index("proof_run")
+            put_back += 1
+    assert runs == 4
+    assert put_back == 1
 
 
 def test_one_front_door_typed_twice_is_one_address(demo: Database) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -16,7 +17,8 @@ from webapp.invent.company import Company, Member, Role
 from webapp.invent.drawings import SUBJECT_OF_CHECK, draw, draw_terminal
 from webapp.invent.model_sheets import TIME_ZONE, keep_company_data
 from webapp.invent.order import WalkOrder
-from webapp.invent.scenes import DUE_OUT_IN, PHOTO, SCENES, Act, Scene, SceneVisit
+from webapp.invent.scene_acts import DUE_OUT_IN, PHOTO, Act
+from webapp.invent.scenes import SCENES, Scene, SceneVisit
 from webapp.invent.scribe import Batch, Scribe, wall
 from webapp.invent.service import keep_pictures, move_in, shipped_procedures, store_batches, tell
 from webapp.invent.stage import Picture, make_picture
@@ -26,7 +28,7 @@ from webapp.models import Person
 DEMO_SEED = 20
 BACKGROUND_JOBS = 36
 PROCEDURE = "power_vent"
-MINUTES_BETWEEN_ACTS = 2
+MINUTES_OF_AN_ACT, MINUTES_OF_A_REPAIR = 2, 15
 TOWN = ZoneInfo(TIME_ZONE)
 WORKING_HOURS = range(8, 18)
 EARLIER_TOMORROW = 6
@@ -170,6 +172,14 @@ def _call(visit: SceneVisit, books: datetime) -> dict[str, Any]:
     return {**asked, "lately": [], "said": [], **said}
 
 
+def _minutes_of(act: Act) -> float:
+    """Until it is noted: a hot run takes as long as it says."""
+    kind, body = act
+    if kind == "proof_run":
+        return float(body["minutes"])
+    return MINUTES_OF_A_REPAIR if kind == "repair_made" else MINUTES_OF_AN_ACT
+
+
 def _walk(
     scribe: Scribe,
     company: Company,
@@ -181,11 +191,11 @@ def _walk(
     """`times`: when it begins, and when the demo is made."""
     begins, now = times
     rng = stream(DEMO_SEED, "walk", visit.days_ago, visit.hour)
-    ends = begins + timedelta(minutes=MINUTES_BETWEEN_ACTS * (len(visit.acts) + 1))
-    scribe.begin(member, ends + timedelta(minutes=7), site_lamport=1)
     opened: Act = ("job_opened", {"procedure_hash": company.procedures[PROCEDURE]["hash"]})
-    for number, (kind, body) in enumerate([opened, *visit.acts]):
-        at = begins + timedelta(minutes=MINUTES_BETWEEN_ACTS * number)
+    acts = [opened, *visit.acts]
+    noted = [begins + timedelta(minutes=minutes) for minutes in accumulate(map(_minutes_of, visit.acts), initial=0.0)]
+    scribe.begin(member, noted[-1] + timedelta(minutes=9), site_lamport=1)
+    for at, (kind, body) in zip(noted, acts, strict=True):
         if kind == PHOTO:
             subject = SUBJECT_OF_CHECK.get(body["check"], "label")
             drawn = draw_terminal(rng, blocked=0.8) if subject == "terminal" else draw(rng, subject)
