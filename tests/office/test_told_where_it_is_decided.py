@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 from tests.office.conftest import Desk, text_of
 from tests.office.test_urgency import LEFT_OFF, booked, due_out, row_of
 from webapp.models import EventRow
+from webapp.models.ids import new_id
 
 STANDS = "A heater stands off at this address: heater: cracked vent."
 
@@ -55,6 +56,23 @@ def test_the_job_that_left_it_off_does_not_warn_of_itself(desk: Desk) -> None:
     _site, job_id = left_off(desk, "1 Tag Road")
     assert "A heater stands off at this address" not in desk.read(f"/jobs/{job_id}")
     assert "stands off here" not in row_of(desk, "1 Tag Road")
+
+
+def test_the_register_says_whether_anybody_is_to_go_there(desk: Desk) -> None:
+    site, _off_by = left_off(desk, "1 Tag Road")
+    assert "Nothing is booked there. Book a job" in desk.read("/heaters-off")
+    assert f'href="/jobs/book?site={site}"' in desk.client.get("/heaters-off").text
+    booked_for = {"complaint": "no_hot_water", "complaint_words": "cold", "procedure_name": "toy_vent"}
+    job_id = new_id()
+    desk.story.say(desk.story.desk, "job_booked", booked_for, schema=2, site_id=site, job_id=job_id)
+    assert "Booked: nobody is going yet" in desk.read("/heaters-off")
+    desk.story.say(
+        desk.story.desk, "job_moved", {"technician_id": desk.story.technician.id}, site_id=site, job_id=job_id
+    )
+    assert "Booked: Tom Torch" in desk.read("/heaters-off")
+    desk.story.open(site, job_id)
+    assert "On the job now: Tom Torch" in desk.read("/heaters-off")
+    assert "Nothing is booked" not in desk.read("/heaters-off")
 
 
 def test_a_cancelled_call_is_nobody_on_the_way(desk: Desk) -> None:

@@ -41,6 +41,9 @@ class StandsOff:
     """None where only the close says so."""
 
     noted_by: str
+    next_job: Job | None
+    """What is booked there, or goes on; None where nothing is."""
+    who_goes: str
     told: list[tuple[str, datetime | None]]
     """Voice calls to the office that stand recorded; none means that the office was not told."""
 
@@ -74,11 +77,15 @@ class Register:
 def read_register(session: Session) -> Register:
     """Heaters that stand off, the longest first; then those that were put back, the newest first."""
     rows = left_off_queries.get_still_off(session, MOST_SHOWN)
-    heaters = heaters_of_groups(session, {site.group_id for _entry, _job, site in rows})
+    groups = {site.group_id for _entry, _job, site in rows}
+    heaters, waiting = heaters_of_groups(session, groups), left_off_queries.get_next_jobs(session, groups)
     people = {by["person_id"] for entry, job, _site in rows if (by := _mark(job, entry.event_id))}
     names, now = sites.get_names(session, people), datetime.now(UTC)
     return Register(
-        off=[_stands_off(*row, heaters.get(row.Site.group_id, []), names, now) for row in rows],
+        off=[
+            _stands_off(*row, heaters.get(row.Site.group_id, []), waiting.get(row.Site.group_id), names, now)
+            for row in rows
+        ],
         count=left_off_queries.count_still_off(session) if len(rows) == MOST_SHOWN else len(rows),
         put_back=_put_back(session),
     )
@@ -117,7 +124,13 @@ def _of_standing_off(
 
 
 def _stands_off(
-    entry: StandingOff, job: Job, site: Site, heaters: list[str], names: dict[str, str], now: datetime
+    entry: StandingOff,
+    job: Job,
+    site: Site,
+    heaters: list[str],
+    waiting: tuple[Job, str | None] | None,
+    names: dict[str, str],
+    now: datetime,
 ) -> StandsOff:
     by = _mark(job, entry.event_id)
     since = _moment(by) if by else None
@@ -130,6 +143,8 @@ def _stands_off(
         days=_days(job, since, now),
         note=next((note for note in _record(job)["left_off"] if note["by"]["event_id"] == entry.event_id), None),
         noted_by=names.get(by["person_id"], "somebody unknown here") if by else "",
+        next_job=waiting[0] if waiting else None,
+        who_goes=(waiting[1] if waiting else None) or "nobody is going yet",
         told=[(one["who_words"], reckoned(one["told_wall"], one["by"], None)) for one in _record(job)["office_told"]],
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sqlalchemy import String, and_, cast, exists, func, literal_column, select
-from sqlalchemy.orm import aliased
+from sqlalchemy.orm import aliased, defer
 
 from webapp.models import EventRow, Job, Person, Site, StandingOff
 from webapp.sites.standing_queries import stands
@@ -51,6 +51,17 @@ def get_jobs_standing_off(session: Session, group_ids: Collection[str]) -> dict[
     by_group: dict[str, set[str]] = {}
     for group_id, job_id in session.execute(found.where(Site.group_id.in_(group_ids), stands(StandingOff))):
         by_group.setdefault(group_id, set()).add(job_id)
+    return by_group
+
+
+def get_next_jobs(session: Session, group_ids: Collection[str]) -> dict[str, tuple[Job, str | None]]:
+    """By address: the job there that waits or goes on, the one booked first, and who goes."""
+    found = select(Site.group_id, Job, Person.name).join(Job, Job.site_id == Site.id)
+    found = found.outerjoin(Person, Person.id == Job.technician_id).options(defer(Job.record, raiseload=True))
+    found = found.where(Site.group_id.in_(group_ids), Job.state.in_(("booked", "open")))
+    by_group: dict[str, tuple[Job, str | None]] = {}
+    for group_id, job, name in session.execute(found.order_by(Job.booked_at, Job.id)):
+        by_group.setdefault(group_id, (job, name))
     return by_group
 
 
