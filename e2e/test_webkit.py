@@ -61,7 +61,7 @@ def test_webkit_walks_offline_keeps_bytes_and_drains(
     page.refresh()
     _tap(page, f'[data-job="{booked.job_id}"]')
     _tap(page, "[data-start]")
-    for check, outcome in (("smell_of_gas", "no_smell"), ("symptoms", "nobody"), ("scene", "safe")):
+    for check, outcome in (("smell_of_gas", "no_smell"), ("symptoms", "nobody")):
         _find(page, f'[data-check="{check}"]')
         _tap(page, f'[data-answer="{outcome}"]')
     _find(page, '[data-check="co_meter"]')

@@ -337,7 +337,7 @@ def test_who_never_left_goes_on_where_the_walk_was(hand: Hand) -> None:
     hand.tap("[data-stayed]")
     hand.page.wait_for_selector('[data-check="symptoms"]')
     hand.answer("nobody")
-    assert hand.asked() == "scene"
+    assert hand.asked() == "co_meter"
 
 
 def test_the_heater_s_name_is_whole_beside_a_long_street(hand: Hand) -> None:

@@ -38,3 +38,62 @@ def test_it_goes_when_the_check_is_answered_anew_and_stays_through_another_arriv
     both_found = unsafe(both, procedure, parted, answered(3, "terminal", "iced"))
     assert both_found == ["Terminal and screen: Iced or snowed in", *line]  # in the procedure's order
     assert unsafe(both, procedure, parted, answered(3, "joints", "sound", replaces=["e002"])) == []
+
+
+def fires_now(call, procedure, *events):
+    """The checks that run the burner and are offered, where the gate lets the walk go on."""
+    opened = event(1, "job_opened", {"procedure_hash": procedure["hash"]})
+    advice = call("step", {"procedure": procedure, "events": [opened, *events]})["ok"]["advice"]
+    if advice["gate"]["state"] == "stopped":
+        return []
+    fires = {check["id"] for check in procedure["checks"] if check["fires"]}
+    return [check for check in advice["available"] if check in fires]
+
+
+def all_in_order(procedure):
+    """What may be fired, by its answers: relit, and every check that must stand before."""
+    before = [(need["check"], need["outcomes"][0]) for need in procedure["may_fire"]]
+    if procedure["name"] == "standing_pilot":
+        before = [pair for pair in before if pair[0] != "gas_off"]  # gas off puts the pilot out again
+        before += [("as_found", "burning"), ("relight_watch", "runs")]
+    else:
+        before = [pair for pair in before if pair[0] != "gas_off"]
+    return [answered(number, check, outcome) for number, (check, outcome) in enumerate(before, 2)]
+
+
+@pytest.mark.parametrize("name", list_procedures())
+def test_nothing_but_its_own_new_test_fires_while_something_unsafe_stands(name, both):
+    procedure = compiled(name)
+    before = all_in_order(procedure)
+    assert len(fires_now(both, procedure, *before)) >= 4
+    for check in procedure["checks"]:
+        for outcome in check["outcomes"]:
+            if check["from_event"] is None and outcome.get("unsafe"):
+                found = answered(80, check["id"], outcome["id"])
+                assert set(fires_now(both, procedure, *before, found)) <= {check["id"]}, (check["id"], outcome["id"])
+
+
+def test_a_plugged_intake_keeps_the_burner_off_until_it_is_clean_or_something_was_repaired(both):
+    procedure = compiled("power_vent")
+    plugged = [*all_in_order(procedure), answered(80, "air_intake", "plugged")]
+    advice = both("step", {"procedure": procedure, "events": plugged})["ok"]["advice"]
+    words = "Put right first: Air to the burner: Plugged or closed in"
+    assert words in advice["may_fire"]["missing"]
+    assert fires_now(both, procedure, *plugged, answered(81, "air_intake", "open"))
+    assert fires_now(both, procedure, *plugged, event(81, "repair_made", {"action": "clear_air"}))
+    found_after = [event(79, "repair_made", {"action": "other"}), answered(80, "air_intake", "plugged")]
+    assert not fires_now(both, procedure, *all_in_order(procedure), *found_after)
+
+
+def test_a_smell_that_stays_after_the_wait_ends_the_visit(both):
+    procedure = compiled("standing_pilot")
+    advice = both("step", {"procedure": procedure, "events": [answered(2, "gas_cleared", "smell_stays")]})["ok"]
+    assert advice["advice"]["gate"]["state"] == "stopped"
+    assert "Everybody out now" in advice["advice"]["gate"]["stop_words"]
+
+
+@pytest.mark.parametrize("name", list_procedures())
+def test_the_meter_is_on_and_zeroed_before_anybody_stands_at_the_heater(name):
+    gate = compiled(name)["gate"]
+    assert gate[:3] == ["smell_of_gas", "symptoms", "co_meter"]
+    assert gate.index("co_meter") < gate.index("scene")

@@ -404,7 +404,7 @@ def test_nothing_fires_before_all_of_may_fire_stands(shipped):
     """Whatever is seen on the way: when a check that fires is offered, every need stands, of its own and of all."""
     chance = random.Random(11)
     fired = 0
-    for _ in range(30):
+    for _ in range(50):
         one = Walk(here, shipped)
         for _ in range(80):
             advice = one.step()

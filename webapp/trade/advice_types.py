@@ -63,11 +63,15 @@ if TYPE_CHECKING:
         missing: list[str]
 
     class Conclude(TypedDict):
-        """`cause` is the one to name or repair first, null where a second pair of hands is worth more."""
+        """`cause` is the one to name or repair first, null where a second pair of hands is worth more.
+
+        `held`: nothing is likely, and this keeps the burner from running, which would tell more.
+        """
 
         ready: bool
         why_words: str
         cause: str | None
+        held: list[str]
 
     class Blocked(TypedDict):
         check: str

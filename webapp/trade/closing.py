@@ -8,15 +8,16 @@ from .bodies import CLOSE_STATES
 from .findings import last_said
 from .gate import fire_needs
 from .off_before import STANDS_OFF, off_before, stands_off_before
+from .ordering import NEVER, fold_place
 from .proof import proof_due, proof_holds, proven_since_repair
-from .standing import findings_of, parted_since, standing
+from .standing import findings_of, last_place, parted_since, standing
 
 if TYPE_CHECKING:
     from typing import Any
 
     from .advice_types import CloseOffer
     from .gate import Findings
-    from .procedure_types import Check, Procedure
+    from .procedure_types import Check, Need, Outcome, Procedure
     from .record_types import CheckFinding, Record
 
 # What was unsafe in the versions that were shipped before it was marked so (docs/adr/0014, 0160): a job keeps the
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 UNMARKED = {
     "air_intake": ["plugged"],
     "burn_marks": ["roll_out", "soot_or_scorch", "spill_marks"],
-    "co_room": ["leave"],
+    "co_room": ["leave", "raised"],
     "cutoff_tripped": ["tripped_not_explained"],
     "dilution_opening": ["closed_off"],
     "door_seal": ["not_sealed"],
@@ -100,6 +101,26 @@ def unsafe_found(procedure: Procedure, raw: Findings, now: Findings) -> list[str
     return found
 
 
+def put_right_first(procedure: Procedure, record: Record, raw: Findings, now: Findings) -> list[Need]:
+    """What was found unsafe and stands, as something that must be otherwise before any burner runs.
+
+    `may_fire` names what is always looked at first; a plugged intake or CO in the flue keeps the burner off as well. A
+    repair noted since lets it be fired again, or two such findings could each wait for the other's new test.
+    Range: any record. Source: trade practice, as what is marked unsafe; an expert guess.
+    """
+    repaired = max([NEVER] + [fold_place(repair["by"]) for repair in record["repairs"]])
+    needs: list[Need] = []
+    for check in procedure["checks"]:
+        finding = _now(check["id"], raw, now)
+        found = [] if finding is None else _unsafe_outcomes(check, finding)
+        if finding is None or not found or last_place(finding) < repaired:
+            continue
+        safe = [outcome["id"] for outcome in check["outcomes"] if not _is_unsafe(check, outcome)]
+        words = "Put right first: " + found[0]
+        needs.append({"check": check["id"], "outcomes": safe, "words": words, "if_answered": True})
+    return needs
+
+
 def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
     """As it stands; what a later arrival asks anew counts as it was found until it is answered anew."""
     finding = now.get(check_id)
@@ -109,14 +130,17 @@ def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
 
 
 def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
-    older = UNMARKED.get(check["id"], [])
-    unsafe = {one["id"]: one["words"] for one in check["outcomes"] if one.get("unsafe", False) or one["id"] in older}
+    unsafe = {one["id"]: one["words"] for one in check["outcomes"] if _is_unsafe(check, one)}
     said = last_said(finding)
     return [
         check["title"] + ": " + unsafe[outcome["id"]]
         for outcome in check["outcomes"]
         if outcome["id"] in unsafe and outcome["id"] in said
     ]
+
+
+def _is_unsafe(check: Check, outcome: Outcome) -> bool:
+    return outcome.get("unsafe", False) or outcome["id"] in UNMARKED.get(check["id"], [])
 
 
 def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]) -> str | None:

@@ -30,7 +30,8 @@ class Plan:
     """What is left to do, in order.
 
     `ready`: can be done now, in walk order. `offered`: those of them worth offering. `worth_asking`: what still tells
-    something, whether it can be done now or waits for one that can. `told`: bits by check. `opens`: the check for
+    something, whether it can be done now or waits for one that can. `held`: what keeps checks that still tell something
+    from being done, because they run the burner. `told`: bits by check. `opens`: the check for
     whose sake a ready one comes first.
     """
 
@@ -40,6 +41,7 @@ class Plan:
         self.offered: list[Check] = []
         self.worth_asking: list[Check] = []
         self.blocked: list[Blocked] = []
+        self.held: list[str] = []
         self.told: dict[str, float] = {}
         self.opens: dict[str, str] = {}
 
@@ -68,6 +70,8 @@ def plan_walk(tables: Tables, record: Record, findings: Findings, p: list[float]
         if plan.told[check["id"]] >= SAYS_NOTHING_BITS or check["always"]:
             plan.worth_asking.append(check)
     for check in left:
+        if plan.told[check["id"]] >= SAYS_SOMETHING_BITS:
+            plan.held += [words for words in _held_by(check, findings, waits) if words not in plan.held]
         if waits[check["id"]]:
             plan.blocked.append({"check": check["id"], "missing_words": [need["words"] for need in waits[check["id"]]]})
     return plan
@@ -90,6 +94,13 @@ def _waits(findings: Findings, left: list[Check], fire: list[Need]) -> dict[str,
         firing = [need for need in unmet(fire, findings) if need["check"] != check["id"]] if check["fires"] else []
         waits[check["id"]] = unmet(check["needs"], findings) + firing
     return waits
+
+
+def _held_by(check: Check, findings: Findings, waits: dict[str, list[Need]]) -> list[str]:
+    """What keeps it from being done for the burner's sake alone, and cannot be asked any more."""
+    own = [need for need in unmet(check["needs"], findings) if not _can_come(need["check"], waits)]
+    shut = [need for need in waits[check["id"]] if not _can_come(need["check"], waits)]
+    return [need["words"] for need in shut] if check["fires"] and not own else []
 
 
 def _can_come(check_id: str, waits: dict[str, list[Need]]) -> bool:

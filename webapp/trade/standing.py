@@ -101,7 +101,7 @@ def _last_done(procedure: Procedure, findings: Findings, arrived: FoldPlace) -> 
     last = {"arrival": arrived, "power": arrived, "firing": arrived, "parting": NEVER}
     last["flame"] = _flame_out(procedure, findings, arrived)
     for check in procedure["checks"]:
-        when = _last_place(findings.get(check["id"]))
+        when = last_place(findings.get(check["id"]))
         if check["powered"]:
             last["power"] = max(last["power"], when)
         if check["fires"]:
@@ -119,11 +119,11 @@ def _flame_out(procedure: Procedure, findings: Findings, arrived: FoldPlace) -> 
     """
     out = arrived
     done = [check for check in procedure["checks"] if check["fires"] or check.get("puts_out", False)]
-    for check in in_order(done, key=lambda check: (_last_place(findings.get(check["id"])), check["id"])):
+    for check in in_order(done, key=lambda check: (last_place(findings.get(check["id"])), check["id"])):
         stays = check.get("flame_stays") or []
-        since = [need for need in stays if _last_place(findings.get(need["check"])) > out]
+        since = [need for need in stays if last_place(findings.get(need["check"])) > out]
         if not stays or len(since) < len(stays) or unmet(stays, findings):
-            out = max(out, _last_place(findings.get(check["id"])))
+            out = max(out, last_place(findings.get(check["id"])))
     return out
 
 
@@ -131,14 +131,14 @@ def _meets(met: MetBy, finding: CheckFinding | None, last: dict[str, FoldPlace])
     """A pilot seen burning stands for the wait, until something may have put it out."""
     if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] != met["outcome"]:
         return False
-    return _last_place(finding) > last["flame"]
+    return last_place(finding) > last["flame"]
 
 
 def _is_undone(check: Check, finding: CheckFinding | None, last: dict[str, FoldPlace]) -> bool:
     if check["undone_by"] is None:
         return False
     by = "arrival" if stops(check, finding) else check["undone_by"]
-    return last[by] > _last_place(finding)
+    return last[by] > last_place(finding)
 
 
 def _not_looked_at_since(finding: CheckFinding) -> CheckFinding:
@@ -162,7 +162,7 @@ def _since(arrived: FoldPlace, procedure: Procedure, findings: Findings) -> Find
     return found
 
 
-def _last_place(finding: CheckFinding | None) -> FoldPlace:
+def last_place(finding: CheckFinding | None) -> FoldPlace:
     """When it was last answered; one that could not be done was not done."""
     if finding is None:
         return NEVER

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .closing import unsafe_found
+from .closing import put_right_first, unsafe_found
 from .figures import figure_words
 from .gate import fire_needs, gate_advice, may_fire
 from .off_before import known_first, off_before
 from .plan import SAYS_SOMETHING_BITS, plan_walk
-from .rank import rank
+from .rank import LIKELY_P, rank
 from .said_words import unasked
 from .standing import findings_of, standing
 from .tables import tables_of
-from .why_words import conclude_words, next_words
+from .why_words import conclude_words, held_words, next_words
 from .worth import first_repair, minutes_if_asked, repair_minutes_expected
 
 if TYPE_CHECKING:
@@ -46,6 +46,8 @@ def advise(procedure: Procedure, record: Record, elsewhere: list[Any] | None = N
     p = [p_of[cause["id"]] for cause in procedure["causes"]]
     before = off_before(record, elsewhere or [])
     fire = fire_needs(procedure) + known_first(record, before)
+    asked = [need["check"] for need in fire]
+    fire += [need for need in put_right_first(procedure, record, raw, findings) if need["check"] not in asked]
     plan = plan_walk(tables, record, findings, p, fire)
     conclude = _conclude(tables, plan, p)
     return {
@@ -117,5 +119,6 @@ def _conclude(tables: Tables, plan: Plan, p: list[float]) -> Conclude:
             if cheap and cause is None or minutes_if_asked(tables, check, p) < now:
                 ready = False
                 break
-    words = conclude_words(ready, cause is not None, len(plan.offered))
-    return {"ready": ready, "why_words": words, "cause": cause}
+    held = plan.held if ready and max(p) < LIKELY_P else []
+    words = held_words(held) if held else conclude_words(ready, cause is not None, len(plan.offered))
+    return {"ready": ready, "why_words": words, "cause": cause, "held": held}

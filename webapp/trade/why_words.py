@@ -45,6 +45,11 @@ def conclude_words(ready: bool, has_repair: bool, left: int) -> str:
     return "Nothing left to check would change what to do first."
 
 
+def held_words(held: list[str]) -> str:
+    """Nothing is likely yet, and what would tell runs a burner that may not be run."""
+    return "What is left would run the burner, and it may not run yet. First: " + "; ".join(held) + "."
+
+
 def _minutes(minutes: float) -> str:
     whole = int(minutes + 0.5)
     return "1 minute" if whole == 1 else str(whole) + " minutes"

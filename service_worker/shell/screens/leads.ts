@@ -5,7 +5,7 @@ import { jobHref, type From, type JobScreen } from "../router";
 
 /** The rules name a check by its need ("Gas off and tagged"), by its finding ("Slope and sags: Water stands in it"), or by both. */
 export function checkMeant({ procedure }: JobView, words: string): string | null {
-  const said = words.replace(/^Not so now: |^Not seen again [^:]*: |, seen again since .*$/g, "");
+  const said = words.replace(/^Not so now: |^Put right first: |^Not seen again [^:]*: |, seen again since .*$/g, "");
   const needs = [...(procedure?.may_fire ?? []), ...(procedure?.checks.flatMap((check) => check.needs) ?? [])];
   return needs.find((need) => need.words === said)?.check ?? procedure?.checks.find((check) => said.startsWith(`${check.title}:`))?.id ?? null;
 }

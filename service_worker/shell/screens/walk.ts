@@ -21,7 +21,7 @@ export function walkScreen(stage: Stage, view: JobView): Screen {
   if (advice.gate.state === "stopped") return stopScreen(stage, view, advice.gate.next_check, advice.gate.stop_words ?? "");
   const asked = advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
   const check = asked && checkOf(view, asked);
-  if (!check) return endScreen(view, advice.conclude.ready ? "ready" : "nothing_left", advice, stage);
+  if (!check) return endScreen(view, (advice.conclude.held?.length ?? 0) > 0 ? "held" : advice.conclude.ready ? "ready" : "nothing_left", advice, stage);
   const screen = checkScreen(stage, view, check, {
     above: advice.gate.state === "open" ? gateWords(view, check) : `${advice.next?.why_words ?? ""}${atFirst(view)}`,
     after: () => undefined,
@@ -113,6 +113,7 @@ function gateCards({ procedure }: JobView): TemplateResult | typeof nothing {
 const END_WORDS = {
   closed: ["This job is closed", "The record stays on this phone and in the office."],
   ready: ["Enough is known to name a cause", ""],
+  held: ["The burner may not run yet", ""],
   nothing_left: ["Nothing is left to ask", ""],
 } as const;
 
