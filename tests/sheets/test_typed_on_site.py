@@ -154,6 +154,19 @@ def test_without_a_photo_the_office_says_what_it_read_it_from(
     assert confirmations(session)[0]["words"] == "the maker's sheet, page 12"
 
 
+def test_what_has_its_photo_stands_open_and_the_rest_is_folded_until_one_of_it_is_refused(
+    staff: Desk, basement: Basement
+) -> None:
+    seen, unseen = basement.type(), basement.type(value=0.41, job_id=new_id())
+    assert "<details open>" in staff.client.get(PAGE).text  # nothing else is there to be read
+    basement.photograph()
+    page = staff.client.get(PAGE).text
+    assert page.index(f"figure-{seen}") < page.index("1 without a photo here") < page.index(f"figure-{unseen}")
+    assert "<details open>" not in page
+    refused = read(staff, unseen, verdict="agrees").text
+    assert "<details open>" in refused
+
+
 def test_two_who_read_at_once_note_it_once(staff: Desk, basement: Basement, session: Session) -> None:
     event_id = basement.type()
     basement.photograph()

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import and_, distinct, func, or_, select
+from sqlalchemy import JSON, String, and_, cast, distinct, func, or_, select
 from sqlalchemy.orm import defer
 
 from webapp.models import Device, EventRow, HeldEvent, Job, Person, Photo, PhotoUse, ProcedureVersion, Role, Site
@@ -18,9 +18,6 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.trade.record_types import CallNote
-
-
-PHONE_SAID_BY = ("job_booked", "job_moved")
 
 
 @dataclass(frozen=True)
@@ -99,10 +96,13 @@ def get_calls(session: Session, job_ids: Collection[str]) -> dict[str, list[Call
 
 
 def get_job_phones(session: Session, job_ids: Collection[str]) -> dict[str, str]:
-    """The number to ring about each of these jobs, as it was booked or corrected last; absent where none was given."""
-    said = select(EventRow.job_id, EventRow.body).where(EventRow.job_id.in_(job_ids), EventRow.kind.in_(PHONE_SAID_BY))
-    rows = session.execute(said.order_by(EventRow.lamport, EventRow.device_id, EventRow.dev_seq, EventRow.id))
-    return {job_id: body["phone"] for job_id, body in rows if job_id and body.get("phone")}
+    """The number to ring about each of these jobs, as its record has it; absent where none was given."""
+    if session.get_bind().dialect.name == "postgresql":
+        phone = cast(Job.record, JSON)[("booked", "phone")].as_string()
+    else:
+        phone = func.json_extract(Job.record, "$.booked.phone", type_=String)
+    rows = session.execute(select(Job.id, phone.label("phone")).where(Job.id.in_(job_ids)))
+    return {row.id: row.phone for row in rows if row.phone}
 
 
 def count_photos_on_phones(session: Session, job_ids: Collection[str]) -> dict[str, int]:

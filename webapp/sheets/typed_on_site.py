@@ -58,6 +58,11 @@ class TypedFigure:
     sheet: SheetState | None = None
 
     @property
+    def has_photo(self) -> bool:
+        """A photo to read it on has arrived."""
+        return any(photo.stored for photo in self.photos)
+
+    @property
     def model(self) -> str:
         """What is known of the heater's name."""
         return " ".join(filter(None, (self.maker_words, self.model_words)))
