@@ -447,7 +447,7 @@ def test_a_heater_that_a_later_visit_put_back_is_not_forbidden_on_the_old_sheet(
         assert "Your heater was left off on this visit, and is back in service" in words
         assert "cracked vent" in words
         assert "recorded by Wednesday, 4 March 2026, 14:06" in words
-        assert "Ada Pipe, new vent, hot run held (Wednesday, 4 March 2026, 14:06, Tom Torch)" in words
+        assert "Ada Pipe, new vent, hot run held (Wednesday, 4 March 2026, 14:06, noted by Tom Torch)" in words
     page = desk.read(f"/jobs/{job}")
     assert "Put back in service by another visit : Ada Pipe, new vent, hot run held" in page
     assert "Was left off, is back in service" in desk.read(f"/addresses/{site}")
@@ -465,7 +465,7 @@ def test_a_heater_that_stands_off_is_told_on_every_sheet_of_its_address(desk: De
         assert told.startswith(
             "Job sheet A heater at this address was left off on another visit, and stands off Do not use it"
         )
-        assert "What was left off heater Why cracked vent When Monday, 2 March 2026, 14:" in told
+        assert "What was left off heater Why cracked vent When it was left off Monday, 2 March 2026, 14:" in told
     assert "on another visit" not in desk.read(f"/jobs/{left}/sheet") + desk.read(f"/jobs/{elsewhere}/sheet")
     story.walk(site, after, ("put_back", {"words": "Ada Pipe, new vent"}))
     for job in (before, after):

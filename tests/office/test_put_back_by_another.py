@@ -59,7 +59,7 @@ def test_its_sheet_says_first_that_the_heater_is_back_in_service(desk: Desk, by_
     sheet = desk.read(f"/jobs/{second_visit(desk, site, [entry] if by_name else None)}/sheet")
     head = sheet.partition("Your visit")[0]
     assert "A heater that was left off on another visit is back in service since this one" in head
-    assert f"What was left off {LEFT_OFF['what_words']} Why cracked vent When" in head
+    assert f"What was left off {LEFT_OFF['what_words']} Why cracked vent When it was left off " in head
     assert f"Put back in service {WORDS}" in head
     assert "Do not use it" not in sheet
 

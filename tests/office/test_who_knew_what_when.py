@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from sqlalchemy.orm import Session
 
+from tests.factories import EventMaker, PersonFactory, PhoneFactory
 from tests.office.conftest import Desk
 from tests.office.test_call_again import called
 from tests.sites.stories import PROCEDURE, START
@@ -233,3 +234,21 @@ def test_pages_that_are_printed_tell_days_of_this_year_with_it(desk: Desk) -> No
     for path in (f"/jobs/{job}", f"/addresses/{site}", "/heaters-off"):
         page = desk.read(path)
         assert re.findall(r"\d{1,2} Mar(?! \d{4})", page) == [], path
+
+
+def test_of_two_who_went_both_are_named_with_their_licences(desk: Desk, session: Session) -> None:
+    site, job = called(desk)
+    desk.story.open(site, job)
+    ada = PersonFactory(name="Ada Pipe", licence_words="Gas 9")
+    phone = PhoneFactory(person_id=ada.id)
+    session.commit()
+    hers = EventMaker(ada.id, phone.id)
+    desk.story.say(
+        hers, "check_answered", {"check": "tube", "outcome": "off", "could_not": None}, site_id=site, job_id=job
+    )
+    page = desk.read(f"/jobs/{job}").partition("Timeline")[0]
+    both = "Tom Torch, Ada Pipe"
+    assert f"Who went {both} Tom Torch: no licence is kept for this person Ada Pipe: licence as kept now: Gas 9" in page
+    assert both in desk.read(f"/addresses/{site}")
+    sheet = desk.read(f"/jobs/{job}/sheet")
+    assert "Technician Tom Torch (no licence recorded here) Technician Ada Pipe, licence Gas 9" in sheet

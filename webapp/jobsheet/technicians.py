@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import noted
 from webapp.sites.brought_in import is_brought_in, technician_words
+from webapp.trade.history import who_went
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -24,7 +25,10 @@ def seen_at(record: Record) -> dict[str, datetime]:
     """
     now = datetime.now(UTC)
     everybody = dict.fromkeys((*record["people"], record["technician_id"] or ""), now)
-    first = {mark["person_id"]: noted(mark) or now for mark in reversed(_marks_there(record))}
+    first: dict[str, datetime] = {}
+    for mark in _marks_there(record):
+        if moment := noted(mark):
+            first[mark["person_id"]] = min(moment, first.get(mark["person_id"], moment))
     return {person: moment for person, moment in {**everybody, **first}.items() if person}
 
 
@@ -33,7 +37,7 @@ def technician_rows(record: Record, people: Mapping[str, PersonThen]) -> Iterato
     if is_brought_in(record):
         yield "Technician", technician_words(record)
         return
-    there = list(dict.fromkeys(mark["person_id"] for mark in _marks_there(record)))
+    there = list(dict.fromkeys([*who_went(record), *(mark["person_id"] for mark in _marks_there(record))]))
     technicians = [person for person in there if person in people and people[person].technician]
     for person in technicians:
         yield "Technician", _with_licence(people[person])
@@ -43,8 +47,9 @@ def technician_rows(record: Record, people: Mapping[str, PersonThen]) -> Iterato
 
 
 def _marks_there(record: Record) -> list[Mark]:
-    there = [record["opened"], *record["arrivals"], record["closed"], *record["repairs"], *record["proofs"]]
-    return [one["by"] for one in there if one]
+    answers = [entry for finding in record["checks"] for entry in finding["entries"]]
+    there = [record["opened"], *record["arrivals"], *answers, *record["readings"], *record["left_off"]]
+    return [one["by"] for one in (*there, *record["repairs"], *record["proofs"], record["closed"]) if one]
 
 
 def _with_licence(person: PersonThen) -> str:

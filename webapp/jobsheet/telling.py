@@ -41,7 +41,7 @@ def tell(told: ToldJob, people: Mapping[str, PersonThen], settings: Settings) ->
     sections = [
         left_off_section(told, names),
         off_here_section(told),
-        put_back_section(told),
+        put_back_section(told, names),
         _visit_section(told, people, settings.office_phone),
         found_section(told) if begun else None,
         agreed_section(told),

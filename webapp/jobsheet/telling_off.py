@@ -30,7 +30,7 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     blocks: list[Block] = [Facts(_left_off(note, names, told)) for note in record["left_off"]]
     if not blocks:
         blocks = [Text("What was left off, and why, is not recorded. Ask us before anybody touches the heater.")]
-    if since := [*_office_told(record, off=off), *_back(told)]:
+    if since := [*_office_told(record, off=off), *_back(told, names)]:
         blocks.append(Facts(since))
     if off:
         return Section("Your heater was left off", [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
@@ -47,17 +47,24 @@ def _office_told(record: Record, *, off: bool) -> list[tuple[str, str]]:
     return [("Our office was told", words) for words in told + not_yet]
 
 
-def _back(told: ToldJob) -> list[tuple[str, str]]:
-    here = [("Put back in service", _put_back(one, told.record)) for one in told.record["put_back"]]
+def _back(told: ToldJob, names: Mapping[str, str]) -> list[tuple[str, str]]:
+    here = [("Put back in service", _put_back(one, told.record, names)) for one in told.record["put_back"]]
     later = [(one, full_moment(one.at) if one.at else "at a time that is not known") for one in told.elsewhere.back]
     return here + [
-        ("Put back in service, on a later visit", f"{back.words} ({since}, {back.by})") for back, since in later
+        ("Put back in service, on a later visit", f"{back.words} ({since}, noted by {back.by})")
+        for back, since in later
     ]
 
 
-def _put_back(note: PutBackNote, record: Record) -> str:
+def _put_back(note: PutBackNote, record: Record, names: Mapping[str, str]) -> str:
     words = ": ".join(part for part in (what_is_back(record, note), note["words"]) if part)
-    return f"{words} ({noted_words(note['by'])})"
+    return words + _noted(note, names)
+
+
+def _noted(note: PutBackNote, names: Mapping[str, str]) -> str:
+    """` (Thursday, 5 March 2026, 10:40, noted by Tom Torch)`"""
+    by = names.get(note["by"]["person_id"], "somebody whose name is not recorded here")
+    return f" ({', '.join(part for part in (noted_words(note['by']), f'noted by {by}') if part)})"
 
 
 def _left_off(note: LeftOffNote, names: Mapping[str, str], told: ToldJob) -> list[tuple[str, str]]:
@@ -80,11 +87,11 @@ def off_here_section(told: ToldJob) -> Section | None:
     return Section(title, [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
 
 
-def put_back_section(told: ToldJob) -> Section | None:
+def put_back_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     """What another visit left off and this one put back: whoever has its sheet reads that it is over, and by what."""
     if not told.put_back_here:
         return None
-    back = [("Put back in service", f"{one['words']} ({noted_words(one['by'])})") for one in told.record["put_back"]]
+    back = [("Put back in service", one["words"] + _noted(one, names)) for one in told.record["put_back"]]
     title = "A heater that was left off on another visit is back in service since this one"
     return Section(title, [*(Facts(_off_here(one)) for one in told.put_back_here), Facts(back)])
 
@@ -93,5 +100,5 @@ def _off_here(one: OffHere) -> list[tuple[str, str]]:
     return [
         ("What was left off", one.what_words or "not recorded. Ask us before anybody touches a heater"),
         ("Why", one.why_words or "not recorded"),
-        ("When", full_moment(one.at)),
+        ("When it was left off", full_moment(one.at)),
     ]

@@ -28,7 +28,6 @@ from webapp.sites.brought_in import NOBODYS_ID
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from webapp.models import Job
     from webapp.sites.one_door import DoubtfulPair
     from webapp.sites.service import JobPage
     from webapp.trade.record_types import Booked, Record
@@ -50,8 +49,8 @@ class JobDesk:
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     doubts: list[DoubtfulPair]
     """Other entries that its address may be the same as."""
-    licence: str
-    """What is kept of whoever goes, for the day on which they went."""
+    licences: list[str]
+    """What is kept of whoever went or goes, for the day on which they went."""
     said_whole: list[SaidWhole]
     """What was read out to the caller."""
     booked: Booked | None
@@ -82,7 +81,7 @@ class JobDesk:
             note=NoteForm(**_data_if(sent == "note")),
             standing=standing,
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
-            licence=_licence(session, page.job),
+            licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
             booked=booked,
         )
@@ -150,9 +149,13 @@ class JobDesk:
         return False
 
 
-def _licence(session: Session, job: Job) -> str:
-    person = get_person(session, job.technician_id) if job.technician_id not in (None, NOBODYS_ID) else None
-    return licence_on(session, person, job.opened_at or datetime.now(UTC)) if person else ""
+def _licences(session: Session, page: JobPage) -> list[str]:
+    """A line each; with the name where it is not said already."""
+    job, went = page.job, page.visit.went
+    ids = went or ([job.technician_id] if job.technician_id not in (None, NOBODYS_ID) else [])
+    people = [person for one in ids if one and (person := get_person(session, one))]
+    told = [(person.name, licence_on(session, person, job.opened_at or datetime.now(UTC))) for person in people]
+    return [f"{name}: {licence}" if len(ids) > 1 else licence for name, licence in told]
 
 
 def _appointments(*, promised: bool) -> list[SelectChoice]:

@@ -50,8 +50,11 @@ NOT_OVER = ("booked", "open")
 NOT_RIGHT = ("bad", "doubtful")
 
 
-def _nobody(record: Record) -> str:
-    return "nobody" if record["state"] == "cancelled" else "nobody yet"
+def _technician(record: Record, went: list[str], names: dict[str, str]) -> str:
+    """Whoever went; before that, whoever is to go."""
+    if went:
+        return ", ".join(names.get(one, SOMEBODY) for one in went)
+    return names.get(record["technician_id"] or "", "nobody" if record["state"] == "cancelled" else "nobody yet")
 
 
 def _only_first_looks(checks: list[CheckFinding], words: ProcedureWords) -> bool:
@@ -81,7 +84,8 @@ def read_visit(
         site_id=job.site_id,
         state=record["state"],
         moment=job_moment(job),
-        technician=technician_words(record) if from_file else names.get(record["technician_id"] or "", _nobody(record)),
+        technician=technician_words(record) if from_file else _technician(record, entry["people"], names),
+        went=[] if from_file else entry["people"],
         complaint=complaint_of(record, words),
         complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
         found=[_noted(note["cause"], words.cause(note["cause"]), note["words"]) for note in _standing_causes(record)],

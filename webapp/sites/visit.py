@@ -185,6 +185,8 @@ class Visit:
     """What is known of instruments where none is named: that there is nothing, or the CO meter of the first looks."""
     not_alike: list[str] = field(default_factory=list)
     """Where the caller alarmed and on site all was noted as well."""
+    went: list[str] = field(default_factory=list)
+    """Ids of everybody who noted something that only somebody on site can note."""
     there: tuple[datetime, datetime | None] | None = None
     """From when to when somebody was there: it is booked on one day and often made on another."""
     due: str = ""

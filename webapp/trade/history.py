@@ -50,7 +50,7 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
         "closed_wall": _wall(record["closed"]),
         "close_state": record["closed"]["state"] if record["closed"] else None,
         "complaint_words": record["booked"]["complaint_words"] if record["booked"] else None,
-        "people": _who_went(record),
+        "people": who_went(record),
         "code_words": [_code_words(code) for code in record["codes"]],
         "found": [
             line for line in lines if line["state"] == "contradicted" or line in answered and line["verdict"] != "good"
@@ -75,7 +75,7 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
     }
 
 
-def _who_went(record: Record) -> list[str]:
+def who_went(record: Record) -> list[str]:
     """Who wrote what only somebody on site can write; booking, moving, a cause or a close may come from the office.
 
     Who came out went down, whoever heard of it.
