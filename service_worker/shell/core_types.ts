@@ -81,6 +81,8 @@ export interface Timer {
 export interface OwnThings {
   instruments: readonly Instrument[];
   timers: readonly Timer[];
+  /** whom the office was last to ring, where it was not the customer */
+  ring_phone?: string;
 }
 
 /** A heater of the address as it was last described, at whichever visit. */
@@ -129,6 +131,8 @@ export interface JobCard {
   booked_at: string | null;
   /** a heater was left off and the office has not been rung */
   office_not_told?: boolean;
+  /** another visit left a heater off there, and nobody put it back */
+  stands_off?: boolean;
   /** agreed with the office, and not heard from since */
   due_out_wall?: string | null;
 }

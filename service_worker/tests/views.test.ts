@@ -4,6 +4,7 @@ import { test } from "node:test";
 import { openDB } from "idb";
 import type { EngineAnswer, EngineQuestion } from "../shell/core/engine";
 import type { CoreSchema, JobRow } from "../shell/core/schema";
+import { jobList } from "../shell/core/list";
 import { FakeServer, JOB, SITE, officeEvent } from "./fake_server";
 import { foldByIds, readyPhone, type Phone } from "./phone";
 import { LOOK, offline, until } from "./steps";
@@ -135,4 +136,13 @@ test("a kind that this shell does not know is kept, sent back after a restore, a
   server.epoch = "epoch-2";
   await phone.core.syncNow();
   assert.deepEqual([...server.all().values()].map(({ kind, schema }) => `${kind} ${schema}`), ["address_given 1", "job_booked 1", "seen_by_drone 7", "note 9"]);
+});
+
+test("the list says that another visit left a heater off, until this job puts it back by name", () => {
+  const card = { job_id: JOB, booked_at: null, state: "booked" };
+  const left = { event_id: "e1", wall: "2026-11-09T09:00:00Z", what_words: "The heater" };
+  const row = (...back: (string[] | null)[]): JobRow => ({ card, facts: { left_off: [left] }, record: { heater_off: false, put_back: back.map((left_off_ids) => ({ left_off_ids })) } } as unknown as JobRow);
+  assert.deepEqual([row(), row(["e2"]), row(["e1"])].map((one) => jobList([one])[0]?.stands_off), [true, true, false]);
+  const older = { ...row(), facts: { left_off: null } } as unknown as JobRow; // as an older shell wrote it
+  assert.equal(jobList([older])[0]?.stands_off, false);
 });

@@ -13,6 +13,10 @@ ACT = "([job, drafts]) => fake.act(job, drafts)"
 EARLIER = (
     "([job, drafts]) => { fake.write(job, drafts, '00000000-0000-7000-8000-0000000000a2', '2026-11-09T09:00:00Z'); }"
 )
+IN_SIGHT = """(element) => {
+  const box = element.getBoundingClientRect();
+  return element.contains(document.elementFromPoint(box.x + 4, box.bottom - 4));
+}"""
 EARLIER_JOB = JOB[:-1] + "5"
 EVERY_LOOK_A_MS_LATER = "() => { let t = Date.now(); Date.now = () => (t += 1); }"
 STROKE = re.compile(
@@ -158,6 +162,18 @@ def test_a_part_comes_right_after_its_repair_and_nothing_covers_its_save(
     hand.until("() => fake.view.value.record.parts.length === 1")
     assert hand.heading() == "Anything else done?"
     assert "Fitted: 1 × Sensing tube and tap" in hand.words()  # where something was found
+
+
+def test_at_twice_the_text_size_no_dock_takes_the_screen_and_nothing_is_too_wide(open_stage: OpenStage) -> None:
+    hand = open_stage(size={"width": 320, "height": 640}, text_percent=200)
+    hand.tap(f'[data-job="{JOB}"]')
+    assert hand.page.locator("h1").evaluate(IN_SIGHT)
+    hand.go("/jobs")
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("repair")
+    hand.tap("[data-part]")
+    assert faults(hand) == []
 
 
 def test_work_that_is_declined_leads_to_closing_so(hand: Hand) -> None:

@@ -124,6 +124,32 @@ def test_whoever_says_so_while_closing_is_out(hand: Hand) -> None:
     assert hand.page.locator("[data-due-out]").count() == 0
 
 
+def test_whose_number_the_office_will_ring_is_said_and_another_one_is_there_the_next_time(hand: Hand) -> None:
+    home(hand)
+    hand.tap("[data-way=below]")
+    assert hand.page.locator("[data-ring]").all_text_contents() == ["The customer's: (555) 555-0142"]
+    hand.page.fill("#ring", "(555) 555-0177")
+    hand.tap('[data-answer="60"]')
+    assert hand.last_body("due_out")["ring_phone"] == "(555) 555-0177"
+    hand.tap("[data-way=below]")
+    hand.tap("[data-ring] >> text=As last time: (555) 555-0177")
+    assert hand.page.input_value("#ring") == "(555) 555-0177"
+    hand.tap("[data-ring] >> nth=0")
+    hand.tap('[data-answer="30"]')
+    assert hand.last_body("due_out")["ring_phone"] == "(555) 555-0142"
+
+
+def test_a_time_that_was_not_sent_is_watched_by_nobody_and_says_so(hand: Hand) -> None:
+    home(hand)
+    act(hand, "due_out", {"due_out_wall": hand.page.evaluate(MINUTES_AGO, -60)})
+    strip, line = hand.page.locator("[data-due-out]"), hand.page.locator("[data-way=below]")
+    assert "Not sent: the office does not know." in strip.inner_text()
+    assert "Not sent: the office does not know." in line.inner_text()
+    hand.page.evaluate("fake.syncNow()")
+    act(hand, "note", {"words": "waits, but came after it"})
+    assert "Not sent" not in strip.inner_text() + line.inner_text()
+
+
 def test_an_own_time_is_tapped_in_quarters_of_an_hour(hand: Hand) -> None:
     home(hand)
     hand.tap("[data-way=below]")
@@ -178,6 +204,36 @@ def test_of_two_heaters_of_a_kind_the_line_asks_which_it_is(hand: Hand) -> None:
     act(hand, "appliance_described", body)
     assert "Right one" in line.inner_text()
     assert line.get_attribute("data-done") == "true"
+
+
+def test_whoever_began_too_early_still_reads_what_is_not_noted(hand: Hand) -> None:
+    home(hand)
+    hand.tap("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    hand.go("home")
+    assert not_yet(hand) == ["due out", "instruments"]
+
+
+def test_the_page_of_a_job_says_what_kind_of_heater_it_is_for(hand: Hand) -> None:
+    home(hand)
+    assert "Ockham Falls · Power-vented tank heater" in hand.words()
+
+
+def test_a_job_that_is_closed_and_not_at_its_end_stands_on_top_of_the_list(hand: Hand) -> None:
+    home(hand)
+    act(hand, "left_off", {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"})
+    act(hand, "job_closed", {"state": "left_off"})
+    hand.go("/jobs")
+    first = hand.page.locator(".card").first
+    assert first.get_attribute("data-job") == JOB
+    assert "office not told" in first.inner_text()
+
+
+def test_the_list_says_of_a_call_that_a_heater_stands_off_there(hand: Hand) -> None:
+    hand.page.evaluate("fake.jobs.value = fake.jobs.value.map((one, n) => ({...one, stands_off: n === 0}))")
+    hand.settle()
+    assert "a heater stands off" in hand.page.locator(".card").first.inner_text()
+    assert hand.page.locator("text=a heater stands off").count() == 1
 
 
 def test_nothing_before_the_walk_is_compulsory(hand: Hand) -> None:

@@ -1,7 +1,7 @@
 """What is unsafe is said on every screen from the moment it is answered, with the way to leave the heater off."""
 
 from tests.screens.conftest import OpenStage
-from tests.screens.hand import Hand
+from tests.screens.hand import JOB, Hand
 from tests.screens.test_every_state_looks_right import faults
 
 
@@ -29,6 +29,16 @@ def test_what_was_found_is_the_first_reason_to_leave_it_off(hand: Hand) -> None:
     hand.go("left-off")
     hand.page.locator("fieldset", has_text="Why").locator("button").first.click()
     assert hand.page.input_value("#left-why") == "Joints and pipe: Parted cracked or unglued"
+
+
+def test_the_figure_of_the_room_s_co_goes_with_the_reason(hand: Hand) -> None:
+    hand.begin()
+    reading = {"check": "co_room", "quantity": "co_room_ppm", "value": 24, "place": "room"}
+    hand.page.evaluate("([job, body]) => fake.act(job, [{kind: 'reading_taken', body}])", [JOB, reading])
+    hand.go("left-off")
+    hand.page.locator("fieldset", has_text="Why").get_by_text("CO in the room 24 ppm").click()
+    assert hand.page.input_value("#left-why") == "CO in the room 24 ppm"
+    assert "Tell nobody that it may be used." in hand.words()
 
 
 def test_it_goes_once_the_check_is_answered_anew(hand: Hand) -> None:

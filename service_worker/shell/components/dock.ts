@@ -35,7 +35,7 @@ export function standOnFoot(root: HTMLElement): void {
 
 function makeRoom(root: HTMLElement, dock: HTMLElement, lowest: number): boolean {
   const lastOf = (what: string): HTMLElement | undefined => [...root.querySelectorAll<HTMLElement>(what)].at(-1);
-  const isCovered = (last?: HTMLElement): boolean => last !== undefined && last.offsetTop + last.offsetHeight > lowest - dock.offsetHeight;
+  const isCovered = (last?: HTMLElement): boolean => last ? last.offsetTop + last.offsetHeight > lowest - dock.offsetHeight : dock.offsetHeight > lowest / 2; // half, at the most, where nothing is asked
   const [must, wanted] = [lastOf(NEVER_COVERED), lastOf(FIRST_STEP)];
   for (const step of STEPS) {
     if (!isCovered(wanted ?? must)) return false;

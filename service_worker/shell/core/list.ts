@@ -8,9 +8,11 @@ export function jobList(rows: JobRow[]): JobCard[] {
 }
 
 /** The card, and what the stored record says that the list must show. */
-function listed({ card, record }: JobRow): JobCard {
+function listed({ card, record, facts }: JobRow): JobCard {
   if (!record) return card;
-  return { ...card, office_not_told: record.office_not_told, due_out_wall: record.below?.due_out_wall ?? null };
+  const back = (record.put_back ?? []).flatMap((one) => one.left_off_ids ?? []); // a record stored by an older shell has none
+  const stands_off = record.heater_off || [facts?.left_off ?? []].flat().some(({ event_id }) => !back.includes(event_id)); // and its row has one, or null
+  return { ...card, office_not_told: record.office_not_told, due_out_wall: record.below?.due_out_wall ?? null, stands_off };
 }
 
 function byBooking(a: JobCard, b: JobCard): number {

@@ -8,7 +8,7 @@ import { heaterOf, heatersOfKind, isInDoubt } from "./heater_read";
 import { carriedNow, hasCoMeterOn, kitMissing } from "./instruments";
 import { noRulesLine } from "./rule";
 import type { Stage } from "./screen";
-import { ownBelow } from "./visit_strips";
+import { isUnsent, NOT_SENT, ownBelow } from "./visit_strips";
 
 const DAY_MS = 86_400_000;
 
@@ -19,7 +19,7 @@ export function beforeGoingDown(stage: Stage, view: JobView): TemplateResult {
   const missing = kitMissing(record, nowMs.value);
   return html`<h2>Before you go down</h2>
     <ul class="before">
-      ${way(view, "below", "Due out", below ? `${clockWords(below.due_out_wall)}, ${leftWords(below.due_out_wall, nowMs.value)}` : record.came_out.length > 0 ? "you are out" : "not agreed", below !== null || record.came_out.length > 0)}
+      ${way(view, "below", "Due out", below ? `${clockWords(below.due_out_wall)}, ${leftWords(below.due_out_wall, nowMs.value)}${isUnsent(stage, below.by) ? `. ${NOT_SENT}` : ""}` : record.came_out.length > 0 ? "you are out" : "not agreed", below !== null || record.came_out.length > 0)}
       ${way(view, "kit", "Instruments", carried.length === 0 ? (hasCoMeterOn(record) ? "none by name; CO meter on" : "none noted") : missing.length === 0 ? `${carried.length} noted` : `${carried.length} noted; ${missing.length === 1 ? missing[0] : count(missing.length, "thing") + " missing"}`, missing.length === 0)}
       ${way(view, "heater", "The heater", heaterLine(view), view.facts.heaters.length > 0 && !isInDoubt(view))}
     </ul>

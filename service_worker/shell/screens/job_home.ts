@@ -18,7 +18,7 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
     title: card.street, key: "home",
     body: html`${updateStrip(stage)}${savedStrip(stage, view)}
       <h1 tabindex="-1">${card.street}</h1>
-      <p class="soft">${card.town}</p>
+      <p class="soft">${[card.town, view.procedure?.title].filter(Boolean).join(" · ")}</p>
       ${going ? html`${alarmStrip(view)}${leftOffStrip(view)}` : nothing}
       ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state).toLowerCase()}.</strong> ${record.closed.words}</p>` : nothing}
       ${card.phone ? ringButton(card.phone, "Call") : html`<p class="soft">No phone number was given.</p>`}
@@ -34,7 +34,7 @@ function wayIn(stage: Stage, view: JobView): TemplateResult {
   const job = view.card.job_id;
   if (view.card.state === "cancelled") return html`<p class="strip"><strong>Cancelled: nobody goes.</strong> ${view.record.cancelled?.why}</p>`;
   if (view.card.state === "closed") return html`<a class="button wide tall" href=${jobHref(job, "record")}>The record</a>`;
-  if (view.card.state === "open") return html`<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
+  if (view.card.state === "open") return html`${notYet(stage, view)}<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
   if (!view.procedure) return html`<p class="strip" data-kind="bad">The list of checks for this heater is not on this phone yet. It comes by itself when there is signal.</p>`;
   return html`${notYet(stage, view)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;
 }

@@ -10,7 +10,9 @@ export function jobsScreen(stage: Stage): Screen {
   const jobs = stage.core.jobs.value;
   const now = jobs.filter((job) => job.state === "booked" || job.state === "open");
   const gone = jobs.filter((job) => job.state === "cancelled");
-  const done = jobs.filter((job) => job.state === "closed");
+  const closed = jobs.filter((job) => job.state === "closed").reverse();
+  const owed = closed.filter((job) => job.office_not_told || job.due_out_wall);
+  const done = closed.filter((job) => !owed.includes(job));
   return {
     title: "Jobs",
     key: "jobs",
@@ -18,6 +20,7 @@ export function jobsScreen(stage: Stage): Screen {
       ${updateStrip(stage)}
       <h1 tabindex="-1">Jobs</h1>
       ${readinessPanel(stage.core.readiness.value)}
+      ${owed.length > 0 ? html`<h2>Closed, and not at its end</h2>${cards(owed)}` : nothing}
       ${now.length > 0 ? cards(now) : html`<p class="empty">No job is booked for you. New ones come by themselves when there is signal.</p>`}
       ${gone.length > 0 ? html`<h2>Cancelled: nobody goes</h2>${cards(gone)}` : nothing}
       ${done.length > 0 ? html`<h2>Closed</h2>${cards(done)}` : nothing}
@@ -29,6 +32,7 @@ function cards(jobs: readonly JobCard[]): TemplateResult {
   return html`<ul class="cards">${jobs.map((job) => html`<li><a class="card" href=${jobHref(job.job_id, job.state === "open" ? "walk" : "home")} data-job=${job.job_id}>
     ${job.state === "open" ? html`<span class="tag" data-lamp>begun: go on</span>` : nothing}
     ${job.office_not_told ? html`<span class="tag" data-kind="bad">office not told</span>` : nothing}
+    ${job.stands_off && (job.state === "open" || job.state === "booked") ? html`<span class="tag" data-kind="bad">a heater stands off</span>` : nothing}
     ${job.due_out_wall ? html`<span class="tag" data-kind=${isOver(job.due_out_wall, nowMs.value) ? "bad" : nothing}>due out ${clockWords(job.due_out_wall)} · ${leftWords(job.due_out_wall, nowMs.value)}</span>` : nothing}
     <strong class="card-street">${job.street}</strong>
     <span class="soft">${job.town}</span>

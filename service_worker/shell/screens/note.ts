@@ -4,6 +4,7 @@ import type { Signal } from "@preact/signals-core";
 import { savedStrip } from "../components/strips";
 import type { JobView, KnownHeater } from "../core_types";
 import { jobHref } from "../router";
+import { readingWords } from "../words";
 import type { Screen, Stage } from "./screen";
 
 /** What the rules find in the words as they are being typed. */
@@ -48,6 +49,7 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const told = stage.local("left told", "");
   const heaters = view.facts.heaters.length > 1 ? view.facts.heaters.map(heaterName) : []; // of one, "The heater" says it
   const found = (view.advice?.unsafe ?? []).map((one) => one.replaceAll(",", "")); // a comma parts two reasons
+  const co = view.record.readings.findLast((one) => one.quantity === "co_room_ppm" && one.value > 0);
   const complete = [what, why, told].every((one) => one.value.trim() !== "");
   const save = async (): Promise<void> => {
     const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
@@ -56,9 +58,9 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   return {
     title: "Left off and tagged", key: "left-off",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Left off and tagged</h1>
-      <p class="strip" data-kind="caution">Off at the gas and at the power, with a tag on it that says why. Nobody is told that it may be used. Local rules say who else must know.</p>
-      ${picked("what", "What is off", what, heaters)} ${picked("why", "Why", why, found)} ${picked("told", "Who was told", told)}
-      <div class="dock"><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
+      <p class="strip" data-kind="caution">Off at the gas and at the power, with a tag on it that says why. Tell nobody that it may be used. Local rules say who else must know.</p>
+      ${picked("what", "What is off", what, heaters)} ${picked("why", "Why", why, [...found, ...(co ? [`CO in the room ${readingWords(co.value, co.quantity)}`] : [])])} ${picked("told", "Who was told", told)}
+      <div class="dock" data-stick><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
   };
 }
 

@@ -9,6 +9,8 @@ import type { Stage } from "./screen";
 import { standsOffWords } from "./stands_off";
 import { viewOf } from "./view_of";
 
+export const NOT_SENT = "Not sent: the office does not know.";
+
 export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
   const view = viewOf(stage);
   if (!view) return nothing;
@@ -22,7 +24,7 @@ export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
     ${view.record.office_not_told ? notTold(stage, view) : nothing}
     ${unsafe.length > 0 ? unsafeNow(stage, view, unsafe) : nothing}
     ${off ? standsOff(stage, view, off, unsafe.length === 0) : nothing}
-    ${below ? dueOut(stage, view, below.due_out_wall) : nothing}
+    ${below ? dueOut(stage, view, below) : nothing}
     ${unasked.map((one) => mentioned(stage, view, one))}
     ${timers.map((timer) => running(stage, timer))}
   </aside>`;
@@ -67,11 +69,17 @@ function mentioned(stage: Stage, view: JobView, { question, check, words }: Unas
     ${check === null || here || view.card.state !== "open" ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "check", check)}>Ask it now</a>`}</p>`;
 }
 
-function dueOut(stage: Stage, view: JobView, wall: string): TemplateResult {
+/** Saved here and not sent: whoever should watch the time does not know it. What waits goes out in its order. */
+export function isUnsent(stage: Stage, { at_wall }: { at_wall: string }): boolean {
+  const since = stage.core.queue.value.waiting_since;
+  return since !== null && Date.parse(since) <= Date.parse(at_wall);
+}
+
+function dueOut(stage: Stage, view: JobView, { due_out_wall: wall, by }: NonNullable<JobView["record"]["below"]>): TemplateResult {
   const over = isOver(wall, nowMs.value);
   const out = (): void => void stage.act(view, [{ kind: "came_out", body: {} }], "I am out");
   return html`<p class="visit-strip" data-kind=${over ? "bad" : nothing} data-due-out>
-    <span>Due out ${clockWords(wall)} · <span class="visit-left">${leftWords(wall, nowMs.value)}</span></span>
+    <span>Due out ${clockWords(wall)} · <span class="visit-left">${leftWords(wall, nowMs.value)}</span>${isUnsent(stage, by) ? html` <strong data-unsent>${NOT_SENT}</strong>` : nothing}</span>
     <button class="visit-way" type="button" data-came-out ?disabled=${stage.busy.value} @click=${out}>I am out</button></p>`;
 }
 

@@ -90,9 +90,10 @@ export class FakeCore implements Core {
     this.failNext = null;
     if (fault) throw fault;
     if (photo) this.photos.set(photo.sha256, photo.bytes);
-    this.undoable = this.write(jobId, drafts, ME.id, new Date().toISOString());
+    const at = new Date().toISOString();
+    this.undoable = this.write(jobId, drafts, ME.id, at);
     if (drafts.every((draft) => draft.kind === "withdrawn")) this.undoable = [];
-    this.queue.value = { ...this.queue.value, waiting: this.queue.value.waiting + drafts.length, waiting_since: this.queue.value.waiting_since ?? new Date().toISOString() };
+    this.queue.value = { ...this.queue.value, waiting: this.queue.value.waiting + drafts.length, waiting_since: this.queue.value.waiting_since ?? at };
     const view = await this.fold(jobId);
     this.view.value = view;
     this.jobs.value = this.jobs.value.map((card) => (card.job_id === jobId ? { ...view.card, office_not_told: view.record.office_not_told, due_out_wall: view.record.below?.due_out_wall ?? null } : card));
