@@ -109,6 +109,16 @@ def test_a_note_after_the_gates_answer_asks_for_a_new_one(both, shipped):
     assert asked_of(step(both, shipped, call, gate, note, again)) == []
 
 
+def test_what_the_office_noted_of_a_second_call_is_answered_by_the_call_that_it_corrects_then(both, shipped):
+    first, note = call_taken(2, smell_of_gas="no"), event(3, "note", {"words": "rang again: smells of gas now"})
+    assert asked_of(step(both, shipped, first, note)) == ["smell_of_gas"]
+    second = dict(NOBODY_ASKED, lately=[], said=[], smell_of_gas="yes")
+    corrected = event(4, "call_taken", second, replaces=["e002"])
+    assert asked_of(step(both, shipped, first, note, corrected)) == []
+    of_another = event(4, "call_taken", second, person_id="ben", device_id="d2")
+    assert asked_of(step(both, shipped, first, note, of_another)) == ["smell_of_gas"]
+
+
 def test_it_decides_nothing(both, shipped):
     """The gate and what comes next are the same with and without the words."""
     plain, note = step(both, shipped), event(2, "note", {"words": "smells gas, alarm, dizzy"})

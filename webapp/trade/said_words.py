@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from typing import Literal, TypedDict
 
     from .procedure_types import Procedure
-    from .record_types import Record
+    from .record_types import Mark, Record
 
     Question = Literal["smell_of_gas", "co_alarm", "unwell"]
 
@@ -73,11 +73,12 @@ def words_for(questions: list[Question]) -> list[str]:
 def unasked(record: Record, procedure: Procedure | None) -> list[Unasked]:
     """Mentioned in the call or in a note, and the question not answered: on the phone, or at the gate since.
 
-    The call's answers count for the call's words alone; a note written after the gate's answer asks for a new one.
+    The call's answers count for the call's words, and for what whoever took it had noted before; a note written after
+    the gate's answer asks for a new one.
     Range: any record. Source: expert guess. Example: complaint "no hot water, smells gas", nothing asked: smell_of_gas.
     """
     gate = [] if procedure is None else procedure.get("gate") or []
-    notes = [(note["by"]["lamport"], mentioned_in(note["words"])) for note in record["notes"]]
+    notes = [(note["by"], mentioned_in(note["words"])) for note in record["notes"]]
     told = mentioned_in(_told(record))
     found: list[Unasked] = []
     for question, check, words in _QUESTIONS:
@@ -89,7 +90,11 @@ def unasked(record: Record, procedure: Procedure | None) -> list[Unasked]:
             if entry["outcome"] is not None
         ]
         last = max([-1] + answered)
-        noted = [lamport for lamport, mentioned in notes if lamport > last and question in mentioned]
+        noted = [
+            by
+            for by, mentioned in notes
+            if by["lamport"] > last and question in mentioned and not _asked_after(record, question, by)
+        ]
         called = last < 0 and question in told and not _asked(record, question)
         if noted or called:
             found.append({"question": question, "check": check if check in gate else None, "words": words})  # type: ignore[typeddict-item]
@@ -106,6 +111,19 @@ def _told(record: Record) -> str:
 
 def _asked(record: Record, question: str) -> bool:
     return bool([call for call in record["calls"] if call[question] != "not_asked"])  # type: ignore[literal-required]
+
+
+def _asked_after(record: Record, question: str, by: Mark) -> bool:
+    """Whoever noted it asked the caller then: on the phone, nobody else can."""
+    return bool(
+        [
+            call
+            for call in record["calls"]
+            if call[question] != "not_asked"  # type: ignore[literal-required]
+            and call["by"]["person_id"] == by["person_id"]
+            and call["by"]["lamport"] > by["lamport"]
+        ]
+    )
 
 
 def _small(words: str) -> str:
