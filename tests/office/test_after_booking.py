@@ -180,7 +180,7 @@ def _form_of(desk: Desk, page: str) -> dict[str, str]:
 
 def _form_in(page: str) -> dict[str, str]:
     """What the form that corrects would send, its words as they stand."""
-    piece = page.partition("/correct")[2].partition("</form>")[0]
+    piece = re.split(r'action="/jobs/[^"]+/correct"', page)[1].partition("</form>")[0]
     hidden = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', piece))
     words = re.search(r"<textarea[^>]*>\s*([^<]*)</textarea>", piece)
     return {**hidden, "complaint_words": words[1].strip() if words else ""}
