@@ -58,6 +58,16 @@ def test_the_job_that_left_it_off_does_not_warn_of_itself(desk: Desk) -> None:
     assert "stands off here" not in row_of(desk, "1 Tag Road")
 
 
+def test_the_list_of_what_is_closed_says_what_became_of_a_heater_left_off(desk: Desk) -> None:
+    site, _off_by = left_off(desk, "1 Tag Road")
+    assert "left off and tagged the heater stands off" in row_of(desk, "1 Tag Road", "/jobs?show=closed")
+    back = desk.story.book(site)
+    desk.story.say(desk.story.hand, "put_back", {"words": "new vent"}, site_id=site, job_id=back)
+    assert "left off and tagged the heater is back in service" in row_of(desk, "1 Tag Road", "/jobs?show=closed")
+    desk.story.whole_visit(desk.story.address("2 Plain Road"))
+    assert "the heater" not in row_of(desk, "2 Plain Road", "/jobs?show=closed")
+
+
 def test_the_register_says_whether_anybody_is_to_go_there(desk: Desk) -> None:
     site, _off_by = left_off(desk, "1 Tag Road")
     assert "Nothing is booked there. Book a job" in desk.read("/heaters-off")

@@ -101,3 +101,13 @@ def test_every_reason_and_every_way_to_close_has_words() -> None:
     for state in CLOSE_STATES:
         event: Any = golden_events(GOLDEN[0])[0] | {"kind": "job_closed", "body": {"state": state}}
         assert "_" not in sentence(event, ProcedureWords(None), {})[0]
+
+
+@pytest.mark.parametrize(
+    ("out", "told"), [(True, "out again"), (False, "whoever closed it was still below"), (None, "")]
+)
+def test_a_close_says_whether_whoever_closed_it_was_out(out: bool | None, told: str) -> None:
+    body = {"state": "proven"} | ({} if out is None else {"out": out})
+    event: Any = golden_events(GOLDEN[0])[0] | {"kind": "job_closed", "schema": 1 if out is None else 2, "body": body}
+    title, _said, detail = sentence(event, ProcedureWords(None), {})
+    assert (title, detail) == ("Closed: repaired, held in the hot run", told)

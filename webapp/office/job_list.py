@@ -188,7 +188,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
                 why=why_here(job, rank, cold, before, now),
-                hints=_hints(job, seen, waiting.get(job.id, 0)),
+                hints=_still_off(job, off.get(site.group_id, set())) + _hints(job, seen, waiting.get(job.id, 0)),
                 nobody_goes=nobody_goes(job),
                 alarm=calls_alarm(calls.get(job.id, [])),
             )
@@ -212,6 +212,13 @@ def _before(job: Job, visits: list[tuple[datetime | None, str]]) -> int:
         for booked_at, job_id in visits
         if job_id != job.id
     )
+
+
+def _still_off(job: Job, standing: set[str]) -> list[str]:
+    """What became of a heater that this job left off; the list of what is done tells nothing else of it."""
+    if job.left_off_at is None or job.state != "closed":
+        return []
+    return ["the heater stands off"] if job.id in standing else ["the heater is back in service"]
 
 
 def _hints(job: Job, seen: dict[str, datetime | None], photos_waiting: int) -> list[str]:

@@ -241,8 +241,8 @@ def _left_off(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sen
 def _job_closed(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     if told := held_words(body["words"]):
         return f"Done with, as the old file tells it: {told}", None, ""
-    below = "whoever closed it was still below" if body.get("out") is False else ""
-    return f"Closed: {CLOSE_WORDS[body['state']]}", None, joined(below, quoted(body["words"]))
+    out = {None: "", True: "out again", False: "whoever closed it was still below"}[body.get("out")]
+    return f"Closed: {CLOSE_WORDS[body['state']]}", None, joined(out, quoted(body["words"]))
 
 
 def _appliance_described(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
