@@ -13,7 +13,7 @@ from tests.factories import EventMaker, PersonFactory, PhoneFactory
 from tests.office.conftest import Desk
 from tests.office.test_call_again import called
 from tests.sites.stories import PROCEDURE, START
-from webapp.models import ProcedureVersion
+from webapp.models import Job, ProcedureVersion
 from webapp.models.base import wall_time
 from webapp.models.ids import new_id
 from webapp.sites.clock import hour_words
@@ -139,7 +139,7 @@ def test_a_voice_call_about_a_heater_left_off_stands_with_who_rang_and_when(desk
     place = called(desk)
     desk.story.open(*place)
     desk.story.walk(*place, ("left_off", OFF))
-    assert "Office told by voice" not in desk.read(f"/jobs/{place[1]}")
+    assert "Office told by voice: no call about it stands recorded." in desk.read(f"/jobs/{place[1]}")
     at = desk.story.at
     told = {"who_words": "the van, from the drive", "told_wall": wall_time(at), "words": None}
     desk.story.walk(*place, ("office_told", told))
@@ -252,3 +252,61 @@ def test_of_two_who_went_both_are_named_with_their_licences(desk: Desk, session:
     assert both in desk.read(f"/addresses/{site}")
     sheet = desk.read(f"/jobs/{job}/sheet")
     assert "Technician Tom Torch (no licence recorded here) Technician Ada Pipe, licence Gas 9" in sheet
+
+
+CO = {"check": "co_room", "quantity": "co_room_ppm", "place": "room", "state": None, "instrument_words": None}
+REPAIR = ("repair_made", {"action": "seat_tube"})
+RUN = ("proof_run", {"passed": True, "minutes": 20, "restarts": 2, "looks_done": ["joints"]})
+
+
+def test_a_figure_of_before_the_repair_is_no_all_clear(desk: Desk) -> None:
+    first, second = called(desk)
+    desk.story.walk(first, second, ("reading_taken", {**CO, "value": 24}), ("left_off", OFF))
+    later = desk.story.book(first)
+    desk.story.open(first, later)
+    desk.story.walk(first, later, ("reading_taken", {**CO, "value": 0}), REPAIR, RUN)
+    page, address = desk.read(f"/jobs/{later}"), desk.read(f"/addresses/{first}")
+    assert "0 ppm (room, before the repair)" in page
+    assert "CO in the room after the repair: no figure" in page
+    assert "Looked at last joints of the vent" in page
+    assert "24 ppm 0 ppm, before the repair" in address
+    assert "no figure" not in desk.read(f"/jobs/{second}"), "nothing was repaired there"
+
+
+@pytest.mark.parametrize("by_itself", [True, False])
+def test_a_figure_of_after_the_repair_is_one(desk: Desk, by_itself: bool) -> None:
+    place = called(desk)
+    run = (RUN[0], RUN[1] | ({} if by_itself else {"co_room_ppm": 1}))
+    after = [("reading_taken", {**CO, "value": 2})] if by_itself else []
+    desk.story.open(*place)
+    desk.story.walk(*place, ("reading_taken", {**CO, "value": 24}), REPAIR, run, *after)
+    page = desk.read(f"/jobs/{place[1]}")
+    assert "no figure" not in page
+    assert ("2 ppm (room, after the repair)" in page) is by_itself
+
+
+def test_two_visits_of_one_day_are_named_with_their_hours(desk: Desk) -> None:
+    site = desk.story.address()
+    first = desk.story.whole_visit(site)
+    second = desk.story.book(site)
+    page = desk.read(f"/addresses/{site}")
+    for job in (first, second):
+        booked = printed(session_moment(desk, job))
+        assert f"{booked} " in page.partition("Logbook, newest first")[2]
+    assert f"Return visit after 1 min, cause not known yet: {printed(session_moment(desk, second))}" in page
+
+
+def session_moment(desk: Desk, job: str) -> datetime:
+    booked = desk.story.session.get_one(Job, job).booked_at
+    assert booked is not None
+    return booked
+
+
+def test_that_nobody_rang_the_office_stands_also_once_it_is_put_back(desk: Desk) -> None:
+    site, job = left_off_late(desk)
+    never = "Office told by voice: no call about it stands recorded."
+    desk.story.walk(site, job, ("put_back", {"words": "new vent"}))
+    assert never in desk.read(f"/jobs/{job}")
+    assert never in desk.read(f"/addresses/{site}")
+    desk.story.walk(site, job, ("office_told", {"who_words": "Tom", "told_wall": wall_time(desk.story.at)}))
+    assert never not in desk.read(f"/jobs/{job}")

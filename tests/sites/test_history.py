@@ -90,7 +90,7 @@ def test_readings_carry_their_unit_and_state_and_stand_side_by_side_over_the_vis
     story.walk(site, job, ("reading_taken", {"check": None, "quantity": "flame_ua", "value": 2.5, "place": "terminal"}))
     (log,) = read_address(session, site, None).logs
     rows = {row.words: row.values for row in log.readings}
-    assert rows["Suction (cold)"] == ["0.31 in. w.c.", "\u2013"]
+    assert rows["Suction (cold)"] == ["0.31 in. w.c., before the repair", "\u2013"]
     assert rows["Flame (terminal)"] == ["\u2013", "2.5 µA"]
     assert [visit.moment for visit in log.reading_days] == sorted(visit.moment for visit in log.visits)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from webapp.jobsheet.moments import hour_of
 from webapp.jobsheet.plain_words import INSTRUMENTS, STATES
 from webapp.jobsheet.sheet import Bullets, Section, Table, Text
+from webapp.sites.beside_work import AFTER, BEFORE, DURING, beside_work
 from webapp.sites.clock import date_words
 from webapp.sites.event_words import carried_words, read_from
 from webapp.sites.phrases import measured
@@ -30,8 +31,11 @@ def numbers_section(told: ToldJob) -> Section | None:
     """Every reading with its unit, where and when it was taken, and with what, where that is recorded."""
     record, words = told.record, told.words
     taken = [one for one in record["readings"] if one["quantity"] not in OF_THE_TOOL]
-    rows = [_reading_row(one, record, words) for one in taken if not _of_the_maker(one, words)]
-    blocks: list[Block] = _table(("Measured", "Reading", "Where and when", "With"), rows)
+    blocks: list[Block] = []
+    for when in ("", BEFORE, DURING, AFTER):
+        here = [one for one in taken if beside_work(one["by"], record) == when and not _of_the_maker(one, words)]
+        head = (f"Measured {when} the work" if when else "Measured", "Reading", "Where and when", "With")
+        blocks += _table(head, [_reading_row(one, record, words) for one in here])
     off_the_paper = [_reading_row(one, record, words) for one in taken if _of_the_maker(one, words)]
     figures = [_figure_row(one, record, words) for one in record["sheet"] if one["quantity"] not in COUNTED]
     blocks += _table(("Maker's figure", "Value", "Read from"), [*figures, *(row[:3] for row in off_the_paper)])

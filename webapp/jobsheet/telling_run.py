@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from webapp.jobsheet.moments import hour_of
 from webapp.jobsheet.plain_words import LOOKS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
+from webapp.sites.beside_work import room_co_since_work
 from webapp.sites.brought_in import is_brought_in
 from webapp.sites.phrases import measured
 from webapp.sites.procedure_words import number_words
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from webapp.sites.told_job import ToldJob
     from webapp.trade.record_types import ProofNote, Record
 
+READ_AGAIN = "co_again"
 TITLE = "The test run after the work"
 
 
@@ -30,23 +33,33 @@ def last_run_section(told: ToldJob) -> Section | None:
     for number, proof in enumerate(record["proofs"], 1):
         if len(record["proofs"]) > 1:
             blocks.append(Text(f"Run {number}:"))
-        blocks += _run(proof, words)
+        blocks += _run(proof, record, words)
     return Section(TITLE, blocks + _looks(record, words))
 
 
-def _run(proof: ProofNote, words: ProcedureWords) -> list[Block]:
+def _run(proof: ProofNote, record: Record, words: ProcedureWords) -> list[Block]:
     again = {0: "not started again", 1: "started again 1 time"}
     starts = again.get(proof["restarts"], f"started again {proof['restarts']} times")
     ran = f"The heater was run for {number_words(proof['minutes'])} minutes and {starts}. "
     held = "It kept running as it should." if proof["passed"] else "It did not keep running as it should."
-    room, flue = proof["co_room_ppm"], proof["co_air_free_ppm"]
+    flue = proof["co_air_free_ppm"]
     facts = [
         _before_and_after(proof, words),
-        ("CO in the room", measured("co_ppm", room) if room is not None else "not recorded"),
+        ("CO in the room", _room_co(proof, record)),
         ("CO in burnt gas, air-free", measured("co_ppm", flue) if flue is not None else ""),
         ("Every fan and the dryer on", {True: "yes", False: "no", None: ""}[proof["fans_on"]]),
     ]
     return [Text(ran + held, "strong"), Facts([(name, value) for name, value in facts if value])]
+
+
+def _room_co(proof: ProofNote, record: Record) -> str:
+    """Of the run; of the last one also what was read beside it. A figure of before the work says nothing of it."""
+    if proof["co_room_ppm"] is not None:
+        return measured("co_ppm", proof["co_room_ppm"])
+    since = room_co_since_work(record) if proof is record["proofs"][-1] and record["repairs"] else None
+    if since is None:
+        return f"no figure is recorded{' after the work' if record['repairs'] else ''}"
+    return f"{measured('co_ppm', since[0])}, {hour_of(since[1])}"
 
 
 def _before_and_after(proof: ProofNote, words: ProcedureWords) -> tuple[str, str]:
@@ -67,7 +80,7 @@ def _looks(record: Record, words: ProcedureWords) -> list[Block]:
     if not done:
         return [Text("No closing looks are recorded.")]
     told = [look for look in done if look in due or not due]
-    lines = [_look(look, words) for look in told]
+    lines = [_look(look, words, record) for look in told]
     if more := len(done) - len(told):
         lines.append(f"{more} more, kept with the record of this visit.")
     blocks = run_on("Looked at last", lines)
@@ -86,5 +99,8 @@ def _due(record: Record, words: ProcedureWords) -> list[str]:
     return [look["id"] for look in procedure["closing_looks"] if look.get("always", True)]
 
 
-def _look(look: str, words: ProcedureWords) -> str:
-    return sentence(LOOKS.get(look) or words.closing_look(look))
+def _look(look: str, words: ProcedureWords, done: Record | None = None) -> str:
+    """Of the room's CO read again it is said where no figure stands: a tick is no reading."""
+    plain = LOOKS.get(look) or words.closing_look(look)
+    unread = look == READ_AGAIN and done is not None and room_co_since_work(done) is None
+    return sentence(f"{plain}: no figure is recorded" if unread else plain)

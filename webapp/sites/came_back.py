@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from webapp.sites.clock import job_moment, span_words
+from webapp.sites.clock import day_or_moment, job_moment, span_words
 from webapp.sites.visit import CameBack
 
 if TYPE_CHECKING:
     from webapp.models import Job
 
+MINUTE = timedelta(minutes=1)
 NO_CAUSE = (None, "other", "none_of_these")
 """Found twice they are no repeat: nobody knows that they are the same."""
 
@@ -18,7 +20,7 @@ def came_back(job: Job, next_job: Job | None) -> CameBack | None:
     """The next visit, and whether its cause is the same; of causes that nobody named none is said to be another."""
     if next_job is None or job.state != "closed":
         return None
-    since = span_words(job_moment(next_job) - (job.closed_at or job_moment(job)))
+    since = job_moment(next_job) - (job.closed_at or job_moment(job))
     is_named = job.cause not in NO_CAUSE
     if next_job.state != "closed" or next_job.cause in NO_CAUSE:
         fault = "cause not known yet" if next_job.state != "closed" else "no cause named on it"
@@ -26,5 +28,7 @@ def came_back(job: Job, next_job: Job | None) -> CameBack | None:
         fault = "no cause named on this one"
     else:
         fault = "same cause" if next_job.cause == job.cause else "another cause"
-    words = f"Return visit after {since}, {fault}:"
-    return CameBack(next_job.id, job_moment(next_job), words, is_another_fault=fault == "another cause")
+    when = f"after {span_words(since)}" if since >= MINUTE else "booked at once"
+    label = day_or_moment(job_moment(next_job), [job_moment(job)])
+    words = f"Return visit {when}, {fault}:"
+    return CameBack(next_job.id, job_moment(next_job), words, label, is_another_fault=fault == "another cause")

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING, cast
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from zoneinfo import ZoneInfo
 
     from webapp.models import Job
@@ -138,6 +139,12 @@ def day_words(moment: datetime, today: datetime | None = None) -> str:
 def moment_words(moment: datetime, today: datetime | None = None) -> str:
     """`Wed 25 Nov, 14:05`."""
     return f"{day_words(moment, today)}, {hour_words(moment)}"
+
+
+def day_or_moment(moment: datetime, others: Iterable[datetime]) -> str:
+    """The day; with the hour where another one of these falls on it."""
+    same_day = any(one != moment and local(one).date() == local(moment).date() for one in others)
+    return moment_words(moment) if same_day else day_words(moment)
 
 
 def noted_words(noted: Noted) -> str:

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites import who_knew
+from webapp.sites.beside_work import beside_work, no_room_co_since_work
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
 from webapp.sites.call_seen import call_lines, calls_alarm, otherwise_on_site
 from webapp.sites.came_back import NO_CAUSE, came_back
@@ -85,6 +86,8 @@ def read_visit(
         state=record["state"],
         moment=job_moment(job),
         technician=technician_words(record) if from_file else _technician(record, entry["people"], names),
+        looked_last=[words.closing_look(look) for proof in record["proofs"][-1:] for look in proof["looks_done"]],
+        no_room_co_since_work=no_room_co_since_work(record),
         went=[] if from_file else entry["people"],
         complaint=complaint_of(record, words),
         complaint_words=record["booked"]["complaint_words"] if record["booked"] else "",
@@ -103,7 +106,8 @@ def read_visit(
         codes=entry["code_words"],
         findings=_findings(checks, words, has_code=bool(record["codes"])),
         contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
-        readings=[_reading(reading, words, arrived) for reading in record["readings"]] + _proof_readings(record, words),
+        readings=[_reading(reading, record, words, arrived) for reading in record["readings"]]
+        + _proof_readings(record, words),
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
         never_measured=[]
         if from_file
@@ -237,13 +241,15 @@ def _contradiction(
     return Contradiction(words.check(finding["check"]), answers)
 
 
-def _reading(reading: Reading, words: ProcedureWords, arrived: list[Arrived]) -> ReadingSeen:
+def _reading(reading: Reading, record: Record, words: ProcedureWords, arrived: list[Arrived]) -> ReadingSeen:
     name, unit = words.reading(reading["check"], reading["quantity"])
     where = ", ".join(part for part in (reading["place"], reading["state"]) if part)
     value = measured(reading["quantity"], reading["value"], unit)
     one = next((one for one in arrived if one.event["id"] == reading["by"]["event_id"]), None)
     noted = noted_at(one.event, one.received_at) if one else None
-    return ReadingSeen(reading["quantity"], name, value, where, reading["value"], noted)
+    beside = beside_work(reading["by"], record)
+    told = f"{beside} the repair" if beside else ""
+    return ReadingSeen(reading["quantity"], name, value, where, reading["value"], noted, told)
 
 
 def _proof_readings(record: Record, words: ProcedureWords) -> list[ReadingSeen]:

@@ -22,11 +22,15 @@ def reading_table(visits: Sequence[Visit]) -> list[ReadingRow]:
     return [
         ReadingRow(
             words=f"{key[1]} ({key[2]})" if key[2] else key[1],
-            values=[", then ".join(seen.value for seen in column.get(key, [])) or NOT_MEASURED for column in columns],
+            values=[", then ".join(_value(seen) for seen in column.get(key, [])) or NOT_MEASURED for column in columns],
             trend=trend([column[key][-1].number if key in column else None for column in columns]),
         )
         for key in keys
     ]
+
+
+def _value(seen: ReadingSeen) -> str:
+    return f"{seen.value}, {seen.beside}" if seen.beside else seen.value
 
 
 def _by_key(visit: Visit) -> dict[tuple[str, str, str], list[ReadingSeen]]:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from webapp.errors import NotFound
 from webapp.sites import queries
 from webapp.sites.about_address import AddressFacts
-from webapp.sites.at_once import AtOnce, at_once
-from webapp.sites.clock import job_moment
+from webapp.sites.at_once import AtOnce, DidNotHold, at_once
+from webapp.sites.clock import day_or_moment, job_moment
 from webapp.sites.event_reading import arrived_of
 from webapp.sites.heater_logs import HeaterLog, heater_logs
 from webapp.sites.off_here import OffHere, off_here
@@ -49,6 +49,10 @@ class History:
     lines: list[Line]
     """What was said about the address itself."""
     before: JobPlace | None
+
+    def named(self, visit: Visit | DidNotHold) -> str:
+        """What a visit is called on the page: its day, and its hour where another one was booked on that day."""
+        return day_or_moment(visit.moment, [one.moment for one in self.visits])
 
 
 @dataclass(frozen=True)

@@ -93,6 +93,8 @@ class ReadingSeen:
     """Place and state: `switch, hot`."""
     number: float | None = None
     noted: Noted | None = None
+    beside: str = ""
+    """`before the repair`, where something was repaired on that visit."""
 
 
 @dataclass(frozen=True)
@@ -132,6 +134,8 @@ class CameBack:
     job_id: str
     moment: datetime
     words: str
+    label: str
+    """Its day, and its hour where both are of one day."""
     is_another_fault: bool
     """Both causes were named, and they differ."""
 
@@ -185,6 +189,10 @@ class Visit:
     """What is known of instruments where none is named: that there is nothing, or the CO meter of the first looks."""
     not_alike: list[str] = field(default_factory=list)
     """Where the caller alarmed and on site all was noted as well."""
+    looked_last: list[str] = field(default_factory=list)
+    """After the last hot run."""
+    no_room_co_since_work: bool = False
+    """CO in the room was read before a repair, and no figure of it stands after."""
     went: list[str] = field(default_factory=list)
     """Ids of everybody who noted something that only somebody on site can note."""
     there: tuple[datetime, datetime | None] | None = None
