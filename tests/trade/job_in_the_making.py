@@ -38,12 +38,24 @@ class Job:
 
     def holds(self, **run):
         due = self.due()
-        whole = {"minutes": due["minutes"], "restarts": due["restarts"], "looks_done": due["looks"], "fans_on": True}
+        whole = {
+            "minutes": due["minutes"],
+            "restarts": due["restarts"],
+            "looks_done": due["looks"],
+            "fans_on": True,
+            "co_room_ppm": 0,
+        }
         return self.ask("proof_holds", run={**whole, **run})
 
     def prove(self, *, passed=True, **run):
         due = self.due()
-        whole = {"minutes": due["minutes"], "restarts": due["restarts"], "looks_done": due["looks"], "fans_on": True}
+        whole = {
+            "minutes": due["minutes"],
+            "restarts": due["restarts"],
+            "looks_done": due["looks"],
+            "fans_on": True,
+            "co_room_ppm": 0,
+        }
         return self.add("proof_run", {"passed": passed, **whole, **run}, schema=2)
 
     def offered(self):

@@ -175,6 +175,19 @@ def test_raised_co_in_the_room_is_never_a_proof(job):
         assert held["passed"] is passed, ppm
 
 
+def test_a_tick_for_room_co_without_its_number_proves_nothing(job):
+    job.sag()
+    due = job.due()
+    run = {"minutes": 30, "restarts": 2, "fans_on": True, "looks_done": due["looks"], "after_value": 0.5}
+    assert "co_again" in due["looks"]
+    wanted = "CO in the room after the run, with its number"
+    assert job.ask("proof_due", run=run)["missing"] == [wanted]
+    assert job.ask("proof_due", run={**run, "co_room_ppm": 0})["missing"] == []
+    job.prove(quantity="suction_in_wc", after_value=0.5, co_room_ppm=None)
+    assert "proven" not in job.offered()
+    assert wanted in job.why("proven")
+
+
 def test_where_the_firm_chose_no_rules_a_run_with_room_co_says_whose_steps_it_was_judged_by(job):
     job.sag()
     looks = job.due()["looks"]
@@ -183,7 +196,7 @@ def test_where_the_firm_chose_no_rules_a_run_with_room_co_says_whose_steps_it_wa
         assert "the code appendix's" in job.ask("proof_holds", run={**run, "co_room_ppm": ppm})["why_words"], ppm
     chosen = job.ask("proof_holds", run=run, ladder="code_appendix")
     unread = job.ask("proof_holds", run={**run, "co_room_ppm": None})
-    assert [chosen["passed"], unread["passed"]] == [True, True]
+    assert [chosen["passed"], unread["passed"]] == [True, None]
     assert "code appendix" not in chosen["why_words"] + unread["why_words"]
 
 

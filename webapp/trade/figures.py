@@ -85,7 +85,7 @@ def _as_it_counts(check: Check, record: Record, entry: Answer, said: list[Eviden
         return counts  # type: ignore[no-any-return]
     ladders = [one["id"] for one in LADDERS] if check["rule"] == "co_outcome" else [None]
     proposed = [propose(check, values, said, ladder) for ladder in ladders]
-    known = [outcome["id"] for outcome in check["outcomes"]]
+    known = [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] != "good"]  # never made milder
     if [one for one in proposed if entry["outcome"] not in one["excluded"] or one["outcome"] not in known]:
         return counts  # type: ignore[no-any-return]
     counts["tapped"] = entry["outcome"]

@@ -17,9 +17,7 @@ _KNOWN_FIRST: Need = {
     "outcomes": [],
     "words": "What the heater was left off for known: the cause named, or put back",
 }
-STANDS_OFF = (
-    "It was left off at an earlier visit and stands off: put it back in service by name first, or leave it off."
-)
+STANDS_OFF = "It was left off at an earlier visit and stands off: put it back in service first, or leave it off."
 
 
 def off_before(record: Record, elsewhere: list[Any]) -> list[OffBefore]:

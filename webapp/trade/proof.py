@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 PLAIN_MINUTES = 10
 PLAIN_RESTARTS = 2
 
+# A tick is no reading: where this look is compulsory, so is its figure.
+ROOM_CO_LOOK = "co_again"
+
 
 def proof_for(procedure: Procedure, cause: str | None) -> Proof:
     """The proof that names the cause, else the procedure's default. Example: a sag asks for slope and drainage."""
@@ -251,6 +254,8 @@ def _missing(procedure: Procedure, record: Record, due: Any, run: Any) -> list[s
     comparable = due["before"] is not None or due["limit"] is not None
     if due["quantity"] is not None and comparable and not measured:
         missing.append(due["quantity_words"] + ", after")
+    if ROOM_CO_LOOK in due["looks"] and run.get("co_room_ppm") is None:
+        missing.append("CO in the room after the run, with its number")
     words = {look["id"]: look["words"] for look in procedure["closing_looks"]}
     return missing + [words[look] for look in due["looks"] if look not in done]
 

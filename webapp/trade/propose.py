@@ -48,14 +48,21 @@ def propose(check: Check, values: dict[str, float | None], answers: list[Evidenc
     """What the figures propose, and what they exclude. Where they only make it doubtful the technician decides.
 
     A figure for which one must leave excludes every answer that lets the walk go on; another certain one excludes what
-    is called good. Range and source: those of the rule. Example: 200 ppm in the room exclude all but "leave", 69 ppm
-    exclude "acceptable".
+    is called good; and a raised figure was measured. Range and source: those of the rule.
+    Example: 200 ppm in the room exclude all but "leave", 69 ppm "acceptable" and "not_measured".
     """
     found = propose_outcome(check, values, answers, ladder)
     return {"outcome": found["outcome"], "words": found["words"], "excluded": _excluded(check, found["outcome"])}
 
 
 def _excluded(check: Check, proposed: str | None) -> list[str]:
+    shut = _shut_out(check, proposed)
+    if shut and check["rule"] == "co_outcome":
+        shut = shut + ["not_measured"]  # no way round a raised figure
+    return [outcome["id"] for outcome in check["outcomes"] if outcome["id"] in shut]
+
+
+def _shut_out(check: Check, proposed: str | None) -> list[str]:
     if proposed is None or proposed not in CERTAIN[check["rule"] or ""]:
         return []
     stops = [outcome["id"] for outcome in check["outcomes"] if outcome["stop_words"] is not None]

@@ -19,7 +19,8 @@ SHOWN_CAP = 0.95
 # A failed proof run speaks against the cause that was repaired, and hardly against the others (expert guess).
 FAILED_PROOF_SAME = 0.03
 FAILED_PROOF_OTHER = 0.9
-# Words (expert guesses): "likely" from one in two; "ruled out" below 2 in 100 and at a fifth or less of its beginning.
+# Words (expert guesses): "likely" from one in two; "ruled out" below 2 in 100, at a fifth or less of its beginning, and
+# by findings that alone make it a fifth as likely beside most others: that one cause is found takes no other away.
 LIKELY_P = 0.5
 RULED_OUT_P = 0.02
 RULED_OUT_RATIO = 0.2
@@ -47,7 +48,7 @@ def rank(
     causes = procedure["causes"]
     by_p = in_order(list(range(len(causes))), key=lambda h: (-p[h], causes[h]["id"]))
     return {
-        "causes": [_ranked(tables, used, p, h, proven) for h in by_p],
+        "causes": [_ranked(tables, used, p, h, failed or [], proven) for h in by_p],
         "entropy_bits": entropy_bits(p),
         "fit": fit_of(tables, used, p, by_p[0]),
         "used": used,
@@ -99,13 +100,17 @@ def _usable(tables: Tables, evidence: list[Evidence]) -> tuple[list[Evidence], l
     return used, ignored
 
 
-def _ranked(tables: Tables, used: list[Evidence], p: list[float], h: int, proven: str | None) -> RankedCause:
+def _ranked(
+    tables: Tables, used: list[Evidence], p: list[float], h: int, failed: list[str], proven: str | None
+) -> RankedCause:
     cause = tables.procedure["causes"][h]
     state = "possible"
     if p[h] >= LIKELY_P:
         state = "likely"
     elif p[h] < RULED_OUT_P and p[h] <= RULED_OUT_RATIO * cause["prior"]:
-        state = "ruled_out"
+        against = [min(0.0, _against_most(tables, one, h)) for one in used]
+        against += [log(FAILED_PROOF_SAME) for one in failed if one == cause["id"]]
+        state = "ruled_out" if sum(against) <= log(RULED_OUT_RATIO) else "possible"
     shown = p[h] if proven == cause["id"] else min(p[h], SHOWN_CAP)
     by = _moved_by(tables, used, h, state)
     return {"cause": cause["id"], "p": p[h], "p_shown": shown, "state": state, "by": by}  # type: ignore[typeddict-item]
@@ -118,6 +123,7 @@ def _moved_by(tables: Tables, used: list[Evidence], h: int, state: str) -> list[
         check, outcome = used[position]["check"], used[position]["outcome"]
         weight = log(tables.rows[check][outcome][h] / tables.average[check][outcome])
         if state == "ruled_out":
+            weight = _against_most(tables, used[position], h)
             speaks = weight < SPEAKS_AGAINST
         elif state == "likely":
             speaks = weight > SPEAKS_FOR
@@ -127,6 +133,11 @@ def _moved_by(tables: Tables, used: list[Evidence], h: int, state: str) -> list[
             loud.append((-in_steps(abs(weight)), position))
     loud.sort()
     return [used[position] for _weight, position in loud[:3]]
+
+
+def _against_most(tables: Tables, one: Evidence, h: int) -> float:
+    """How loudly it speaks for this cause beside the one in the middle: under 0 it speaks against it."""
+    return log(tables.rows[one["check"]][one["outcome"]][h] / tables.typical[one["check"]][one["outcome"]])
 
 
 def _normal(weights: list[float]) -> list[float]:

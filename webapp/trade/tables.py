@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import log
 from typing import TYPE_CHECKING
 
+from .ordering import in_order
+
 if TYPE_CHECKING:
     from .procedure_types import Check, Procedure
 
@@ -18,8 +20,8 @@ class Tables:
     """Numbers of one procedure, in its order of causes.
 
     `rows[check][outcome][h]`: P(outcome | cause h), floored, summing to one. `average[check][outcome]`: the same over
-    the priors. `self_info[check][h]`: sum over outcomes of row log row. `repair_minutes[h]`: of the cause's first
-    repair, null where it has none.
+    the priors; `typical`: of the cause in the middle. `self_info[check][h]`: sum over outcomes of row log row.
+    `repair_minutes[h]`: of the cause's first repair, null where it has none.
     """
 
     def __init__(self, procedure: Procedure) -> None:
@@ -29,6 +31,7 @@ class Tables:
         self.check: dict[str, Check] = {check["id"]: check for check in procedure["checks"]}
         self.rows: dict[str, dict[str, list[float]]] = {}
         self.average: dict[str, dict[str, float]] = {}
+        self.typical: dict[str, dict[str, float]] = {}
         self.self_info: dict[str, list[float]] = {}
         for check in procedure["checks"]:
             self._take(check)
@@ -45,6 +48,9 @@ class Tables:
         rows = [[row[h] / totals[h] for h in causes] for row in floored]
         self.rows[check["id"]] = {ids[n]: rows[n] for n in range(len(ids))}
         self.average[check["id"]] = {ids[n]: sum([self.prior[h] * rows[n][h] for h in causes]) for n in range(len(ids))}
+        self.typical[check["id"]] = {
+            ids[n]: in_order(rows[n], key=lambda one: one)[len(causes) // 2] for n in range(len(ids))
+        }
         self.self_info[check["id"]] = [sum([row[h] * log(row[h]) for row in rows]) for h in causes]
 
 

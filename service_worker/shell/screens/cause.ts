@@ -56,7 +56,7 @@ export function causeScreen(stage: Stage, view: JobView): Screen {
       ${view.record.cause ? html`<p class="strip recorded">Recorded: <strong>${causeWords(view.procedure, view.record.cause)}</strong></p>` : nothing}
       <p class="soft">Still possible. What was found fits the upper ones better.</p>
       <section class="dock" aria-label="Answers">${answerButtons([...asAnswers(open), { id: order.includes(NONE) ? NONE : "other", words: "Something else" }], tap, stage.busy.value)}
-      ${far.length > 0 ? html`<details class="more"><summary>Far off by what was found (${far.length})</summary>${answerButtons(asAnswers(far), tap, stage.busy.value)}</details>` : nothing}
+      ${far.length > 0 ? html`<details class="more"><summary>Less likely by what was found (${far.length})</summary>${answerButtons(asAnswers(far), tap, stage.busy.value)}</details>` : nothing}
       ${out.size > 0 ? html`<details class="more"><summary>Ruled out (${out.size})</summary>${answerButtons(asAnswers([...out]), tap, stage.busy.value)}</details>` : nothing}</section>`,
   };
 }

@@ -117,7 +117,7 @@ function fieldsOf(due: ProofDue | null, view: JobView): ProofField[] {
     { id: "minutes", words: "Minutes it ran hot", unit: "min", low: 1, high: 240, aside: due ? `${due.minutes} wanted` : "" },
     { id: "restarts", words: "Restarts without a fault", unit: "restarts", low: 0, high: 20, aside: due ? `${due.restarts} wanted` : "" },
     ...same,
-    { id: "co_room_ppm", words: "CO in the room", unit: "ppm", low: 0, high: 10_000, aside: "if measured" },
+    { id: "co_room_ppm", words: "CO in the room", unit: "ppm", low: 0, high: 10_000, aside: due?.looks.includes("co_again") ? "wanted" : "if measured" },
     { id: "co_air_free_ppm", words: "CO in the vent, air-free", unit: "ppm", low: 0, high: 10_000, aside: "if measured" },
   ];
 }

@@ -30,7 +30,7 @@ function byCards({ procedure }: JobView, check: Check, ppm: number | null, chose
   const step = ppm === null ? undefined : ladder?.steps.findLast((one) => ppm >= one.from_ppm);
   if (!step) return null;
   const stops = check.outcomes.filter((one) => one.stop_words !== null).map((one) => one.id);
-  const fits = ({ id, verdict }: Check["outcomes"][number]): boolean => (stops.includes(step.outcome) ? stops.includes(id) : step.outcome === "acceptable" || verdict !== "good");
+  const fits = ({ id, verdict }: Check["outcomes"][number]): boolean => (stops.includes(step.outcome) ? stops.includes(id) : step.outcome === "acceptable" || (verdict !== "good" && id !== "not_measured"));
   const excluded = check.outcomes.filter((one) => !fits(one)).map((one) => one.id);
   return { outcome: step.outcome, words: `${step.words} (${step.source}.)`, excluded };
 }

@@ -27,7 +27,7 @@ export function suspectsScreen(stage: Stage, view: JobView): Screen {
       ${view.advice?.fit.strained ? html`<p class="strip">What was found fits no single cause well: two faults, or one answer to look at again${lookAgain(view)}.</p>` : nothing}
       ${ranking.length === 0 ? html`<p class="empty">Nothing to rank yet.</p>` : nothing}
       <ol class="suspects">${near.map((one) => suspect(view, one, seen))}</ol>
-      ${far.length > 0 ? html`<details class="more"><summary>Far off, fewer than 5 in 100 each (${far.length})</summary><ul class="suspects">${far.map((one) => suspect(view, one, seen))}</ul></details>` : nothing}
+      ${far.length > 0 ? html`<details class="more"><summary>Less likely now, fewer than 5 in 100 each (${far.length})</summary><ul class="suspects">${far.map((one) => suspect(view, one, seen))}</ul></details>` : nothing}
       ${out.length > 0 ? html`<h2>Ruled out</h2>${ruledOut(view, out)}` : nothing}
       ${view.card.state === "open" ? html`<div class="dock"><a class="button wide" href=${jobHref(view.card.job_id, "cause")}>Name the cause</a></div>` : nothing}`,
   };
