@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from tests.audit.conftest import History, OwnersDesk
 from tests.factories import OfficeDeviceFactory, PersonFactory
+from tests.sites.stories import PROCEDURE
 from webapp.audit import service
 from webapp.audit.figures import Row, Window
 from webapp.audit.service import Table
@@ -118,6 +119,23 @@ def test_the_definition_stands_on_the_page(history: History, owner: OwnersDesk) 
     assert "unscheduled later visit to the same heater for the same complaint, counted against the job just" in page
     assert "they have not held yet" in page
     assert "Below 30 repairs nothing is said" in page
+
+
+def test_a_call_before_a_late_close_is_not_lost(history: History, owner: OwnersDesk) -> None:
+    """Whoever closes on the next day has no return visit by the clock: it is shown apart, with its job."""
+    site = history.story.address("1 Late Lane")
+    job = history.call(site, 10)
+    history.story.walk(site, job, ("job_opened", {"procedure_hash": PROCEDURE["hash"]}))
+    history.story.walk(site, job, ("repair_made", {"action": "seat_tube"}))
+    again = history.call(site, 10.5)
+    history.on_day(11)
+    history.story.walk(site, job, ("job_closed", {"state": "proven"}))
+    page = owner.client.get("/held").text
+    assert 'href="/held/jobs?list=apart-before_close">1<' in page
+    listed = owner.client.get("/held/jobs?list=apart-before_close").text
+    assert f"/jobs/{job}" in listed
+    assert f"/jobs/{again}" in listed
+    assert "No return visit is on record" in page
 
 
 def test_a_long_page_says_first_what_is_on_it(history: History, owner: OwnersDesk) -> None:

@@ -29,6 +29,7 @@ APART_WORDS = {
     "other_complaint": "came back with another complaint",
     "complaint_not_known": "came back, and one of the two complaints is not recorded",
     "other_heater": "the next call was for another heater at that address",
+    "before_close": "another call from there came before the job was closed",
 }
 PROOF_WORDS = {
     "proven_no_run": "closed as repaired and held, and no hot run stands recorded",

@@ -39,6 +39,7 @@ def _link_group(group: list[Case]) -> None:
         if not visit.brought_in:
             earlier = [case for case in closed if case is not visit and 0 <= days_between(case, visit) <= LONGEST_DAYS]
             _link_visit(visit, earlier)
+            _tell_apart_what_came_meanwhile(visit, closed)
 
 
 def _link_visit(visit: Case, earlier: list[Case]) -> None:
@@ -52,6 +53,17 @@ def _link_visit(visit: Case, earlier: list[Case]) -> None:
     if not is_planned(visit):
         for case in earlier:
             case.next_call = case.next_call or visit
+
+
+def _tell_apart_what_came_meanwhile(visit: Case, closed: list[Case]) -> None:
+    """A call before the close of a job that had been called for earlier: whoever closes late would lose it silently."""
+    if visit.before is not None or visit.rung_at_s is None:
+        return
+    during = [case for case in closed if case.rung_at_s is not None and case.closed_at_s is not None]
+    during = [case for case in during if case.rung_at_s < visit.rung_at_s < case.closed_at_s]  # type: ignore[operator]
+    for case in during[-1:]:
+        if case.apart is None:
+            case.apart, case.apart_why = visit, "before_close"
 
 
 def _same_complaint(case: Case, visit: Case) -> bool:
