@@ -129,6 +129,8 @@ export interface JobCard {
   calls_before?: number;
   returning: boolean;
   booked_at: string | null;
+  /** the appointment that was promised */
+  due_wall?: string | null;
   /** a heater was left off and the office has not been rung */
   office_not_told?: boolean;
   /** another visit left a heater off there, and nobody put it back */

@@ -168,3 +168,16 @@ test("an address that is no longer the same one takes its history with it, thoug
   assert.equal((await phone.core.openJob(JOB)).history.length, 0);
   assert.ok((await phone.rows("events")).some(({ event }) => event.site_id === other)); // a restored server may need them
 });
+
+test("the card says what was promised last, and nothing once that was taken back", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  const said = async (n: number, body: { [key: string]: unknown }): Promise<unknown> => {
+    server.store({ ...officeEvent(n, "job_moved", body, JOB), schema: 3 });
+    await phone.core.syncNow();
+    return phone.core.jobs.value.find(({ job_id }) => job_id === JOB)?.due_wall;
+  };
+  assert.equal(await said(70, { due_wall: "2026-11-26T17:00:00Z" }), "2026-11-26T17:00:00Z");
+  assert.equal(await said(71, { phone: "555-0102" }), "2026-11-26T17:00:00Z"); // corrects something else
+  assert.equal(await said(72, { due_cleared: true }), null);
+});

@@ -35,10 +35,10 @@ def test_every_screen_of_the_walk_says_so_and_leads_to_putting_it_back(hand: Han
     for screen in ("home", "close"):  # these say it at length
         hand.go(screen)
         assert hand.page.locator("[data-stands-off]").count() == 0, screen
-        assert "Left off on 9 Nov 2026: The heater, CO in the room." in hand.words()
+        assert "Left off on 9 Nov 2026: The heater. Why: CO in the room." in hand.words()
     hand.go("walk")
     hand.tap("[data-stands-off] a")
-    assert "Left off on 9 Nov 2026: The heater, CO in the room" in hand.words()
+    assert "Left off on 9 Nov 2026: The heater. Why: CO in the room" in hand.words()
     assert hand.page.locator("[data-stands-off]").count() == 0
 
 

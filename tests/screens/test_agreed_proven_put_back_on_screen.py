@@ -118,6 +118,27 @@ def test_without_a_cause_the_usual_can_be_tapped_taken_out_again_and_edited(hand
     assert body["told_words"] == "What it costs: as on the sheet"
     assert body["scope_words"] == "Look further, then ask again"
     assert "price_words" not in body
+    hand.page.wait_for_selector("main[data-screen=walk]")
+
+
+@pytest.mark.parametrize(
+    ("scope", "screen"),
+    [
+        ("Order the part and come back", "close"),
+        ("Make it safe and leave it off", "left-off"),
+        ("a new tube; Order the part and come back", "repair"),
+    ],
+)
+def test_what_was_agreed_leads_to_it(scope: str, screen: str, hand: Hand) -> None:
+    cause_named(hand)
+    hand.go("agreed")
+    hand.page.fill("#agreed-told", "the tube is split")
+    hand.page.fill("#agreed-scope", scope)
+    hand.tap('[data-answer="authorised"]')
+    hand.page.wait_for_selector(f"main[data-screen={screen}]")
+    if screen == "close":
+        offered = hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((e) => e.dataset.answer)")
+        assert offered == ["waiting_part"]
 
 
 def test_of_an_unsafe_heater_it_can_be_told_with_one_tap_that_it_stays_off(hand: Hand) -> None:
@@ -210,6 +231,22 @@ def test_the_proof_asks_for_the_same_figure_as_before_and_says_what_is_missing(h
     assert "10 minutes of running" in hand.page.locator("[data-missing]").inner_text()
 
 
+def test_after_a_figure_of_the_hot_run_one_is_where_it_stands(open_stage: OpenStage) -> None:
+    hand = open_stage(size={"width": 320, "height": 640})
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("proof")
+    figures = hand.page.locator("[data-figure]")
+    last = figures.nth(figures.count() - 1)
+    name = last.get_attribute("data-figure")
+    assert name is not None
+    type_figure(hand, name, "3")
+    assert last.evaluate(IN_SIGHT)
+    last.click()
+    hand.tap("text=Leave it")
+    assert last.evaluate(IN_SIGHT)
+
+
 def test_held_against_the_figures_wants_a_word_of_why(hand: Hand) -> None:
     cause_named(hand)
     act(hand, ("repair_made", {"action": "new_tube"}))
@@ -255,7 +292,7 @@ def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand)
     hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
     hand.page.evaluate(ACT, [JOB, [{"kind": "note", "body": {"words": "x"}}]])
     hand.page.wait_for_selector("[data-left-off]")
-    assert "Left off on 9 Nov 2026: The heater, CO." in hand.words()
+    assert "Left off on 9 Nov 2026: The heater. Why: CO." in hand.words()
     hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     hand.go("home")

@@ -301,6 +301,12 @@ def test_a_job_that_is_opened_anew_starts_at_its_top(hand: Hand) -> None:
     assert hand.page.evaluate("scrollY") == 0
 
 
+def test_what_was_promised_stands_in_the_list_and_on_the_job_s_page(hand: Hand) -> None:
+    hand.page.evaluate("fake.jobs.value = fake.jobs.value.map((one) => ({...one, due_wall: '2026-11-24T11:00:00'}));")
+    hand.settle()
+    assert "Promised for 24 Nov 2026, 11:00" in hand.page.locator(".card").first.inner_text()
+
+
 def test_an_earlier_call_that_nobody_went_for_is_no_visit(hand: Hand) -> None:
     hand.page.evaluate("fake.jobs.value = fake.jobs.value.map((one) => ({...one, visits_before: 0, calls_before: 1}))")
     hand.settle()

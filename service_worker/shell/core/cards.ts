@@ -55,7 +55,14 @@ export function cardOf(place: { job_id: string; site_id: string }, own: EventEnv
     calls_before: around.earlier.length - visits.length,
     returning: visits.some((visit) => visit.complaint === complaint && bookedMs - Date.parse(visit.last_wall) <= RETURN_WINDOW_MS),
     booked_at: booked?.at_wall ?? null,
+    due_wall: dueOf(events),
   };
+}
+
+/** The appointment, as the fold has it: the last that was promised and not taken back. */
+function dueOf(events: EventEnvelope[]): string | null {
+  const said = events.filter(({ kind, body }) => (kind === "job_booked" || kind === "job_moved") && (body["due_wall"] || body["due_cleared"])).at(-1);
+  return said?.body["due_cleared"] ? null : text(said, "due_wall");
 }
 
 const ON_SITE: ReadonlySet<string> = new Set(["job_opened", "arrived", "job_closed"]);

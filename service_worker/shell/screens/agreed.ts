@@ -5,7 +5,7 @@ import { answerButtons } from "../components/answers";
 import { signaturePad } from "../components/signature";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
-import { jobHref } from "../router";
+import { jobHref, type JobScreen } from "../router";
 import { answerWords, causeWords, checkTitle, repairWords, verdictOf } from "./record_read";
 import { offered, wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
@@ -14,7 +14,7 @@ const FOUND_MOST = 4;
 /** What is mostly said and wanted beside what was found (common practice, no source). Never a price. */
 const TOLD = ["Shown at the heater", "What it costs", "A return visit may be needed"];
 const STAYS_OFF = "It stays off until it is put right";
-const TO_BE_DONE = ["Look further, then ask again", "Order the part and come back", "Make it safe and leave it off"];
+const TO_BE_DONE: [words: string, screen: JobScreen, arg?: string][] = [["Look further, then ask again", "walk"], ["Order the part and come back", "close", "waiting_part"], ["Make it safe and leave it off", "left-off"]];
 
 export function agreedScreen(stage: Stage, view: JobView): Screen {
   const told = stage.local("agreed told", "");
@@ -28,7 +28,7 @@ export function agreedScreen(stage: Stage, view: JobView): Screen {
   const save = async (decision: string): Promise<void> => {
     const more = { price_words: price.value.trim(), name_words: name.value.trim(), signature_path: path.value };
     const body = { told_words: told.value.trim(), scope_words: scope.value.trim(), decision, ...Object.fromEntries(Object.entries(more).filter(([, words]) => words !== "")) };
-    if (await stage.act(view, [{ kind: "work_agreed", body }], decision === "authorised" ? "work agreed" : "declined")) stage.go(jobHref(job, decision === "authorised" ? "repair" : "close", ...(decision === "declined" ? ["declined"] : [])));
+    if (await stage.act(view, [{ kind: "work_agreed", body }], decision === "authorised" ? "work agreed" : "declined")) stage.go(wayOn(job, decision, body.scope_words));
   };
   if (away.value) return nobodyScreen(stage, view, () => (away.value = false));
   const last = view.record.agreements.at(-1);
@@ -38,7 +38,7 @@ export function agreedScreen(stage: Stage, view: JobView): Screen {
       <p class="soft">Before anything is taken apart: what the customer was told, and what they want done.</p>
       ${last ? html`<p class="strip recorded">${last.decision === "authorised" ? "Agreed" : "Declined"}: <strong>${last.scope_words}</strong>${last.name_words ? `, ${last.name_words}` : ""}</p>` : nothing}
       ${offered("agreed-told", "The customer was told", told, toldOf(view))}
-      ${offered("agreed-scope", "To be done", scope, [...repairsOf(view), ...TO_BE_DONE])}
+      ${offered("agreed-scope", "To be done", scope, [...repairsOf(view), ...TO_BE_DONE.map(([words]) => words)])}
       ${line("price", "Price, in words or figures", price, 200)}
       ${line("name", "Name of who decides", name, 120)}
       <p class="field-name">Signature, on this screen</p>
@@ -48,6 +48,13 @@ export function agreedScreen(stage: Stage, view: JobView): Screen {
         <button class="button wide quiet" type="button" data-nobody @click=${() => (away.value = true)}>The customer is not there</button>
       </section>`,
   };
+}
+
+/** To what was agreed, where it is one of the usual; else to the repair. */
+function wayOn(job: string, decision: string, scope: string): string {
+  if (decision === "declined") return jobHref(job, "close", "declined");
+  const [, screen, arg] = TO_BE_DONE.find(([words]) => words === scope) ?? [scope, "repair" as const];
+  return jobHref(job, screen, arg);
 }
 
 /** Nobody to ask: written down in words, and the work goes on or does not. */
@@ -73,7 +80,7 @@ function line(id: string, label: string, words: Signal<string>, most: number): T
 /** The named cause, and what was found not to be right, in the record's own words. */
 function foundWords({ record, procedure }: JobView): string[] {
   const bad = record.checks.flatMap(({ check, outcome }) => (outcome && verdictOf(procedure, check, { outcome, could_not: null }) === "bad" ? [`${checkTitle(procedure, check)}: ${answerWords(procedure, check, { outcome, could_not: null })}`] : []));
-  return [...(record.cause ? [causeWords(procedure, record.cause)] : []), ...bad.slice(0, FOUND_MOST)];
+  return record.cause ? [causeWords(procedure, record.cause)] : bad.slice(0, FOUND_MOST); // the cause says it plainer than its checks
 }
 
 function toldOf(view: JobView): string[] {

@@ -7,7 +7,7 @@ import { closeWords } from "../words";
 import { beforeGoingDown, notYet } from "./before";
 import { alarmStrip, callFacts, leftOffStrip } from "./call_notes";
 import { earlierVisits } from "./earlier";
-import { updateStrip } from "./jobs";
+import { dueWords, updateStrip } from "./jobs";
 import { ringButton } from "./ring";
 import type { Screen, Stage } from "./screen";
 
@@ -19,6 +19,7 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
     body: html`${updateStrip(stage)}${savedStrip(stage, view)}
       <h1 tabindex="-1">${card.street}</h1>
       <p class="soft">${[card.town, view.procedure?.title].filter(Boolean).join(" · ")}</p>
+      ${going && card.due_wall ? html`<p data-promised>${dueWords(card.due_wall)}</p>` : nothing}
       ${going ? html`${alarmStrip(view)}${leftOffStrip(view)}` : nothing}
       ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state).toLowerCase()}.</strong> ${record.closed.words}</p>` : nothing}
       ${card.phone ? ringButton(card.phone, "Call") : html`<p class="soft">No phone number was given.</p>`}

@@ -36,9 +36,14 @@ function cards(jobs: readonly JobCard[]): TemplateResult {
     ${job.due_out_wall ? html`<span class="tag" data-kind=${isOver(job.due_out_wall, nowMs.value) ? "bad" : nothing}>due out ${clockWords(job.due_out_wall)} · ${leftWords(job.due_out_wall, nowMs.value)}</span>` : nothing}
     <strong class="card-street">${job.street}</strong>
     <span class="soft">${job.town}</span>
+    ${job.due_wall ? html`<span data-promised>${dueWords(job.due_wall)}</span>` : nothing}
     <span>${job.complaint_words}</span>
     ${beforeWords(job)}
   </a></li>`)}</ul>`;
+}
+
+export function dueWords(wall: string): string {
+  return `Promised for ${clockWords(wall)}`;
 }
 
 function beforeWords(job: JobCard): TemplateResult | typeof nothing {

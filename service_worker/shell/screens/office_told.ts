@@ -29,9 +29,9 @@ export function officeToldScreen(stage: Stage, view: JobView): Screen {
       ${last ? html`<p class="strip recorded">Told ${clockWords(last.told_wall)}: <strong>${last.who_words}</strong>${office_not_told ? ". Something was left off since." : nothing}</p>` : nothing}
       ${phone ? ringButton(phone, "Ring the office") : html`<p class="strip">The office's number has not come down to this phone. Ring the number that you know.</p>`}
       <div class="field"><label for="told-who">Spoke to</label><input id="told-who" autocomplete="off" maxlength="120" .value=${who.value} @input=${(event: Event) => (who.value = (event.target as HTMLInputElement).value)} /></div>
-      <div class="stepper"><span>Rang at <strong class="number-inline">${clockWords(told_wall())}</strong></span>
+      ${who.value.trim() === "" ? nothing : html`<div class="stepper"><span>Rang at <strong class="number-inline">${clockWords(told_wall())}</strong></span>
         <button class="button" type="button" aria-label="−5 min" @click=${() => (ago.value += STEP_MIN)}>−5</button>
-        <button class="button" type="button" aria-label="+5 min" ?disabled=${ago.value === 0} @click=${() => (ago.value = Math.max(0, ago.value - STEP_MIN))}>+5</button></div>
+        <button class="button" type="button" aria-label="+5 min" ?disabled=${ago.value === 0} @click=${() => (ago.value = Math.max(0, ago.value - STEP_MIN))}>+5</button></div>`}
       <div class="dock"><button class="button wide tall" type="button" data-lamp data-told ?disabled=${who.value.trim() === "" || stage.busy.value} @click=${() => void save()}>The office knows</button>
         <p class="soft">No signal here? Go up, then ring. “Office not told” stays on every screen until you say so.</p>
         ${view.record.closed ? nothing : html`<a class="button wide quiet" href=${jobHref(view.card.job_id, "close", "left_off")}>Close the job first</a>`}</div>`,

@@ -46,10 +46,14 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
   const fault = stage.local<string | null>("proof fault", null);
   if (open.value) {
     const field = open.value;
+    const back = (): void => {
+      open.value = null; // the list is there again, at its top
+      document.querySelector(`[data-figure="${field.id}"]`)?.scrollIntoView({ block: "center" });
+    };
     return padScreen(stage, field, (value) => {
       typed.value = { ...typed.value, [field.id]: value };
-      open.value = null;
-    }, () => (open.value = null));
+      back();
+    }, back);
   }
   const plain = askedOfJob<ProofDue>(stage, view, "proof_due");
   const due = plain.answer;

@@ -43,7 +43,7 @@ export function putBackScreen(stage: Stage, view: JobView, from: string | null):
         ${off.map(({ id, words: said }) => html`<button class="chip" type="button" data-which=${id} aria-pressed=${String(marked.value.includes(id))} @click=${() => flip(id)}>${said}</button>`)}</fieldset>` : nothing}
       <p class="strip" data-kind="caution"><strong>Only when what made it unsafe is put right and shown to be.</strong> The tag comes off last. Local rules say who may put it back.</p>
       ${view.record.repairs.length > 0 ? html`<div class="chips">${view.record.repairs.map((one) => html`<button class="chip" type="button" @click=${() => add(repairWords(view.procedure, one.action))}>${repairWords(view.procedure, one.action)}</button>`)}</div>` : nothing}
-      ${wordsField("put-back", "What was put right, and by whom", words)}
+      ${wordsField("put-back", "What was put right", words)}<p class="soft">Your name goes with it. If somebody else put it right, say who.</p>
       <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${words.value.trim() === "" || (off.length > 0 && which.length === 0) || stage.busy.value} @click=${() => void save()}>It is in service again</button></div>`,
   };
 }

@@ -17,9 +17,9 @@ export function leftOffHere({ record }: JobView): readonly Off[] {
   return record.left_off.filter(({ by }) => off.includes(by.event_id)).map((one) => ({ ...one, event_id: one.by.event_id, wall: one.by.at_wall }));
 }
 
-/** "Left off on 9 Nov 2026: The heater, CO in the room" */
+/** "Left off on 9 Nov 2026: The heater. Why: CO in the room" */
 export function leftOffWords({ wall, what_words, why_words }: Off): string {
-  return `Left off on ${dayWords(wall)}: ${[what_words, why_words].filter(Boolean).join(", ")}`;
+  return `Left off on ${dayWords(wall)}: ${[what_words, why_words].filter(Boolean).join(". Why: ")}`;
 }
 
 /** For a strip of one line, the heater of this job first: "Left off 9 Nov: CO in the room". Empty where nothing stands off. `whyIsSaid`: what is unsafe stands over it. */
