@@ -35,7 +35,7 @@ export function parentHref(route: Route): string | null {
   if (name === "home") return "#/jobs";
   if (name === "check") return jobHref(job, screen, arg);
   if (name === "put-back" && isJobScreen(route.arg ?? "")) return jobHref(job, route.arg as JobScreen);
-  if (name === "below" || name === "kit" || name === "heater" || name === "words") return jobHref(job);
+  if (name === "office-told" || name === "below" || name === "kit" || name === "heater" || name === "words") return jobHref(job);
   if (name === "walk" || name === "checks" || name === "suspects" || name === "record") return jobHref(job);
   if (name === "chain") return jobHref(job, "heater");
   return jobHref(job, "record");

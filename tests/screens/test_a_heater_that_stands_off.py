@@ -1,5 +1,6 @@
 """A heater that an earlier visit left off: the walk's own screens say so, in a line, until it is put back."""
 
+import re
 from typing import Any
 
 import pytest
@@ -58,7 +59,28 @@ def test_what_this_visit_left_off_is_said_too(hand: Hand) -> None:
     hand.pass_gate()
     act(hand, ("left_off", LEFT))
     hand.go("checks")
-    assert "CO in the room" in hand.page.locator("[data-stands-off]").inner_text()
+    words = hand.page.locator("[data-stands-off] span").inner_text()
+    assert re.fullmatch(r"Left off today \d\d:\d\d: CO in the room", words)
+
+
+def test_a_closed_job_says_what_it_left_off_and_tells_its_way_back_to_the_jobs_page(hand: Hand) -> None:
+    hand.begin()
+    act(hand, ("left_off", LEFT), ("job_closed", {"state": "left_off"}))
+    hand.go("record")
+    assert hand.page.locator("[data-stands-off]").count() == 1
+    assert hand.page.locator("[data-stands-off] a").count() == 0
+    hand.tap("[data-not-told] a")
+    hand.tap(".back")
+    assert hand.page.locator("main").get_attribute("data-screen") == "home"
+
+
+def test_the_close_offers_to_put_it_back_as_the_next_thing_once_the_hot_run_held(hand: Hand) -> None:
+    second_visit(hand)
+    hand.go("close")
+    assert hand.page.locator("[data-put-back] a").get_attribute("data-lamp") is None
+    run = {"passed": True, "minutes": 12, "restarts": 2, "looks_done": []}
+    act(hand, ("cause_named", {"cause": "tube_off"}), ("repair_made", {"action": "new_tube"}), ("proof_run", run))
+    assert hand.page.locator("[data-put-back] a").get_attribute("data-lamp") is not None
 
 
 def test_of_two_one_is_named_and_the_other_counted(hand: Hand) -> None:

@@ -56,3 +56,13 @@ def test_a_stop_is_said_first_wherever_it_was_found(walked: Hand) -> None:
     walked.tap('[data-answer="smell"]')
     walked.until("() => location.hash.endsWith('/walk')")
     walked.page.wait_for_selector(".stop-card")
+
+
+@pytest.mark.parametrize(("check", "opened"), [("joints", "[data-could-not]"), ("run_length", "[data-wanted]")])
+def test_back_from_the_reasons_and_from_the_pad_leads_to_the_question(walked: Hand, check: str, opened: str) -> None:
+    walked.go(f"check/{check}")
+    walked.tap(opened)
+    assert walked.page.locator(f"{opened}, [data-answer=sound]").count() == 0
+    walked.tap(".back")
+    assert screen_of(walked) == f"check/{check}"
+    assert walked.page.locator(opened).count() == 1

@@ -90,8 +90,7 @@ def test_in_a_room_that_must_be_left_nothing_milder_can_be_said(hand: Hand) -> N
     assert hand.page.locator("[data-answer]").first.get_attribute("data-answer") == "leave"
     assert hand.page.get_by_text("Not with 200 ppm").count() == 3
     assert "Mistyped? Tap the figure." in hand.page.locator(".said").inner_text()
-    hand.tap("[data-could-not]")  # as before: it could not be told today
-    assert hand.page.locator("[data-answer]").count() >= 4
+    assert hand.page.locator("[data-could-not]").count() == 0  # what reads 200 ppm was measured
 
 
 def test_in_a_room_that_must_be_left_the_engine_is_not_waited_for(hand: Hand) -> None:
@@ -253,4 +252,4 @@ def test_what_is_not_unsafe_is_the_technicians_to_decide(hand: Hand) -> None:
     hand.go("check/co_room")
     type_wanted(hand, "2")
     hand.page.wait_for_selector(".said")
-    assert hand.page.locator(".said").inner_text().endswith("You decide.")
+    assert hand.page.locator(".said").inner_text().endswith("You decide. Saved with the answer.")

@@ -23,6 +23,7 @@ FOCUS_TOPS = """() => [...document.querySelectorAll('main :is(a[href], button, i
   .filter((one) => one.checkVisibility())
   .map((one) => [one.closest('.dock') && getComputedStyle(one.closest('.dock')).position === 'sticky' ? 1e6 : 0, one])
   .map(([last, one]) => last + Math.round((one.closest('label') ?? one).getBoundingClientRect().top + scrollY))"""
+WAYS_OUT = "[data-came-out], [data-out-folded], [data-i-am-out]"
 CUT = "(selector) => { const one = document.querySelector(selector); return one.scrollWidth - one.clientWidth; }"
 ALLOWED = "() => { const { view } = fake; view.value = {...view.value, advice: {...view.value.advice, blocked: []}}; }"
 
@@ -127,7 +128,7 @@ def test_an_unsafe_figure_stands_alone_with_the_way_out(open_stage: OpenStage) -
     hand.type_number("200")
     hand.tap("[data-pad-done]")
     hand.page.wait_for_selector("[data-out-now]")
-    assert is_in_sight(hand, '[data-out-now], [data-answer="leave"]')
+    assert is_in_sight(hand, '[data-out-now], [data-answer="leave"], [data-typed-figure], [data-out-folded]')
     assert hand.page.locator(".saved").count() == 0  # a green word over it would be of something else
 
 
@@ -151,3 +152,43 @@ def test_a_heaters_name_is_never_cut(open_stage: OpenStage) -> None:
         for screen in ("checks", "record", "note"):
             hand.go(screen)
             assert hand.page.evaluate(CUT, ".where .soft") <= 0
+
+
+def test_what_was_typed_stands_beside_the_answers_and_nothing_older_is_called_saved(open_stage: OpenStage) -> None:
+    hand = open_stage()
+    hand.begin()
+    for _ in range(6):
+        if hand.asked() == "co_room":
+            break
+        hand.answer(hand.first_outcome(str(hand.asked())))
+    assert hand.page.locator(".saved").count() == 1
+    hand.tap("[data-wanted]")
+    hand.type_number("24")
+    hand.tap("[data-pad-done]")
+    hand.page.wait_for_selector(".said")
+    assert hand.page.locator("[data-typed-figure]").inner_text() == "24 ppm"
+    assert "Saved with the answer." in hand.page.locator(".said").inner_text()
+    assert hand.page.locator(".saved").count() == 0
+    hand.tap("[data-typed-figure]")
+    hand.type_number("7")
+    hand.tap("[data-pad-done]")
+    assert hand.page.locator("[data-typed-figure]").inner_text() == "7 ppm"
+
+
+def test_i_am_out_is_one_tap_away_on_every_check(small: Hand) -> None:
+    for check in open_all(small):
+        small.go(f"check/{check}")
+        shown = [one for one in small.page.locator(WAYS_OUT).all() if one.is_visible()]
+        assert len(shown) == 1, check
+        box = shown[0].bounding_box()
+        assert box is not None
+        assert box["height"] >= 44
+    shown[0].click()
+    small.until("() => fake.view.value.record.came_out.length === 1")
+    assert small.page.locator(WAYS_OUT).count() == 0
+
+
+def test_the_close_has_one_i_am_out(small: Hand) -> None:
+    small.go("close")
+    small.page.wait_for_selector("[data-out]")
+    assert len([one for one in small.page.locator(WAYS_OUT).all() if one.is_visible()]) == 1

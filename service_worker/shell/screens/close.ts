@@ -53,8 +53,8 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
     title: "Close the job", key: "close",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">How does the job stand?</h1>
       ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
-      ${off.length > 0 ? html`<p class="strip" data-put-back>${off.join(" ")}
-        <a class="inline-link" href=${jobHref(job, "put-back")}>Note that it is back in service</a></p>` : nothing}
+      ${off.length > 0 ? html`<div class="strip stack" data-put-back><p>${off.join(" ")}</p>
+        <a class="button wide" ?data-lamp=${record.proven} href=${jobHref(job, "put-back")}>Note that it is back in service</a></div>` : nothing}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
       ${below ? outLine(below.due_out_wall, out.value, () => (out.value = !out.value)) : nothing}
       ${wordsField("close-words", "A word for whoever comes next", words)}

@@ -18,14 +18,16 @@ export function reasonsScreen(stage: Stage, view: JobView, check: Check, asking:
     const drafts = [...figures, answerDraft(view, me, check.id, { could_not: reason })];
     void saveAnswer(stage, view, asking, drafts, `${check.title}: ${couldNotWords(reason).toLowerCase()}`);
   };
+  const back = (): void => void (stage.local(`could-not ${check.id}`, false).value = false);
   return {
+    back,
     title: `Could not check: ${check.title}`,
     key: `could-not ${check.id}`,
     body: html`<p class="above">${check.question}</p>
       <h1 tabindex="-1" data-check=${check.id}>Could not check it. Why?</h1>
       <section class="dock" aria-label="Reasons">
         ${answerButtons(COULD_NOT.filter(([id]) => !NEVER_OF_THE_GATE.has(id) || !view.procedure?.gate.includes(check.id)).map(([id, words]) => ({ id, words })), couldNot, stage.busy.value)}
-        <button class="button wide quiet" type="button" @click=${() => (stage.local(`could-not ${check.id}`, false).value = false)}>Back to the answers</button>
+        <button class="button wide quiet" type="button" @click=${back}>Back to the answers</button>
       </section>`,
   };
 }

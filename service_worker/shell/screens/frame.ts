@@ -4,7 +4,8 @@ import { moreBelow } from "../components/more_below";
 import { queueLine } from "../components/queue_line";
 import { faultStrip } from "../components/strips";
 import { jobHref, parentHref, type JobScreen } from "../router";
-import { ownBelow, visitStrips } from "./visit_strips";
+import { isOver, nowMs } from "./clock";
+import { comeOut, isUnsent, ownBelow, visitStrips } from "./visit_strips";
 import { clockWords } from "../words";
 import { hasTabs, viewOf } from "./view_of";
 import type { Screen, Stage } from "./screen";
@@ -14,7 +15,7 @@ const TABS: [screen: JobScreen, words: string][] = [["walk", "Walk"], ["checks",
 export function frame(stage: Stage, screen: Screen): TemplateResult {
   const { route, core } = stage;
   return html`
-    <header class="bar">${place(stage)}${ways(stage)}</header>${visitStrips(stage)}
+    <header class="bar">${place(stage)}${ways(stage, screen)}</header>${visitStrips(stage)}
     <main data-screen=${route.name}>${faultStrip(stage.fault.value)} ${screen.body}</main>
     ${core.person.value || route.name === "phone" ? html`<footer>${queueLine(core.queue.value)}${moreBelow()}</footer>` : nothing}
   `;
@@ -25,16 +26,21 @@ function place(stage: Stage): TemplateResult {
   const view = viewOf(stage);
   if (!view || stage.route.name === "home") return html`<p class="where"><span class="house">Undercroft</span><span>${stage.core.person.value?.name ?? ""}</span></p>`;
   const below = ownBelow(stage, view);
-  return html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span>${below ? html`<span class="out-by">out ${clockWords(below.due_out_wall).slice(-5)}</span>` : nothing}</p>`;
+  return html`<p class="where"><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span>${below ? html`<span class="out-by">${isUnsent(stage, below.by) ? "not sent: " : nothing}out ${clockWords(below.due_out_wall).slice(-5)} ${isOver(below.due_out_wall, nowMs.value) ? nothing : html`<button class="visit-way" type="button" data-out-folded ?disabled=${stage.busy.value} @click=${() => comeOut(stage, view)}>I am out</button>`}</span>` : nothing}</p>`;
 }
 
 /** Back, always at the left of this line; beside it the ways through the job. */
-function ways(stage: Stage): TemplateResult | typeof nothing {
+function ways(stage: Stage, screen: Screen): TemplateResult | typeof nothing {
   const { route } = stage;
   const back = parentHref(route);
   if (!back) return nothing;
+  const within = (event: Event): void => {
+    if (!screen.back) return;
+    event.preventDefault();
+    screen.back();
+  };
   return html`<nav class="ways-through" aria-label="Ways">
-    <a class="back" href=${back}><span aria-hidden="true">‹</span> Back</a>
+    <a class="back" href=${back} @click=${within}><span aria-hidden="true">‹</span> Back</a>
     ${"job" in route && hasTabs(stage) ? TABS.map(([screen, words]) => html`<a class="tab" href=${jobHref(route.job, screen)} aria-current=${screen === route.name ? "page" : nothing}>${words}</a>`) : nothing}
   </nav>`;
 }

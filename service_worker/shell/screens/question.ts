@@ -28,7 +28,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
   const numbers = readingRows(stage, view, check);
   const key = `check ${check.id} ${numbers.pad?.words ?? ""}`;
   if (stage.local(`could-not ${check.id}`, false).value) return lateScreen(stage, (late) => late.reasonsScreen(stage, view, check, asking, numbers.drafts()));
-  if (numbers.pad) return { title: check.title, key, body: html`<h1 class="out-of-sight" tabindex="-1">${numbers.pad.words}</h1>${check.title === numbers.pad.words ? nothing : html`<p class="above pad-over">${check.title}</p>`}${numbers.pad.body}` };
+  if (numbers.pad) return { title: check.title, key, back: numbers.pad.back, body: html`<h1 class="out-of-sight" tabindex="-1">${numbers.pad.words}</h1>${check.title === numbers.pad.words ? nothing : html`<p class="above pad-over">${check.title}</p>`}${numbers.pad.body}` };
   const seen = new Set<string>();
   const waits = asking.missing.length > 0;
   const typed = numbers.said !== null && !numbers.saidUnsafe; // what an ordinary figure says stands with the answers
@@ -36,7 +36,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
     title: check.title,
     key,
     body: html`
-      ${numbers.saidUnsafe ? nothing : savedStrip(stage, view)}
+      ${numbers.typed.length > 0 ? nothing : savedStrip(stage, view)}
       ${askedInOrder(check, asking, seen, {
         strips: () => html`${recordedStrip(view, check)} ${gateWaits(view, check)}
           ${unsafeNow(numbers)}
@@ -84,11 +84,12 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
   };
   const answers = check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict, barred: numbers.barred(id) })); // those that the figures leave come first
   return html`<section class="dock" aria-label="Answers" data-stick>
-    ${numbers.said ? html`<p class="said">${numbers.saidUnsafe ? "Do that first, then answer." : html`By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.`}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""}</p>` : nothing}
+    ${numbers.said ? html`<div class="said-row">${numbers.typed.map((one) => html`<button class="chip" type="button" data-typed-figure @click=${() => one.open()}>${one.words}</button>`)}
+      <p class="said">${numbers.saidUnsafe ? "Do that first, then answer." : html`By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.`}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""} Saved with the answer.</p></div>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons([...answers.filter((one) => !one.barred), ...answers.filter((one) => one.barred)], answer, stage.busy.value || numbers.pending)}
-    ${couldNotButton(stage, check, answers.length % 2 === 1)}
+    ${numbers.saidUnsafe ? nothing : couldNotButton(stage, check, answers.length % 2 === 1)}
   </section>`;
 }
 

@@ -14,10 +14,12 @@ import type { Stage } from "./screen";
 import { sentences } from "./stop";
 
 export interface Numbers {
-  pad: { words: string; body: TemplateResult } | null;
+  pad: { words: string; body: TemplateResult; back(): void } | null;
   rows: TemplateResult | typeof nothing;
   /** the figure without which the answers make no sense yet; a run that is over already needs no more of them */
   wanted: { words: string; open(): void } | null;
+  /** what was typed and is saved with the answer: "24 ppm", and the way to type it anew */
+  typed: readonly { words: string; open(): void }[];
   /** what the rule makes of the figures, a sentence each: what it says, then where that stands */
   said: string[] | null;
   /** the outcome that it proposes is one that is unsafe: it is acted upon before anything is tapped */
@@ -48,6 +50,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     stage.local(`typing ${check.id} ${keyOf(field)}`, "").value = "";
     open.value = keyOf(field);
   };
+  const shut = (): void => void (open.value = null);
   const keep = (field: ReadingField, figure: Figure, from: SheetFigure | null): void => {
     typed.value = { ...typed.value, [keyOf(field)]: figure };
     const { [keyOf(field)]: _before, ...others } = taken.value;
@@ -62,10 +65,14 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   const me = stage.core.person.value?.id ?? "";
   return {
-    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure, from) => keep(now, figure, from ?? null), () => (open.value = null), nominalOf(view, typed.value), wanted && said.value ? [said.value.words] : []) } : null,
+    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure, from) => keep(now, figure, from ?? null), shut, nominalOf(view, typed.value), wanted && said.value ? [said.value.words] : []), back: shut } : null,
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "", remark: otherOnSheet(limitFor(stage, view, field, nominalOf(view, typed.value)), figureOf(field), field) }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value && !(keyOf(field) in taken.value)) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted && (said.value?.outcome ?? null) === null ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
+    typed: check.readings.flatMap((field) => {
+      const figure = typed.value[keyOf(field)];
+      return figure === undefined ? [] : [{ words: figureWords(figure, field), open: () => openPad(field) }];
+    }),
     said: said.value === null ? null : sentences(said.value.words),
     saidUnsafe: check.outcomes.some((one) => one.id === said.value?.outcome && one.unsafe === true),
     pending: pending.value,
@@ -88,7 +95,11 @@ function readWords(check: Check, figureOf: (field: ReadingField) => Figure | und
   const read = check.readings.filter((field) => !field.from_sheet && figureOf(field) !== undefined);
   const [field] = read;
   const figure = field && figureOf(field);
-  return field === undefined || figure === undefined || read.length > 1 ? "these figures" : figure === "OL" ? figure : `${numberWords(figure)} ${unitWords(field.unit)}`.trimEnd();
+  return field === undefined || figure === undefined || read.length > 1 ? "these figures" : figureWords(figure, field);
+}
+
+function figureWords(figure: Figure, field: ReadingField): string {
+  return figure === "OL" ? figure : `${numberWords(figure)} ${unitWords(field.unit)}`.trimEnd();
 }
 
 function keyOf(field: ReadingField): string {

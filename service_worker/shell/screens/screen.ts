@@ -9,6 +9,8 @@ export interface Screen {
   title: string;
   key: string;
   body: TemplateResult;
+  /** where Back leads first, on a screen within a screen */
+  back?(): void;
 }
 
 /** What the last act left to say. */

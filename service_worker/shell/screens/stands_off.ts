@@ -26,8 +26,9 @@ export function leftOffWords({ wall, what_words, why_words }: Off): string {
 export function standsOffWords(view: JobView, whyIsSaid: boolean): string {
   const others = view.advice?.off_before?.filter((one) => one.other_heater).map((one) => one.event_id) ?? []; // advice of an older shell has none
   const isOther = (one: Off): boolean => others.includes(one.event_id);
-  const all = [...leftOffHere(view), ...leftOffBefore(view)];
+  const all = [...leftOffHere(view), ...(view.card.state === "open" ? leftOffBefore(view) : [])]; // later visits speak for themselves
   const [first, ...rest] = [...all.filter((one) => !isOther(one)), ...all.filter(isOther)];
   if (!first) return "";
-  return `${isOther(first) ? "Another heater left off" : "Left off"} ${shortClockWords(first.wall).split(",")[0]}${whyIsSaid ? "" : `: ${first.why_words || first.what_words}`}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
+  const [day = ""] = shortClockWords(first.wall).split(",");
+  return `${isOther(first) ? "Another heater left off" : "Left off"} ${day.includes(":") ? `today ${day}` : day}${whyIsSaid ? "" : `: ${first.why_words || first.what_words}`}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
 }

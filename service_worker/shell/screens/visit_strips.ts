@@ -18,13 +18,13 @@ export function visitStrips(stage: Stage): TemplateResult | typeof nothing {
   const below = ownBelow(stage, view);
   const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
   const unsafe = isStopScreen(stage, view) || view.record.heater_off || view.card.state !== "open" ? [] : (view.advice?.unsafe ?? []);
-  const off = SAY_OFF_THEMSELVES.has(stage.route.name) || view.card.state !== "open" ? "" : standsOffWords(view, unsafe.length > 0);
+  const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, unsafe.length > 0);
   if (!view.record.office_not_told && !below && timers.length + unasked.length + unsafe.length === 0 && !off) return nothing;
   return html`<aside class="visit-strips" aria-label="This visit">
     ${view.record.office_not_told ? notTold(stage, view) : nothing}
     ${unsafe.length > 0 ? unsafeNow(stage, view, unsafe) : nothing}
-    ${off ? standsOff(stage, view, off, unsafe.length === 0) : nothing}
-    ${below ? dueOut(stage, view, below) : nothing}
+    ${off ? standsOff(stage, view, off, unsafe.length === 0 && view.card.state === "open") : nothing}
+    ${below && stage.route.name !== "close" ? dueOut(stage, view, below) : nothing}
     ${unasked.map((one) => mentioned(stage, view, one))}
     ${timers.map((timer) => running(stage, timer))}
   </aside>`;
@@ -77,10 +77,13 @@ export function isUnsent(stage: Stage, { at_wall }: { at_wall: string }): boolea
 
 function dueOut(stage: Stage, view: JobView, { due_out_wall: wall, by }: NonNullable<JobView["record"]["below"]>): TemplateResult {
   const over = isOver(wall, nowMs.value);
-  const out = (): void => void stage.act(view, [{ kind: "came_out", body: {} }], "I am out");
   return html`<p class="visit-strip" data-kind=${over ? "bad" : nothing} data-due-out>
     <span>Due out ${clockWords(wall)} · <span class="visit-left">${leftWords(wall, nowMs.value)}</span>${isUnsent(stage, by) ? html` <strong data-unsent>${NOT_SENT}</strong>` : nothing}</span>
-    <button class="visit-way" type="button" data-came-out ?disabled=${stage.busy.value} @click=${out}>I am out</button></p>`;
+    <button class="visit-way" type="button" data-came-out ?disabled=${stage.busy.value} @click=${() => comeOut(stage, view)}>I am out</button></p>`;
+}
+
+export function comeOut(stage: Stage, view: JobView): void {
+  void stage.act(view, [{ kind: "came_out", body: {} }], "I am out");
 }
 
 function running(stage: Stage, timer: Timer): TemplateResult {
