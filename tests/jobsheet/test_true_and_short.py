@@ -272,12 +272,15 @@ def test_a_reading_of_before_the_work_is_no_all_clear_on_the_sheet(desk: Desk, s
     assert "Measured before the work Reading Where and when With CO in the room 3 ppm" in sheet
     assert "CO in the room no figure is recorded after the work" in sheet
     assert "Carbon monoxide in the room read again, with the meter on the whole time: no figure is recorded." in sheet
+    assert "Before the work, the room held no more carbon monoxide than the rules allow." in sheet
 
 
 def test_what_was_read_after_the_work_is_told_with_its_run(desk: Desk, story: Story, session: Session) -> None:
     ran = ("proof_run", {"passed": True, "minutes": 12, "restarts": 0, "looks_done": ["co_again"]})
-    sheet = told(desk, walked(story, session, *answers(**GATE), READ, *TUBE, ran, (READ[0], {**READ[1], "value": 1})))
+    again = [(READ[0], {**READ[1], "value": 1}), *answers(co_room="acceptable")]
+    sheet = told(desk, walked(story, session, *answers(**GATE), READ, *TUBE, ran, *again))
     assert "CO in the room 1 ppm, 14:" in sheet.partition("The numbers")[0]
+    assert "unwell. The room held no more carbon monoxide than the rules allow." in sheet
     assert "Measured after the work Reading Where and when With CO in the room 1 ppm" in sheet
     assert "no figure" not in sheet
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
+from webapp.sites.beside_work import BEFORE, beside_work
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
 from webapp.sites.procedure_words import as_title, could_not, inside
 from webapp.trade.gate import gate_advice
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 NOT_RIGHT = ("bad", "doubtful")
 NOT_IN_ORDER, DIFFERENTLY = "Not in order, or worth noting", "Seen differently by two people"
+ROOM_CO = "co_room"
 IN_ORDER, COULD_NOT = "In order", "Could not be checked"
 ANSWERED = "Answered, and not judged here"
 """The procedure it was walked with is not in this store, or judges no such answer: nobody may read that as right."""
@@ -96,7 +98,7 @@ def _findings(told: ToldJob) -> list[CheckFinding]:
 
 def _looked_at(told: ToldJob) -> list[Looked]:
     found = [one for one in _findings(told) if one["state"] != "could_not"]
-    return [Looked(one["check"], _group(one, told.words), _line(one, told.words)) for one in found if not _untold(one)]
+    return [Looked(one["check"], _group(one, told.words), _line(one, told)) for one in found if not _untold(one)]
 
 
 def _untold(finding: CheckFinding) -> bool:
@@ -114,14 +116,16 @@ def _group(finding: CheckFinding, words: ProcedureWords) -> str:
     return IN_ORDER if all(one.verdict == "good" for one in said) else ANSWERED
 
 
-def _line(finding: CheckFinding, words: ProcedureWords) -> str:
-    check, outcome, now = finding["check"], finding["outcome"], finding["now_outcome"]
+def _line(finding: CheckFinding, told: ToldJob) -> str:
+    words, check, outcome, now = told.words, finding["check"], finding["outcome"], finding["now_outcome"]
     title = check_title(check, words)
     if "contradicted" in (finding["state"], finding["now_state"]):
         said = [_said(one, check, words) for one in finding["entries"] if one["current"]]
         return f"{title}: {' / '.join(dict.fromkeys(said))}"
     found = answer_words(check, outcome, words)
     line = sentence(found) if (check, outcome) in FIRST_LOOKS else f"{title}: {found}"
+    if check == ROOM_CO and {beside_work(one["by"], told.record) for one in finding["entries"]} == {BEFORE}:
+        return f"Before the work, {inside(line)}"  # nobody is to read that as said of what the work left behind
     if now in (None, outcome):
         return line
     return f"{sentence(line)} After the repair: {inside(answer_words(check, now, words))}"
