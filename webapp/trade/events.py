@@ -214,7 +214,7 @@ if TYPE_CHECKING:
         words: NotRequired[str]
 
     class PhotoTaken2(TypedDict):
-        """Schema 2 says what the photo is of."""
+        """Schema 2 says what the photo is of. `words`: own words; earlier phones wrote their button's."""
 
         sha256: str
         length_bytes: int
