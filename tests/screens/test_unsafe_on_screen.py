@@ -61,6 +61,19 @@ def test_could_not_check_takes_it_not_back(hand: Hand) -> None:
     hand.until("() => document.querySelector('[data-unsafe]') === null")
 
 
+def test_could_not_check_takes_nothing_back_that_keeps_the_burner_off(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("check/co_meter")
+    hand.tap('[data-answer="not_with_me"]')  # marked unsafe nowhere, and nothing is fired without it
+    hand.until("() => fake.view.value.advice.may_fire.missing.some((one) => one.startsWith('CO meter'))")
+    hand.go("check/co_meter")
+    hand.tap("[data-could-not]")
+    hand.tap('[data-answer="cannot_tell"]')
+    hand.until("() => fake.written().some((one) => one.body.could_not === 'cannot_tell')")
+    assert "replaces" not in hand.last_event("check_answered") or hand.last_event("check_answered")["replaces"] == []
+
+
 def test_of_several_the_first_is_named_and_the_rest_counted(hand: Hand) -> None:
     find_parted(hand)
     hand.answer_to("burn_marks", "tp_valve", burn_marks="roll_out", tp_valve="missing_or_plugged")

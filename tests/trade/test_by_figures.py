@@ -110,3 +110,24 @@ def test_the_history_of_the_visit_tells_both(both):
     ]
     entry = both("history_entry", {"procedure": procedure, "events": events})["ok"]
     assert [(line["check"], line["words"]) for line in entry["found"]] == [("co_room", "Raised")]
+
+
+@pytest.mark.parametrize(("ppm", "counts"), [(90, "Raised"), (24, "Raised"), (200, "Leave now")])
+def test_a_figure_beside_could_not_stands_as_what_it_says(ppm, counts, job):
+    """90 ppm were read: that nobody could judge them closes no heater as one that runs."""
+    job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": ppm})
+    job.add("check_answered", {"check": "co_room", "outcome": None, "could_not": "cannot_tell"})
+    words = [one["words"] for one in advice(job)["by_figure"]]
+    assert words == [f"Answered “Could not check”. By the figures noted with it, it counts as “{counts}”."]
+    assert job.offered() == {"left_off"}
+    job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 0}).answer(
+        "co_room", "acceptable"
+    )
+    assert "not_seen_today" in job.offered()
+
+
+def test_could_not_beside_a_figure_that_is_fine_by_every_rule_set_stays_could_not(job):
+    job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 3})
+    job.add("check_answered", {"check": "co_room", "outcome": None, "could_not": "cannot_tell"})
+    assert advice(job)["by_figure"] == []
+    assert advice(job)["gate"]["state"] == "open"

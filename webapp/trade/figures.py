@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
     Findings = dict[str, CheckFinding]
 
+COULD_NOT = "Could not check"
+
 
 def typed_figure(record: Record, quantity: str | None) -> float | None:
     """A maker's figure as typed on site, or as the office read it from the photo; null where nobody typed it."""
@@ -68,7 +70,7 @@ def figure_words(procedure: Procedure, findings: Findings) -> list[ByFigure]:
         words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
         for entry in findings[check["id"]]["entries"] if check["id"] in findings else []:
             if entry["current"] and "tapped" in entry and entry["outcome"] is not None:
-                line = _figure_line(words.get(entry["tapped"], entry["tapped"]), words[entry["outcome"]])
+                line = _figure_line(words.get(entry["tapped"], COULD_NOT), words[entry["outcome"]])
                 told.append({"check": check["id"], "words": line})
     return told
 
@@ -80,20 +82,36 @@ def _figure_line(tapped: str, counts: str) -> str:
 def _as_it_counts(check: Check, record: Record, entry: Answer, said: list[Evidence]) -> Answer:
     """A copy: the record stays."""
     counts: Any = dict(entry)
-    values = _values(check, record, entry)
-    if entry["outcome"] is None or values is None:
+    by_figure = _by_its_figures(check, record, entry, said)
+    if by_figure is None:
         return counts  # type: ignore[no-any-return]
-    ladders = [one["id"] for one in LADDERS] if check["rule"] == "co_outcome" else [None]
-    proposed = [propose(check, values, said, ladder) for ladder in ladders]
-    known = [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] != "good"]  # never made milder
-    if [one for one in proposed if entry["outcome"] not in one["excluded"] or one["outcome"] not in known]:
-        return counts  # type: ignore[no-any-return]
-    counts["tapped"] = entry["outcome"]
-    counts["outcome"] = known[min([known.index(one["outcome"] or "") for one in proposed])]  # milder ones come first
     words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
-    line = _figure_line(words[entry["outcome"]], words[counts["outcome"]])
+    counts["tapped"] = entry["outcome"] or "could_not"
+    counts["outcome"], counts["could_not"] = by_figure, None
+    line = _figure_line(words.get(counts["tapped"], COULD_NOT), words[by_figure])
     counts["words"] = line if entry["words"] is None else entry["words"] + ". " + line
     return counts  # type: ignore[no-any-return]
+
+
+def _by_its_figures(check: Check, record: Record, entry: Answer, said: list[Evidence]) -> str | None:
+    """What its figures make of it, never anything good; null where the answer stands as it was given.
+
+    An answer is set aside only where every rule set shuts it out. Beside "could not check" one that is over by any of
+    them stands: the figure was read.
+    """
+    values = _values(check, record, entry)
+    if values is None:
+        return None
+    ladders = [one["id"] for one in LADDERS] if check["rule"] == "co_outcome" else [None]
+    known = [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] != "good"]
+    over = [
+        known.index(one["outcome"])
+        for one in [propose(check, values, said, ladder) for ladder in ladders]
+        if one["outcome"] in known and one["excluded"] and entry["outcome"] in [None] + one["excluded"]
+    ]
+    if not over or entry["outcome"] is not None and len(over) < len(ladders):
+        return None
+    return known[min(over)]  # milder ones come first
 
 
 def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | None] | None:

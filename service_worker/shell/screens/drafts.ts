@@ -19,9 +19,10 @@ export function answerDraft(view: JobView, me: string, check: string, given: { o
   };
 }
 
-/** "Could not check" takes nothing unsafe back: that stands until somebody sees it otherwise. */
+/** "Could not check" takes nothing back that is unsafe or keeps the burner off: that stands until somebody sees it otherwise. */
 function standsAgainst(view: JobView, check: string, outcome: string | null): boolean {
-  return view.procedure?.checks.find((one) => one.id === check)?.outcomes.some((one) => one.id === outcome && (one.unsafe === true || one.stop_words !== null)) ?? false;
+  const keepsOff = view.procedure?.may_fire.some((need) => need.check === check && outcome !== null && !need.outcomes.includes(outcome)) ?? false;
+  return keepsOff || (view.procedure?.checks.find((one) => one.id === check)?.outcomes.some((one) => one.id === outcome && (one.unsafe === true || one.stop_words !== null)) ?? false);
 }
 
 /** What was found before the repair stays the finding; a look after it is a new word, no correction. */
