@@ -10,6 +10,7 @@ from webapp.office import left_off_queries, queries, urgency_queries
 from webapp.office.choices import technician_choices
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
+from webapp.office.unsafe_now import unsafe_on_site
 from webapp.office.urgency import NOT_YET_OUT, as_of, nobody_goes, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.address_key import phone_key
@@ -19,7 +20,7 @@ from webapp.sites.clock import job_moment, wall_words
 from webapp.sites.event_reading import words_of_jobs
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from sqlalchemy import Select
     from sqlalchemy.orm import Session
@@ -118,7 +119,12 @@ def filter_named(name: str | None) -> Filter:
 def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> JobList:
     """One page of jobs; `typed` says where it begins."""
     now = datetime.now(UTC)
-    rows = _urgent(session, chosen, typed, now) if chosen.by_urgency else _newest(session, chosen, read_edge(typed))
+    unsafe = unsafe_on_site(session) if chosen.by_urgency else {}
+    rows = (
+        _urgent(session, chosen, typed, now, unsafe)
+        if chosen.by_urgency
+        else _newest(session, chosen, read_edge(typed))
+    )
     shown, more = rows[:JOBS_A_PAGE], len(rows) > JOBS_A_PAGE
     next_page = written(_edge(shown[-1], chosen)) if more else {}
     if not chosen.by_urgency and read_edge(typed) is None:
@@ -126,7 +132,7 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     states = queries.count_by_state(session, urgency_queries.WAITING)
     alarms = urgency_queries.count_alarms_elsewhere(session)
     counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
-    lines = _lines(session, shown, now)
+    lines = _lines(session, shown, now, unsafe)
     return JobList(
         chosen=chosen,
         counts=counts,
@@ -140,9 +146,15 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     )
 
 
-def _urgent(session: Session, chosen: Filter, typed: Mapping[str, str], now: datetime) -> list[Row]:
+def _urgent(
+    session: Session, chosen: Filter, typed: Mapping[str, str], now: datetime, unsafe: Collection[str]
+) -> list[Row]:
     jobs = urgency_queries.select_urgent(
-        chosen.states, read_urgent_edge(typed), now=now, alarms_of_all=chosen.alarms_of_all
+        chosen.states,
+        read_urgent_edge(typed),
+        now=now,
+        alarms_of_all=chosen.alarms_of_all,
+        unsafe_on_site=unsafe,
     )
     return [tuple(row) for row in session.execute(jobs.limit(JOBS_A_PAGE + 1))]  # type: ignore[misc]  # six columns
 
@@ -165,7 +177,7 @@ def _edge(last: Row, chosen: Filter) -> JobEdge | UrgentEdge:
     return UrgentEdge(rank, key, job_moment(job), job.id) if chosen.by_urgency else JobEdge(job_moment(job), job.id)
 
 
-def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine]:
+def _lines(session: Session, rows: Sequence[Row], now: datetime, unsafe: Mapping[str, list[str]]) -> list[JobLine]:
     jobs = [row[0] for row in rows]
     words = words_of_jobs(session, jobs)
     earlier = queries.get_earlier_visits(session, {row[1].group_id for row in rows})
@@ -187,7 +199,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime) -> list[JobLine
                 phone=phone_to_ring(phones.get(job.id), site.phone),
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
-                why=why_here(job, rank, cold, before, now),
+                why=why_here(job, rank, cold, before, now, unsafe.get(job.id, ())),
                 hints=_still_off(job, off.get(site.group_id, set())) + _hints(job, seen, waiting.get(job.id, 0)),
                 nobody_goes=nobody_goes(job),
                 alarm=calls_alarm(calls.get(job.id, [])),

@@ -9,6 +9,8 @@ from webapp.office.urgency_queries import BELOW_TOO_LONG, COLD, RETURNING, UNSAF
 from webapp.sites.clock import hour_words, local, moment_beside, parse_wall, span_words
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from webapp.models import Job
 
 NO_BREAK = "\u00a0"
@@ -17,18 +19,21 @@ NOT_YET_OUT = "closed, not yet out"
 NO_NUMBER = "no number to ring was given"
 
 
-def why_here(job: Job, rank: int, cold_since: str | None, visits_before: int, now: datetime) -> list[str]:
-    """The reason for the position first, then what else presses."""
+def why_here(
+    job: Job, rank: int, cold_since: str | None, visits_before: int, now: datetime, unsafe: Sequence[str] = ()
+) -> list[str]:
+    """The reason for the position first, then what else presses. `unsafe`: what was found on site, and stands."""
+    stands = [f"found unsafe: {words}" for words in unsafe]
     said = {
         BELOW_TOO_LONG: [due_out_words(job, now)],
-        UNSAFE: _unsafe(job),
+        UNSAFE: stands + _unsafe(job),
         COLD: [],
         RETURNING: [f"{visits_before} {'visit' if visits_before == 1 else 'visits'} here before"],
     }.get(rank, [])
     if rank != BELOW_TOO_LONG and job.due_out_wall:
         said.append(due_out_words(job, now))
     if rank == BELOW_TOO_LONG:
-        said += _unsafe(job)
+        said += stands + _unsafe(job)
     if cold_since:
         said.append(cold_words(cold_since, now))
     if nobody_goes(job):

@@ -45,7 +45,12 @@ class UrgentEdge:
 
 
 def select_urgent(
-    states: Collection[str], edge: UrgentEdge | None, *, now: datetime, alarms_of_all: bool
+    states: Collection[str],
+    edge: UrgentEdge | None,
+    *,
+    now: datetime,
+    alarms_of_all: bool,
+    unsafe_on_site: Collection[str],
 ) -> Select[Job, Site, str, int, str, str | None]:
     """Jobs in these states, the most urgent first: address, technician, rank, key and since when it is cold.
 
@@ -56,7 +61,8 @@ def select_urgent(
     left = _left_off_by_address()
     cold = func.coalesce(Job.no_hot_water_since, left.c.day)
     """A day, as the caller said it; else the day on which a heater was left off there."""
-    rank, key = _rank(now, cold), _key(now, cold)
+    unsafe = or_(_unsafe(), Job.id.in_(unsafe_on_site)) if unsafe_on_site else _unsafe()
+    rank, key = _rank(now, cold, unsafe), _key(now, cold, unsafe)
     found = select(Job, Site, Person.name, rank.label("rank"), key.label("key"), cold.label("cold"))
     found = found.join(Site, Site.id == Job.site_id).outerjoin(Person, Person.id == Job.technician_id)
     found = found.outerjoin(left, left.c.group_id == Site.group_id)
@@ -65,6 +71,11 @@ def select_urgent(
         place = (literal(edge.rank, Integer), literal(edge.key, String), literal(edge.moment, UtcDateTime))
         found = found.where(tuple_(rank, key, stands_at, Job.id) > tuple_(*place, literal(edge.job_id, UuidText)))
     return found.order_by(rank, key, stands_at, Job.id).options(defer(Job.record, raiseload=True))
+
+
+def select_going_on() -> Select[Job]:
+    """Jobs that somebody is on, with their records, the one heard of last first."""
+    return select(Job).where(Job.state == "open").order_by(Job.last_received_at.desc(), Job.id)
 
 
 def count_alarms_elsewhere(session: Session) -> int:
@@ -121,10 +132,10 @@ def _unsafe() -> ColumnElement[bool]:
     return or_(and_(Job.caller_alarm, Job.state.in_(WAITING)), Job.id.in_(_untold()))
 
 
-def _rank(now: datetime, cold: ColumnElement[str]) -> ColumnElement[int]:
+def _rank(now: datetime, cold: ColumnElement[str], unsafe: ColumnElement[bool]) -> ColumnElement[int]:
     return case(
         (_below_too_long(now), BELOW_TOO_LONG),
-        (_unsafe(), UNSAFE),
+        (unsafe, UNSAFE),
         (and_(Job.state.in_(WAITING), cold.is_not(None)), COLD),
         (_visited_before(), RETURNING),
         else_=THE_REST,
@@ -135,16 +146,16 @@ nobody_goes = and_(Job.state == "booked", Job.technician_id.is_(None), Job.booke
 """Booked, and who goes is not decided."""
 
 
-def _key(now: datetime, cold: ColumnElement[str]) -> ColumnElement[str]:
+def _key(now: datetime, cold: ColumnElement[str], unsafe: ColumnElement[bool]) -> ColumnElement[str]:
     """Within a rank: where nobody goes yet; then due out first, cold longest; elsewhere who waits longest."""
-    return case((nobody_goes, literal("0", String)), else_=literal("1", String)).concat(_pressing(now, cold))
+    return case((nobody_goes, literal("0", String)), else_=literal("1", String)).concat(_pressing(now, cold, unsafe))
 
 
-def _pressing(now: datetime, cold: ColumnElement[str]) -> ColumnElement[str]:
+def _pressing(now: datetime, cold: ColumnElement[str], unsafe: ColumnElement[bool]) -> ColumnElement[str]:
     return case(
         (_below_too_long(now), Job.due_out_wall),
-        (and_(_unsafe(), Job.state.not_in(WAITING)), AFTER_THOSE_THAT_WAIT),
-        (and_(~_unsafe(), Job.state.in_(WAITING)), func.coalesce(cold, "")),
+        (and_(unsafe, Job.state.not_in(WAITING)), AFTER_THOSE_THAT_WAIT),
+        (and_(~unsafe, Job.state.in_(WAITING)), func.coalesce(cold, "")),
         else_="",
     )
 

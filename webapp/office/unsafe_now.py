@@ -1,0 +1,54 @@
+"""What a technician found unsafe on site, and nobody has seen put right: the office reads it before anything else."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, cast
+
+from webapp.office import urgency_queries
+from webapp.sites.event_reading import words_of_jobs
+from webapp.trade.closing import UNMARKED
+from webapp.trade.walk import advise
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Job
+    from webapp.trade.procedure_types import Procedure
+    from webapp.trade.record_types import Record
+
+MOST_LOOKED_AT = 200
+"""Jobs that go on, those that were heard of last: nobody works on more at once."""
+
+
+def unsafe_on_site(session: Session) -> dict[str, list[str]]:
+    """By job: what was found unsafe and stands, of all the jobs that somebody is on."""
+    jobs = list(session.scalars(urgency_queries.select_going_on().limit(MOST_LOOKED_AT)))
+    words = words_of_jobs(session, jobs)
+    found = {job.id: _unsafe_of(job, words[job.id].procedure) for job in jobs}
+    return {job_id: lines for job_id, lines in found.items() if lines}
+
+
+def unsafe_in_job(session: Session, job: Job) -> list[str]:
+    """Of one job, in whatever state it is: what was found unsafe, and nobody saw put right on that visit."""
+    return _unsafe_of(job, words_of_jobs(session, [job])[job.id].procedure)
+
+
+def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
+    """By the rules that the phone goes by, and in their words: `Smell of gas: Smell of gas`."""
+    record: Any = job.record
+    if procedure is None or not record or not _may_be(procedure, record):
+        return []
+    return advise(procedure, cast("Record", record))["unsafe"]
+
+
+def _may_be(procedure: Procedure, record: Record) -> bool:
+    """Whether a look by the rules is worth its time: nearly always nothing of the kind was noted."""
+    if any("ppm" in reading["quantity"] for reading in record["readings"]):
+        return True
+    said = {(one["check"], entry["outcome"]) for one in record["checks"] for entry in one["entries"]}
+    return any(
+        (check["id"], outcome["id"]) in said
+        for check in procedure["checks"]
+        for outcome in check["outcomes"]
+        if outcome.get("unsafe") or outcome["id"] in UNMARKED.get(check["id"], ())
+    )
