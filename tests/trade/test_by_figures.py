@@ -112,7 +112,7 @@ def test_the_history_of_the_visit_tells_both(both):
     assert [(line["check"], line["words"]) for line in entry["found"]] == [("co_room", "Raised")]
 
 
-@pytest.mark.parametrize(("ppm", "counts"), [(90, "Raised"), (24, "Raised"), (200, "Leave now")])
+@pytest.mark.parametrize(("ppm", "counts"), [(90, "Leave now"), (24, "Raised"), (200, "Leave now")])
 def test_a_figure_beside_could_not_stands_as_what_it_says(ppm, counts, job):
     """90 ppm were read: that nobody could judge them closes no heater as one that runs."""
     job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": ppm})
@@ -120,6 +120,8 @@ def test_a_figure_beside_could_not_stands_as_what_it_says(ppm, counts, job):
     words = [one["words"] for one in advice(job)["by_figure"]]
     assert words == [f"Answered “Could not check”. By the figures noted with it, it counts as “{counts}”."]
     assert job.offered() == {"left_off"}
+    stops = counts == "Leave now"  # by the strictest set: nobody answered, so nobody is led on
+    assert (advice(job)["gate"]["state"] == "stopped" and advice(job)["gate"]["next_check"] == "co_room") is stops
     job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 0}).answer(
         "co_room", "acceptable"
     )

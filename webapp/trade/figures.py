@@ -96,8 +96,8 @@ def _as_it_counts(check: Check, record: Record, entry: Answer, said: list[Eviden
 def _by_its_figures(check: Check, record: Record, entry: Answer, said: list[Evidence]) -> str | None:
     """What its figures make of it, never anything good; null where the answer stands as it was given.
 
-    An answer is set aside only where every rule set shuts it out. Beside "could not check" one that is over by any of
-    them stands: the figure was read.
+    An answer is set aside only where every rule set shuts it out, and for the mildest of what they say. Beside "could
+    not check" one that is over by any of them stands, as the strictest has it: it was read, and nobody answered.
     """
     values = _values(check, record, entry)
     if values is None:
@@ -111,7 +111,7 @@ def _by_its_figures(check: Check, record: Record, entry: Answer, said: list[Evid
     ]
     if not over or entry["outcome"] is not None and len(over) < len(ladders):
         return None
-    return known[min(over)]  # milder ones come first
+    return known[max(over) if entry["outcome"] is None else min(over)]  # milder ones come first
 
 
 def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | None] | None:
