@@ -50,7 +50,7 @@ def test_gas_at_the_door_and_a_nest_stand_with_the_unsafe_ones_and_say_what_it_i
     on_the_job(desk, "2 Nest Road", NEST)
     assert set(streets(desk)[:2]) == {"1 Gas Road", "2 Nest Road"}
     assert streets(desk)[2:] == ["3 Cold Road", "4 Quiet Road"]
-    assert row_of(desk, "1 Gas Road").startswith("found unsafe: Smell of gas: ")
+    assert row_of(desk, "1 Gas Road").startswith("found unsafe: Smell of gas booked ")
     assert row_of(desk, "2 Nest Road").startswith("found unsafe: Terminal and screen: ")
     assert "unsafe" not in row_of(desk, "4 Quiet Road")
     assert streets(desk, "/jobs?show=open")[-1] == "4 Quiet Road"
@@ -59,7 +59,7 @@ def test_gas_at_the_door_and_a_nest_stand_with_the_unsafe_ones_and_say_what_it_i
 def test_the_jobs_page_says_it_first_until_it_is_looked_at_again(desk: Desk) -> None:
     place = on_the_job(desk, "1 Gas Road", GAS)
     page = desk.read(f"/jobs/{place[1]}")
-    assert page.index("Found unsafe, and it stands: Smell of gas: ") < page.index("What is wrong")
+    assert page.index("Found unsafe, and it stands: Smell of gas ") < page.index("What is wrong")
     desk.story.walk(*place, answered("smell_of_gas", "no_smell"))
     assert "Found unsafe" not in desk.read(f"/jobs/{place[1]}")
     assert "found unsafe" not in row_of(desk, "1 Gas Road")

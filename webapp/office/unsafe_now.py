@@ -34,11 +34,16 @@ def unsafe_in_job(session: Session, job: Job) -> list[str]:
 
 
 def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
-    """By the rules that the phone goes by, and in their words: `Smell of gas: Smell of gas`."""
+    """By the rules that the phone goes by, and in their words: `Terminal and screen: Nest or debris`."""
     record: Any = job.record
     if procedure is None or not record or not _may_be(procedure, record):
         return []
-    return advise(procedure, cast("Record", record))["unsafe"]
+    return [_said_once(line) for line in advise(procedure, cast("Record", record))["unsafe"]]
+
+
+def _said_once(line: str) -> str:
+    title, _, outcome = line.partition(": ")
+    return title if title == outcome else line
 
 
 def _may_be(procedure: Procedure, record: Record) -> bool:
