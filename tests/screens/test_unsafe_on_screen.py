@@ -41,6 +41,13 @@ def test_the_figure_of_the_room_s_co_goes_with_the_reason(hand: Hand) -> None:
     assert "Tell nobody that it may be used." in hand.words()
 
 
+def test_a_figure_that_was_called_acceptable_is_no_reason(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("left-off")
+    assert "CO in the room 2 ppm" not in hand.words()
+
+
 def test_it_goes_once_the_check_is_answered_anew(hand: Hand) -> None:
     find_parted(hand)
     hand.go("check/joints")

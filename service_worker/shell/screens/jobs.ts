@@ -20,7 +20,7 @@ export function jobsScreen(stage: Stage): Screen {
       ${updateStrip(stage)}
       <h1 tabindex="-1">Jobs</h1>
       ${readinessPanel(stage.core.readiness.value)}
-      ${owed.length > 0 ? html`<h2>Closed, and not at its end</h2>${cards(owed)}` : nothing}
+      ${owed.length > 0 ? html`<h2>Closed, and not at its end</h2>${cards(owed)}<h2>To go to</h2>` : nothing}
       ${now.length > 0 ? cards(now) : html`<p class="empty">No job is booked for you. New ones come by themselves when there is signal.</p>`}
       ${gone.length > 0 ? html`<h2>Cancelled: nobody goes</h2>${cards(gone)}` : nothing}
       ${done.length > 0 ? html`<h2>Closed</h2>${cards(done)}` : nothing}

@@ -49,7 +49,7 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const told = stage.local("left told", "");
   const heaters = view.facts.heaters.length > 1 ? view.facts.heaters.map(heaterName) : []; // of one, "The heater" says it
   const found = (view.advice?.unsafe ?? []).map((one) => one.replaceAll(",", "")); // a comma parts two reasons
-  const co = view.record.readings.findLast((one) => one.quantity === "co_room_ppm" && one.value > 0);
+  const co = isAcceptable(view) ? undefined : view.record.readings.findLast((one) => one.quantity === "co_room_ppm");
   const complete = [what, why, told].every((one) => one.value.trim() !== "");
   const save = async (): Promise<void> => {
     const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
@@ -60,8 +60,12 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Left off and tagged</h1>
       <p class="strip" data-kind="caution">Off at the gas and at the power, with a tag on it that says why. Tell nobody that it may be used. Local rules say who else must know.</p>
       ${picked("what", "What is off", what, heaters)} ${picked("why", "Why", why, [...found, ...(co ? [`CO in the room ${readingWords(co.value, co.quantity)}`] : [])])} ${picked("told", "Who was told", told)}
-      <div class="dock" data-stick><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
+      <div class="dock" ?data-stick=${complete}><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
   };
+}
+
+function isAcceptable({ record }: JobView): boolean {
+  return record.checks.some(({ check, outcome }) => check === "co_room" && outcome === "acceptable");
 }
 
 function heaterName(heater: KnownHeater): string {

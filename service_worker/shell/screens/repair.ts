@@ -68,7 +68,7 @@ function partScreen(stage: Stage, view: JobView, back: () => void): Screen {
         <button class="button" type="button" aria-label="one fewer" @click=${() => (howMany.value = Math.max(1, howMany.value - 1))}>−</button>
         <strong class="stepper-count">${howMany.value}</strong>
         <button class="button" type="button" aria-label="one more" @click=${() => (howMany.value += 1)}>+</button></div>
-      <div class="dock" data-stick><button class="button wide tall" type="button" data-lamp data-part-save ?disabled=${part.value.trim() === "" || stage.busy.value} @click=${() => void save()}>Save the part</button>
+      <div class="dock" ?data-stick=${part.value.trim() !== ""}><button class="button wide tall" type="button" data-lamp data-part-save ?disabled=${part.value.trim() === "" || stage.busy.value} @click=${() => void save()}>Save the part</button>
         <button class="button wide quiet" type="button" @click=${back}>Leave it</button></div>`,
   };
 }
