@@ -10,7 +10,8 @@ from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk
 from tests.office.test_urgency import booked, days_ago, due_out, row_of, streets
-from webapp.models import ProcedureVersion
+from webapp.extensions import Database
+from webapp.models import Job, ProcedureVersion
 from webapp.procedures import compiled
 
 WALKED: dict[str, Any] = dict(compiled("power_vent"))
@@ -80,3 +81,13 @@ def test_who_is_below_too_long_still_comes_first(desk: Desk) -> None:
     assert streets(desk)[:2] == ["1 Below Road", "2 Gas Road"]
     row = row_of(desk, "1 Below Road")
     assert row.index("overdue 12 min") < row.index("found unsafe: ")
+
+
+def test_a_row_that_an_older_fold_made_breaks_no_list(desk: Desk, session: Session, database: Database) -> None:
+    _site, job = on_the_job(desk, "1 Gas Road", GAS)
+    session.rollback()
+    with database.session() as writing:
+        older = writing.get_one(Job, job)
+        older.record = {"fold_version": 5, "checks": (older.record or {})["checks"], "readings": []}
+        writing.commit()
+    assert "1 Gas Road" in desk.read("/jobs")

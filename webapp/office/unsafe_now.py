@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, cast
 from webapp.office import urgency_queries
 from webapp.sites.event_reading import words_of_jobs
 from webapp.trade.closing import UNMARKED
+from webapp.trade.record import FOLD_VERSION
 from webapp.trade.walk import advise
 
 if TYPE_CHECKING:
@@ -36,7 +37,9 @@ def unsafe_in_job(session: Session, job: Job) -> list[str]:
 def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
     """By the rules that the phone goes by, and in their words: `Terminal and screen: Nest or debris`."""
     record: Any = job.record
-    if procedure is None or not record or not _may_be(procedure, record):
+    if procedure is None or not record or record.get("fold_version") != FOLD_VERSION:
+        return []  # one that an older fold made waits for its rebuild, and the list for nobody
+    if not _may_be(procedure, record):
         return []
     return [_said_once(line) for line in advise(procedure, cast("Record", record))["unsafe"]]
 
