@@ -57,6 +57,20 @@ def test_without_a_number_the_page_says_that_there_is_none(desk: Desk) -> None:
     assert "overdue 5 min . No number to ring was given." in told.replace(" min.", " min .")
 
 
+@pytest.mark.parametrize(("schema", "out", "waited_for"), [(2, False, True), (2, True, False), (1, None, False)])
+def test_whoever_closed_the_job_at_the_heater_is_waited_for_until_they_are_out(
+    desk: Desk, schema: int, out: bool | None, waited_for: bool
+) -> None:
+    site, job = booked(desk, "1 Below Road")
+    due_out(desk, (site, job), -12)
+    place = {"site_id": site, "job_id": job}
+    body = {"state": "declined"} if out is None else {"state": "declined", "out": out}
+    desk.story.say(desk.story.hand, "job_closed", body, schema=schema, **place)
+    assert alarm(desk.client.get("/jobs").text).startswith("Overdue below:") is waited_for
+    desk.story.say(desk.story.hand, "came_out", {}, **place)
+    assert alarm(desk.client.get("/jobs").text) == ""
+
+
 def test_more_than_fit_are_counted(desk: Desk) -> None:
     for number in range(7):
         due_out(desk, booked(desk, f"{number} Below Road"), -5 - number)
