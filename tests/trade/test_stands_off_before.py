@@ -105,7 +105,7 @@ def test_no_job_is_closed_as_running_while_it_stands_off(job):
     assert {"left_off", "waiting_part", "handed_over"} <= closable(job, left())
     offers = {one["state"]: one["why_words"] for one in job.ask("close_states", off_before=[left()])}
     assert offers["proven"].startswith("It was left off at an earlier visit and stands off: put it back in service")
-    assert offers["waiting_part"].endswith("What was left off stands off until it is put back.")
+    assert offers["waiting_part"] == "Say which part. What was left off stands off until it is put back."
 
 
 def test_put_back_by_name_it_is_closed_as_running_and_another_entry_still_stands_in_the_way(job):

@@ -68,6 +68,7 @@ def close_states(procedure: Procedure, record: Record, elsewhere: list[Any] | No
         refusal = _refusal(procedure, record, state, unsafe) or _stands_off(record, state, off_here=off_here)
         words = refusal or _offer_words(procedure, record, state)
         if refusal is None and state != "left_off" and (off_here or record["heater_off"]):
+            words = "Say which part." if state == "waiting_part" else words  # it does not run meanwhile
             words += " What was left off stands off until it is put back."
         offers.append({"state": state, "offered": refusal is None, "why_words": words})  # type: ignore[typeddict-item]
     return offers
