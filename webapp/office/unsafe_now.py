@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any, cast
 
 from webapp.office import urgency_queries
 from webapp.sites.event_reading import words_of_jobs
-from webapp.trade.closing import UNMARKED
+from webapp.trade.closing import UNMARKED, unsafe_found
 from webapp.trade.record import FOLD_VERSION
-from webapp.trade.walk import advise
+from webapp.trade.standing import findings_of, standing
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -41,7 +41,8 @@ def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
         return []  # one that an older fold made waits for its rebuild, and the list for nobody
     if not _may_be(procedure, record):
         return []
-    return [_said_once(line) for line in advise(procedure, cast("Record", record))["unsafe"]]
+    found = findings_of(procedure, cast("Record", record))
+    return [_said_once(line) for line in unsafe_found(procedure, found, standing(procedure, record, found))]
 
 
 def _said_once(line: str) -> str:
@@ -51,12 +52,15 @@ def _said_once(line: str) -> str:
 
 def _may_be(procedure: Procedure, record: Record) -> bool:
     """Whether a look by the rules is worth its time: nearly always nothing of the kind was noted."""
-    if any("ppm" in reading["quantity"] for reading in record["readings"]):
-        return True
     said = {(one["check"], entry["outcome"]) for one in record["checks"] for entry in one["entries"]}
-    return any(
-        (check["id"], outcome["id"]) in said
-        for check in procedure["checks"]
-        for outcome in check["outcomes"]
-        if outcome.get("unsafe") or outcome["id"] in UNMARKED.get(check["id"], ())
-    )
+    measured = {reading["quantity"] for reading in record["readings"]}
+    for check in procedure["checks"]:
+        unsafe = [one["id"] for one in check["outcomes"] if one.get("unsafe") or one["id"] in _unmarked(check["id"])]
+        noted = any((check["id"], outcome) in said for outcome in unsafe)
+        if noted or (unsafe and any(reading["quantity"] in measured for reading in check["readings"])):
+            return True
+    return False
+
+
+def _unmarked(check_id: str) -> list[str]:
+    return UNMARKED.get(check_id, [])
