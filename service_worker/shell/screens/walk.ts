@@ -21,7 +21,7 @@ export function walkScreen(stage: Stage, view: JobView): Screen {
   if (advice.gate.state === "stopped") return stopScreen(stage, view, advice.gate.next_check, advice.gate.stop_words ?? "");
   const asked = advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
   const check = asked && checkOf(view, asked);
-  if (!check) return endScreen(view, (advice.conclude.held?.length ?? 0) > 0 ? "held" : advice.conclude.ready ? "ready" : "nothing_left", advice, stage);
+  if (!check) return endScreen(view, (advice.conclude.held?.length ?? 0) > 0 ? "held" : advice.conclude.ready && advice.conclude.cause !== null ? "ready" : "nothing_left", advice, stage);
   const screen = checkScreen(stage, view, check, {
     above: advice.gate.state === "open" ? gateWords(view, check) : `${advice.next?.why_words ?? ""}${atFirst(view)}`,
     after: () => undefined,
@@ -122,17 +122,26 @@ function endScreen(view: JobView, end: keyof typeof END_WORDS, advice?: WalkAdvi
   const job = view.card.job_id;
   const { record } = view;
   const step = nextStep(view);
+  const others = end === "closed" ? [] : leftToOthers(view);
   return {
     title, key: `end ${end}`,
     body: html`${advice ? senseStrip(advice.left, null) : nothing} ${stage ? savedStrip(stage, view) : nothing}
-      <h1 tabindex="-1">${step && record.causes.length > 0 ? step.title : title}</h1>
+      <h1 tabindex="-1">${step && record.causes.length > 0 ? step.title : others.length > 0 && advice?.ranking[0]?.state !== "likely" ? "This is as far as you may go" : title}</h1>
       <p>${record.closed ? html`<strong>${closeWords(record.closed.state)}.</strong> ` : nothing}${words || (record.causes.length > 0 ? "" : advice?.conclude.why_words)}</p>
+      ${others.length > 0 ? html`<p class="strip" data-left-to-others><strong>Left to somebody trained and allowed:</strong> ${others.join(", ")}.</p>` : nothing}
       <div class="dock">
         ${step && end !== "closed" ? html`<a class="button wide tall" data-lamp href=${jobHref(job, step.screen)}>${step.words}</a>` : nothing}
+        ${others.length > 0 ? html`<a class="button wide" href=${jobHref(job, "close", "handed_over")}>Hand it over</a>` : nothing}
         ${end === "closed" ? nothing : html`<a class="button wide" href=${jobHref(job, "checks")}>Check something else</a>`}
         <a class="button wide" href=${jobHref(job, "record")}>The record</a>
       </div>`,
   };
+}
+
+/** What whoever is here may not do: it waits, and is no result. */
+function leftToOthers(view: JobView): string[] {
+  const left = view.record.checks.filter(({ entries }) => entries.some((one) => one.current && one.could_not === "not_allowed"));
+  return left.map(({ check }) => checkOf(view, check)?.title ?? check);
 }
 
 /** After the walk: cause → repair → hot run → close. */
