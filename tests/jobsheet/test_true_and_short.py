@@ -275,6 +275,33 @@ def test_a_reading_of_before_the_work_is_no_all_clear_on_the_sheet(desk: Desk, s
     assert "Before the work, the room held no more carbon monoxide than the rules allow." in sheet
 
 
+RAISED = ("reading_taken", {**READ[1], "value": 90})
+COULD_NOT = ("check_answered", {"check": "co_room", "outcome": None, "could_not": "cannot_tell"})
+
+
+@pytest.mark.parametrize("said", [answers(co_room="raised"), [COULD_NOT]])
+def test_a_figure_that_is_no_fault_not_seen_stands_first_on_the_sheet(
+    desk: Desk, story: Story, session: Session, said: list[tuple[str, dict[str, Any]]]
+) -> None:
+    gate = {name: outcome for name, outcome in GATE.items() if name != "co_room"}
+    job = walked(story, session, *answers(**gate), RAISED, *said, ("job_closed", {"state": "not_seen_today"}))
+    sheet = told(desk, job)
+    head = sheet.partition("Your visit")[0]
+    assert "Found unsafe on this visit, and not put right by what is recorded" in head
+    assert "It read 90 ppm. Do not use the heater until somebody licensed for this work has put this right." in head
+    address = desk.read(f"/addresses/{session.get_one(Job, job).site_id}")
+    assert "What to know first Found unsafe, not left off" in address
+
+
+def test_what_was_repaired_or_left_off_is_not_told_as_unsafe_and_left_so(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    nest = answers(**GATE, terminal="nest_or_debris")
+    for act in (("repair_made", {"action": "clear_terminal"}), ("left_off", LEFT_OFF)):
+        assert "not put right by what is recorded" not in told(desk, walked(story, session, *nest, act))
+    assert "not put right by what is recorded" in told(desk, walked(story, session, *nest))
+
+
 def test_what_was_read_after_the_work_is_told_with_its_run(desk: Desk, story: Story, session: Session) -> None:
     ran = ("proof_run", {"passed": True, "minutes": 12, "restarts": 0, "looks_done": ["co_again"]})
     again = [(READ[0], {**READ[1], "value": 1}), *answers(co_room="acceptable")]

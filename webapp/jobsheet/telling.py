@@ -11,7 +11,7 @@ from webapp.jobsheet.technicians import technician_rows
 from webapp.jobsheet.telling_found import found_section
 from webapp.jobsheet.telling_looked import looked_at_section
 from webapp.jobsheet.telling_numbers import numbers_section
-from webapp.jobsheet.telling_off import left_off_section, off_here_section, put_back_section
+from webapp.jobsheet.telling_off import left_off_section, off_here_section, put_back_section, unsafe_section
 from webapp.jobsheet.telling_photos import pictures_section
 from webapp.jobsheet.telling_run import last_run_section
 from webapp.jobsheet.telling_work import agreed_section, done_section, ended_words
@@ -41,6 +41,7 @@ def tell(told: ToldJob, people: Mapping[str, PersonThen], settings: Settings) ->
     sections = [
         left_off_section(told, names),
         off_here_section(told),
+        unsafe_section(told),
         put_back_section(told, names),
         _visit_section(told, people, settings.office_phone),
         found_section(told) if begun else None,

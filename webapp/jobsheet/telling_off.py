@@ -5,8 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import full_moment, noted_words, told_when
-from webapp.jobsheet.sheet import Facts, Section, Text
+from webapp.jobsheet.plain_checks import answer_words, check_title
+from webapp.jobsheet.plain_words import FIRST_LOOKS, sentence
+from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
+from webapp.sites.beside_work import ROOM_CO
 from webapp.sites.left_off_told import what_is_back
+from webapp.sites.phrases import measured
+from webapp.sites.stands_unsafe import stands_unsafe
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -16,6 +21,7 @@ if TYPE_CHECKING:
     from webapp.sites.told_job import ToldJob
     from webapp.trade.record_types import LeftOffNote, PutBackNote, Record
 
+NOT_UNTIL = "Do not use the heater until somebody licensed for this work has put this right. Ring us."
 HANDS_OFF = "Do not use it, light it or switch it on. Leave the tag where it is."
 STAYS_OFF = "It stays off until somebody licensed for this work has put right what is named here and tried it out."
 
@@ -85,6 +91,24 @@ def off_here_section(told: ToldJob) -> Section | None:
     blocks = [Facts(_off_here(one)) for one in told.off_here]
     title = "A heater at this address was left off on another visit, and stands off"
     return Section(title, [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
+
+
+def unsafe_section(told: ToldJob) -> Section | None:
+    """What this visit found unsafe and left so: it may have ended as "fault not seen" beside such a figure."""
+    found = stands_unsafe(told.words.procedure, told.record)
+    if not found:
+        return None
+    lines = [found_unsafe(check, outcome, told) for check, outcome in found]
+    title = "Found unsafe on this visit, and not put right by what is recorded"
+    return Section(title, [Bullets(lines), Text(NOT_UNTIL, "strong")], danger=True)
+
+
+def found_unsafe(check: str, outcome: str, told: ToldJob) -> str:
+    """The answer in plain words, and of CO in the room the figure."""
+    words = answer_words(check, outcome, told.words)
+    line = sentence(words if (check, outcome) in FIRST_LOOKS else f"{check_title(check, told.words)}: {words}")
+    read = [one["value"] for one in told.record["readings"] if check == "co_room" and one["quantity"] == ROOM_CO]
+    return f"{line} It read {measured('co_ppm', read[-1])}." if read else line
 
 
 def put_back_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:

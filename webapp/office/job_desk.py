@@ -16,7 +16,6 @@ from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, NoteForm, OfficeToldForm, PutBackForm
 from webapp.office.said_then import SaidWhole, said_whole
-from webapp.office.unsafe_now import unsafe_in_job
 from webapp.office.urgency import nobody_goes
 from webapp.office.urgency_queries import WAITING
 from webapp.people.licences import licence_on
@@ -50,8 +49,6 @@ class JobDesk:
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     doubts: list[DoubtfulPair]
     """Other entries that its address may be the same as."""
-    unsafe: list[str]
-    """What was found unsafe on this visit, and nobody saw put right on it."""
     licences: list[str]
     """What is kept of whoever went or goes, for the day on which they went."""
     said_whole: list[SaidWhole]
@@ -84,7 +81,6 @@ class JobDesk:
             note=NoteForm(**_data_if(sent == "note")),
             standing=standing,
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
-            unsafe=unsafe_in_job(session, page.job),
             licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
             booked=booked,

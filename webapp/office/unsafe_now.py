@@ -8,7 +8,7 @@ from webapp.office import urgency_queries
 from webapp.sites.event_reading import words_of_jobs
 from webapp.trade.closing import UNMARKED, unsafe_found
 from webapp.trade.record import FOLD_VERSION
-from webapp.trade.standing import findings_of, standing
+from webapp.trade.standing import findings_of
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -29,11 +29,6 @@ def unsafe_on_site(session: Session) -> dict[str, list[str]]:
     return {job_id: lines for job_id, lines in found.items() if lines}
 
 
-def unsafe_in_job(session: Session, job: Job) -> list[str]:
-    """Of one job, in whatever state it is: what was found unsafe, and nobody saw put right on that visit."""
-    return _unsafe_of(job, words_of_jobs(session, [job])[job.id].procedure)
-
-
 def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
     """By the rules that the phone goes by, and in their words: `Terminal and screen: Nest or debris`."""
     record: Any = job.record
@@ -42,7 +37,7 @@ def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
     if not _may_be(procedure, record):
         return []
     found = findings_of(procedure, cast("Record", record))
-    return [_said_once(line) for line in unsafe_found(procedure, found, standing(procedure, record, found))]
+    return [_said_once(line) for line in unsafe_found(procedure, found, found)]
 
 
 def _said_once(line: str) -> str:
@@ -52,15 +47,12 @@ def _said_once(line: str) -> str:
 
 def _may_be(procedure: Procedure, record: Record) -> bool:
     """Whether a look by the rules is worth its time: nearly always nothing of the kind was noted."""
+    if any("ppm" in reading["quantity"] for reading in record["readings"]):
+        return True
     said = {(one["check"], entry["outcome"]) for one in record["checks"] for entry in one["entries"]}
-    measured = {reading["quantity"] for reading in record["readings"]}
-    for check in procedure["checks"]:
-        unsafe = [one["id"] for one in check["outcomes"] if one.get("unsafe") or one["id"] in _unmarked(check["id"])]
-        noted = any((check["id"], outcome) in said for outcome in unsafe)
-        if noted or (unsafe and any(reading["quantity"] in measured for reading in check["readings"])):
-            return True
-    return False
-
-
-def _unmarked(check_id: str) -> list[str]:
-    return UNMARKED.get(check_id, [])
+    return any(
+        (check["id"], outcome["id"]) in said
+        for check in procedure["checks"]
+        for outcome in check["outcomes"]
+        if outcome.get("unsafe") or outcome["id"] in UNMARKED.get(check["id"], ())
+    )

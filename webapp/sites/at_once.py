@@ -33,6 +33,8 @@ class AtOnce:
     """The head of a logbook, over the visits on the page."""
 
     left_off: list[Visit]
+    unsafe: list[Visit]
+    """Found something unsafe, and neither repaired it nor left the heater off."""
     did_not_hold: list[DidNotHold]
     could_not: list[str]
     """Checks that were tried in vain and never answered on any of these visits, with the reason."""
@@ -40,7 +42,7 @@ class AtOnce:
     @property
     def says_something(self) -> bool:
         """False for an address where all is quiet: the logbook alone is enough."""
-        return bool(self.left_off or self.did_not_hold)
+        return bool(self.left_off or self.unsafe or self.did_not_hold)
 
 
 def at_once(visits: Sequence[Visit]) -> AtOnce:
@@ -48,6 +50,7 @@ def at_once(visits: Sequence[Visit]) -> AtOnce:
     begun = [visit for visit in visits if visit.begun and visit.state != "booked"]
     return AtOnce(
         left_off=[visit for visit in begun if visit.left_off],
+        unsafe=[visit for visit in begun if visit.unsafe],
         did_not_hold=[_did_not_hold(visit) for visit in begun if _says_it_did_not(visit)],
         could_not=_in_vain(begun),
     )

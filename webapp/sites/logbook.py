@@ -22,6 +22,7 @@ from webapp.sites.never_measured import Never
 from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import joined, measured, quoted
 from webapp.sites.procedure_words import Said, as_title, could_not
+from webapp.sites.stands_unsafe import stands_unsafe
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
     from webapp.sites.in_service import Elsewhere
     from webapp.sites.off_here import OffHere
     from webapp.sites.procedure_words import ProcedureWords
+    from webapp.sites.stands_unsafe import Found
     from webapp.trade.record_types import CheckFinding, PhotoNote, Reading, Record
 
 NOT_OVER = ("booked", "open")
@@ -86,6 +88,7 @@ def read_visit(
         state=record["state"],
         moment=job_moment(job),
         technician=technician_words(record) if from_file else _technician(record, entry["people"], names),
+        unsafe=[_unsafe_words(one, words) for one in stands_unsafe(words.procedure, record)],
         looked_last=[words.closing_look(look) for proof in record["proofs"][-1:] for look in proof["looks_done"]],
         no_room_co_since_work=no_room_co_since_work(record),
         went=[] if from_file else entry["people"],
@@ -148,6 +151,13 @@ def read_visit(
             {entry["by"]["event_id"] for f in clashes for entry in f["entries"]},
         ),
     )
+
+
+def _unsafe_words(found: Found, words: ProcedureWords) -> str:
+    """`Terminal and screen: Nest or debris`; once, where the answer is the title again."""
+    check, outcome = found
+    title, said = words.check(check), words.outcome(check, outcome).words
+    return title if said == title else f"{title}: {said}"
 
 
 def _cancelled(record: Record) -> str:

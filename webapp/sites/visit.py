@@ -189,6 +189,8 @@ class Visit:
     """What is known of instruments where none is named: that there is nothing, or the CO meter of the first looks."""
     not_alike: list[str] = field(default_factory=list)
     """Where the caller alarmed and on site all was noted as well."""
+    unsafe: list[str] = field(default_factory=list)
+    """What it found unsafe and left so, where no heater was left off."""
     looked_last: list[str] = field(default_factory=list)
     """After the last hot run."""
     no_room_co_since_work: bool = False

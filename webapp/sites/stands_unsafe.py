@@ -1,0 +1,33 @@
+"""What a visit found unsafe and left so, by what was noted: not repaired since, not looked at again, not left off."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.trade.closing import put_right_first
+from webapp.trade.findings import last_said
+from webapp.trade.standing import findings_of
+
+if TYPE_CHECKING:
+    from webapp.trade.procedure_types import Procedure
+    from webapp.trade.record_types import Record
+
+Found = tuple[str, str]
+"""A check and its answer."""
+
+
+def stands_unsafe(procedure: Procedure | None, record: Record) -> list[Found]:
+    """By the rules that the phone goes by; a figure counts as what it says, also beside "could not check".
+
+    Empty where a heater was left off: that is said itself, and louder.
+    """
+    off = record["left_off"] or (record["closed"] and record["closed"]["state"] == "left_off")
+    if procedure is None or off or record["put_back"]:
+        return []
+    raw = findings_of(procedure, record)
+    return [
+        (need["check"], outcome)
+        for need in put_right_first(procedure, record, raw, raw)
+        for outcome in last_said(raw[need["check"]])
+        if outcome not in need["outcomes"]
+    ]
