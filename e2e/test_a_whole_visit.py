@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page, expect
+from io import BytesIO
+
+from PIL import Image
+from playwright.sync_api import FilePayload, Page, expect
 from sqlalchemy import select
 
 from e2e.company import Company, opened
@@ -10,8 +13,9 @@ from e2e.phone import Chromium
 from e2e.server import Server
 from e2e.technician import Booked, begin, book, sign_in, wait_until
 from e2e.thumb import tap_along
-from webapp.models import EventRow, Job, Person
+from webapp.models import EventRow, Job, Person, Photo
 from webapp.sheets.service import SheetDraft, add_sheet, change_settings
+from webapp.sites.service import read_job
 
 OFFICE_PHONE = "555-0100"
 BODY = {
@@ -93,6 +97,11 @@ def _know_the_heater(page: Page, job: Booked, sheet: str) -> None:
     go(page, job, "heater")
     page.click(f'[data-answer="{sheet}"]')
     saved(page, "heater: Vossquill Ember 50")
+    page.locator(".photo input").first.set_input_files(a_picture())
+    page.click("[data-photo-words]")
+    page.fill("main textarea", "rust over the serial number")
+    page.click("[data-photo-words-save]")
+    saved(page, "words to the photo")
     page.evaluate("location.hash = '#/jobs'")
     begin(page, job.job_id)
     go(page, job, "check/control_code")
@@ -103,6 +112,12 @@ def _know_the_heater(page: Page, job: Booked, sheet: str) -> None:
     saved(page, "code: 3 flashes")
     go(page, job, "chain")
     expect(page.locator("[data-contact=pressure_switch]")).to_contain_text("could be open")
+
+
+def a_picture() -> FilePayload:
+    file = BytesIO()
+    Image.new("RGB", (640, 480), "gray").save(file, "PNG")
+    return {"name": "plate.png", "mimeType": "image/png", "buffer": file.getvalue()}
 
 
 def _agree_and_leave_off(page: Page, job: Booked) -> None:
@@ -151,3 +166,8 @@ def _read_what_came_up(company: Company, job: Booked, sheet: str) -> None:
     with opened(company.data) as database, database.reading_session() as session:
         closed = session.get_one(Job, job.job_id)
         assert (closed.close_state, closed.office_not_told, closed.heater_off) == ("left_off", False, True)
+        taken = kinds["photo_taken"].body
+        assert (taken["about"], taken["words"]) == ("plate", "rust over the serial number")
+        (photo,) = read_job(session, job.job_id).visit.photos
+        assert photo.words == "The rating plate · “rust over the serial number”"
+        assert session.get_one(Photo, taken["sha256"]).stored_at is not None

@@ -143,6 +143,7 @@ def test_a_whole_expert_walk_by_thumb(size: dict[str, int], below: bool, most_ta
     hand.page.wait_for_selector("[data-check]")
     if below:
         below_at_a_long_street(hand)
+        hand.page.evaluate("fake.syncNow()")  # said while there was signal
     answer_gate(thumb)
     in_gate = hand.page.evaluate("window.thumb.taps") + thumb.swipes
     for check, outcome in PLAN:
