@@ -192,3 +192,16 @@ def test_the_close_has_one_i_am_out(small: Hand) -> None:
     small.go("close")
     small.page.wait_for_selector("[data-out]")
     assert len([one for one in small.page.locator(WAYS_OUT).all() if one.is_visible()]) == 1
+
+
+@pytest.mark.parametrize("text_percent", [100, 200])
+def test_nothing_of_the_folded_head_is_beyond_the_edge_or_broken(text_percent: int, open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL if text_percent == 200 else {"width": 390, "height": 844}, text_percent=text_percent)
+    hand.begin()
+    hand.pass_gate()
+    below_at_a_long_street(hand)
+    hand.page.evaluate("document.querySelector('#app').setAttribute('data-folded', '')")
+    wide = "(one) => Math.max(0, one.getBoundingClientRect().right - innerWidth)"
+    assert hand.page.locator("[data-out-folded]").evaluate(wide) == 0
+    lines = "(all) => all.map((one) => Math.round(one.getBoundingClientRect().height))"
+    assert len(set(hand.page.locator(".sense-left:visible").evaluate_all(lines))) <= 1

@@ -7,6 +7,6 @@ export function queueLine(line: QueueLine): TemplateResult {
   const state = line.trouble && line.trouble !== "offline" ? "trouble" : line.waiting + line.photos_waiting > 0 ? "waiting" : "sent";
   return html`<a class="queue-line" href="#/phone" data-state=${state}>
     <span class="queue-shape" aria-hidden="true"></span>
-    <span><span class="out-of-sight">This phone: </span>${queueWords(line)}${line.trouble === "offline" ? html` <span class="soft">· no signal</span>` : ""}</span>
+    <span><span class="out-of-sight">This phone: </span>${queueWords(line)}${line.trouble === "offline" ? html`<span class="soft">, no signal</span>` : ""}</span>
   </a>`;
 }
