@@ -131,12 +131,11 @@ def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
 
 
 def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
-    unsafe = {one["id"]: one["words"] for one in check["outcomes"] if _is_unsafe(check, one)}
     said = last_said(finding)
     return [
-        check["title"] + ": " + unsafe[outcome["id"]]
+        check["title"] + ": " + outcome["words"]
         for outcome in check["outcomes"]
-        if outcome["id"] in unsafe and outcome["id"] in said
+        if outcome["id"] in said and _is_unsafe(check, outcome)
     ]
 
 

@@ -108,9 +108,7 @@ def _ranked(
     if p[h] >= LIKELY_P:
         state = "likely"
     elif p[h] < RULED_OUT_P and p[h] <= RULED_OUT_RATIO * cause["prior"]:
-        against = [min(0.0, _against_most(tables, one, h)) for one in used]
-        against += [log(FAILED_PROOF_SAME) for one in failed if one == cause["id"]]
-        state = "ruled_out" if sum(against) <= log(RULED_OUT_RATIO) else "possible"
+        state = "ruled_out" if _left_by_its_own(tables, used, h, failed) <= RULED_OUT_RATIO else "possible"
     shown = p[h] if proven == cause["id"] else min(p[h], SHOWN_CAP)
     by = _moved_by(tables, used, h, state)
     return {"cause": cause["id"], "p": p[h], "p_shown": shown, "state": state, "by": by}  # type: ignore[typeddict-item]
@@ -133,6 +131,16 @@ def _moved_by(tables: Tables, used: list[Evidence], h: int, state: str) -> list[
             loud.append((-in_steps(abs(weight)), position))
     loud.sort()
     return [used[position] for _weight, position in loud[:3]]
+
+
+def _left_by_its_own(tables: Tables, used: list[Evidence], h: int, failed: list[str]) -> float:
+    """What the findings that speak against this cause leave of it, beside the one in the middle. 1 where none does."""
+    left = 1.0
+    for one in used:
+        row, typical = tables.rows[one["check"]][one["outcome"]][h], tables.typical[one["check"]][one["outcome"]]
+        if row < typical:
+            left *= row / typical
+    return left * FAILED_PROOF_SAME if tables.procedure["causes"][h]["id"] in failed else left
 
 
 def _against_most(tables: Tables, one: Evidence, h: int) -> float:
