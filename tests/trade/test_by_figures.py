@@ -133,3 +133,43 @@ def test_could_not_beside_a_figure_that_is_fine_by_every_rule_set_stays_could_no
     job.add("check_answered", {"check": "co_room", "outcome": None, "could_not": "cannot_tell"})
     assert advice(job)["by_figure"] == []
     assert advice(job)["gate"]["state"] == "open"
+
+
+def noted(job, ppm, person="ann", device="d1"):
+    reading = {"check": "co_room", "quantity": "co_room_ppm", "value": ppm}
+    return job.add("reading_taken", reading, person_id=person, device_id=device)
+
+
+@pytest.mark.parametrize(("ppm", "counts", "state"), [(45, "Raised", "open"), (90, "Leave now", "stopped")])
+def test_a_figure_that_nobody_answered_for_stands_until_it_is_answered_or_read_anew(ppm, counts, state, job):
+    noted(job, 0).answer("co_room", "acceptable", person_id="ann", device_id="d1")
+    noted(job, ppm)
+    assert advice(job)["unsafe"] == [f"CO in the room: {counts}"]
+    assert advice(job)["gate"]["state"] == state
+    assert advice(job)["by_figure"] == [
+        {"check": "co_room", "words": f"Not answered. By the figure noted, it counts as “{counts}”."}
+    ]
+    assert job.offered() == {"left_off"}
+    noted(job, 0)
+    assert advice(job)["unsafe"] == []
+    assert "not_seen_today" in job.offered()
+
+
+def test_only_who_read_it_anew_answers_for_another_persons_figure(job):
+    noted(job, 90)
+    job.answer("co_room", "acceptable", person_id="bo", device_id="d2")
+    assert job.offered() == {"left_off"}
+    noted(job, 0, "bo", "d2").answer("co_room", "acceptable", person_id="bo", device_id="d2")
+    assert "not_seen_today" in job.offered()
+
+
+@pytest.mark.parametrize("passed", [True, False])
+def test_co_read_beside_a_hot_run_is_a_figure_of_the_room(passed, job):
+    everything_else(read(job, "co_room", 0, "acceptable"))
+    job.repaired("joint_leak_at_blower").prove(co_room_ppm=200, passed=passed)
+    assert advice(job)["gate"]["next_check"] == "co_room"
+    assert advice(job)["gate"]["state"] == "stopped"
+    assert job.offered() == {"left_off"}
+    read(job, "co_room", 0, "acceptable")
+    assert advice(job)["unsafe"] == []
+    assert job.offered() != {"left_off"}

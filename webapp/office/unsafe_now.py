@@ -47,7 +47,7 @@ def _said_once(line: str) -> str:
 
 def _may_be(procedure: Procedure, record: Record) -> bool:
     """Whether a look by the rules is worth its time: nearly always nothing of the kind was noted."""
-    if any("ppm" in reading["quantity"] for reading in record["readings"]):
+    if record["proofs"] or any("ppm" in reading["quantity"] for reading in record["readings"]):
         return True
     said = {(one["check"], entry["outcome"]) for one in record["checks"] for entry in one["entries"]}
     return any(

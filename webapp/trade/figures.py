@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .co_ladders import LADDERS
 from .findings import fold_checks
-from .ordering import NEVER, fold_place
+from .ordering import NEVER, fold_place, in_order
 from .propose import CERTAIN, propose
 
 if TYPE_CHECKING:
@@ -15,11 +15,12 @@ if TYPE_CHECKING:
     from .advice_types import ByFigure, Evidence
     from .ordering import FoldPlace
     from .procedure_types import Check, Procedure
-    from .record_types import Answer, CheckFinding, Record
+    from .record_types import Answer, CheckFinding, Mark, Record
 
     Findings = dict[str, CheckFinding]
 
 COULD_NOT = "Could not check"
+NOT_ANSWERED = "not_answered"
 
 
 def typed_figure(record: Record, quantity: str | None) -> float | None:
@@ -55,12 +56,71 @@ def by_figures(procedure: Procedure, record: Record) -> Findings:
     ]
     findings = {finding["check"]: finding for finding in record["checks"]}
     for check in procedure["checks"]:
-        finding = findings.get(check["id"])
-        if finding is not None and check.get("rule") in CERTAIN:
-            entries = [_as_it_counts(check, record, entry, said) for entry in finding["entries"]]
-            if [entry for entry in entries if "tapped" in entry]:
-                findings[check["id"]] = fold_checks([(check["id"], entry) for entry in entries])[0]
+        if check.get("rule") not in CERTAIN:
+            continue
+        given = findings[check["id"]]["entries"] if check["id"] in findings else []
+        entries = [_as_it_counts(check, record, entry, said) for entry in given] + _not_answered(check, record, given)
+        if [entry for entry in entries if "tapped" in entry]:
+            by_place = in_order(entries, key=lambda entry: fold_place(entry["by"]))
+            findings[check["id"]] = fold_checks([(check["id"], entry) for entry in by_place])[0]
     return findings
+
+
+def _not_answered(check: Check, record: Record, given: list[Answer]) -> list[Answer]:
+    """CO in the room that was read, by a check or beside a hot run, and that nobody has answered for since.
+
+    Each person's last figure, where every rule set is over, counts as the strictest has it; until the same person
+    answers, or somebody who has read it anew. Nobody is led on, or closes, past a figure because no answer was tapped.
+    """
+    if check["rule"] != "co_outcome":
+        return []
+    figures = _figures(check, record)
+    found: list[Answer] = []
+    for figure in figures:
+        by = figure["by"]
+        newer = [one for one in figures if fold_place(one["by"]) > fold_place(by)]
+        if [one for one in newer if one["by"]["person_id"] == by["person_id"]]:
+            continue
+        readers = [by["person_id"]] + [one["by"]["person_id"] for one in newer]
+        if [one for one in given if one["outcome"] and _is_since(one, by) and one["by"]["person_id"] in readers]:
+            continue
+        over = _over(check, {figure["quantity"]: figure["value"]}, [], None)
+        if len(over) == len(LADDERS):
+            found.append(_for_nobody(check, record, by, max(over)))
+    return found
+
+
+def _is_since(entry: Answer, by: Mark) -> bool:
+    return fold_place(entry["by"]) > fold_place(by)
+
+
+def _for_nobody(check: Check, record: Record, by: Mark, outcome: int) -> Answer:
+    """An entry that no event is; in the record there is only the figure."""
+    known = _not_good(check)
+    words = [one["words"] for one in check["outcomes"] if one["id"] == known[outcome]]
+    return {
+        "outcome": known[outcome],
+        "could_not": None,
+        "words": _figure_line(NOT_ANSWERED, words[0]),
+        "minutes_since_fired": None,
+        "after_repair": len([one for one in record["repairs"] if fold_place(one["by"]) < fold_place(by)]) > 0,
+        "current": True,
+        "tapped": NOT_ANSWERED,
+        "by": by,
+    }
+
+
+def _figures(check: Check, record: Record) -> list[Any]:
+    """What was read for this check, in the fold's order; the room's CO is read beside a hot run too."""
+    found: list[Any] = [one for one in record["readings"] if one["check"] == check["id"]]
+    if check["rule"] == "co_outcome":
+        quantity = check["readings"][0]["quantity"]
+        found = found + [
+            {"quantity": quantity, "value": run["co_room_ppm"], "by": run["by"]}
+            for run in record["proofs"]
+            if run["co_room_ppm"] is not None
+        ]
+    return in_order(found, key=lambda one: fold_place(one["by"]))
 
 
 def figure_words(procedure: Procedure, findings: Findings) -> list[ByFigure]:
@@ -70,12 +130,15 @@ def figure_words(procedure: Procedure, findings: Findings) -> list[ByFigure]:
         words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
         for entry in findings[check["id"]]["entries"] if check["id"] in findings else []:
             if entry["current"] and "tapped" in entry and entry["outcome"] is not None:
-                line = _figure_line(words.get(entry["tapped"], COULD_NOT), words[entry["outcome"]])
+                tapped = NOT_ANSWERED if entry["tapped"] == NOT_ANSWERED else words.get(entry["tapped"], COULD_NOT)
+                line = _figure_line(tapped, words[entry["outcome"]])
                 told.append({"check": check["id"], "words": line})
     return told
 
 
 def _figure_line(tapped: str, counts: str) -> str:
+    if tapped == NOT_ANSWERED:
+        return "Not answered. By the figure noted, it counts as “" + counts + "”."
     return "Answered “" + tapped + "”. By the figures noted with it, it counts as “" + counts + "”."
 
 
@@ -102,16 +165,28 @@ def _by_its_figures(check: Check, record: Record, entry: Answer, said: list[Evid
     values = _values(check, record, entry)
     if values is None:
         return None
-    ladders = [one["id"] for one in LADDERS] if check["rule"] == "co_outcome" else [None]
-    known = [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] != "good"]
-    over = [
-        known.index(one["outcome"])
-        for one in [propose(check, values, said, ladder) for ladder in ladders]
-        if one["outcome"] in known and one["excluded"] and entry["outcome"] in [None] + one["excluded"]
-    ]
-    if not over or entry["outcome"] is not None and len(over) < len(ladders):
+    over, known = _over(check, values, said, entry["outcome"]), _not_good(check)
+    if not over or entry["outcome"] is not None and len(over) < len(_rule_sets(check)):
         return None
     return known[max(over) if entry["outcome"] is None else min(over)]  # milder ones come first
+
+
+def _over(check: Check, values: dict[str, float | None], said: list[Evidence], tapped: str | None) -> list[int]:
+    """What each rule set that shuts the answer out says instead, by its place among those that are not good."""
+    known = _not_good(check)
+    return [
+        known.index(one["outcome"])
+        for one in [propose(check, values, said, ladder) for ladder in _rule_sets(check)]
+        if one["outcome"] in known and one["excluded"] and tapped in [None] + one["excluded"]
+    ]
+
+
+def _rule_sets(check: Check) -> list[str | None]:
+    return [one["id"] for one in LADDERS] if check["rule"] == "co_outcome" else [None]
+
+
+def _not_good(check: Check) -> list[str]:
+    return [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] != "good"]
 
 
 def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | None] | None:
@@ -120,7 +195,8 @@ def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | No
     What another check measured counts too (the leads' own ohms). No continuity is kept as no number, so without one
     nothing is said of a contact.
     """
-    before = [one for one in record["readings"] if fold_place(one["by"]) < fold_place(entry["by"])]
+    place = fold_place(entry["by"])
+    before = [one for one in record["readings"] if fold_place(one["by"]) < place]
     values: dict[str, float | None] = {one["quantity"]: one["value"] for one in before}
     for field in check["readings"]:
         quantity = field["quantity"]
@@ -129,8 +205,8 @@ def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | No
             continue
         own = [
             one["value"]
-            for one in before
-            if one["check"] == check["id"]
+            for one in _figures(check, record)
+            if fold_place(one["by"]) < place
             and one["quantity"] == quantity
             and one["by"]["person_id"] == entry["by"]["person_id"]
         ]
