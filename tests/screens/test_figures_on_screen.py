@@ -107,6 +107,39 @@ def test_in_a_room_that_must_be_left_the_engine_is_not_waited_for(hand: Hand) ->
     assert hand.page.locator("[data-barred]").count() == 0
 
 
+def test_an_unsafe_figure_is_saved_before_it_is_answered(hand: Hand) -> None:
+    """Whoever goes out first, as it says, may not come back to the answer."""
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "200")
+    hand.until("() => fake.view.value.record.readings.length === 1")
+    assert hand.view("record.readings.map((one) => one.value)") == [200]
+    assert "Saved on this phone." in hand.page.locator(".said").inner_text()
+    hand.go("home")
+    hand.go("check/co_room")
+    type_wanted(hand, "200")
+    hand.until("() => document.querySelector('.said')?.innerText.includes('Saved on this phone.')")
+    before = hand.page.evaluate("fake.written().length")
+    hand.tap('[data-answer="leave"]')
+    hand.page.wait_for_selector(".stop-card")
+    assert hand.page.evaluate("fake.written().length") == before + 1  # the answer alone
+    assert hand.view("record.readings.map((one) => one.value)") == [200]
+
+
+def test_an_unsafe_figure_that_was_mistyped_is_typed_over(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "200")
+    hand.until("() => fake.view.value.record.readings.length === 1")
+    hand.tap("[data-typed-figure]")
+    hand.type_number("2")
+    hand.tap("[data-pad-done]")
+    hand.until("() => document.querySelector('.said')?.innerText.includes('Saved with the answer.')")
+    hand.tap('[data-answer="acceptable"]')
+    hand.until("() => fake.view.value.record.readings[0].value === 2")
+    assert hand.view("record.readings.length") == 1
+
+
 def type_over(hand: Hand, digits: str) -> None:
     hand.page.locator("[data-figure]").first.click()
     hand.type_number(digits)

@@ -85,7 +85,7 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
   const answers = check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict, barred: numbers.barred(id) })); // those that the figures leave come first
   return html`<section class="dock" aria-label="Answers" data-stick>
     ${numbers.said ? html`<div class="said-row">${numbers.typed.map((one) => html`<button class="chip" type="button" data-typed-figure @click=${() => one.open()}>${one.words}</button>`)}
-      <p class="said">${numbers.saidUnsafe ? "Do that first, then answer." : html`By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.`}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""} Saved with the answer.</p></div>` : nothing}
+      <p class="said">${numbers.saidUnsafe ? "Do that first, then answer." : html`By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.`}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""}${numbers.kept ? " Saved on this phone." : " Saved with the answer."}</p></div>` : nothing}
     ${numbers.wanted
       ? html`<button class="button wide tall" type="button" data-lamp data-wanted @click=${() => numbers.wanted?.open()}>${numbers.wanted.words}</button>`
       : answerButtons([...answers.filter((one) => !one.barred), ...answers.filter((one) => one.barred)], answer, stage.busy.value || numbers.pending)}

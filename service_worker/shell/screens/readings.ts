@@ -26,6 +26,8 @@ export interface Numbers {
   saidUnsafe: boolean;
   /** the rules are being asked what the figures say: no answer is taken meanwhile */
   pending: boolean;
+  /** all that was typed is saved already */
+  kept: boolean;
   /** why an answer cannot be given with these figures; null where it can */
   barred(outcome: string): string | null;
   drafts(): Draft[];
@@ -43,6 +45,8 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const taken = stage.local<{ [field: string]: SheetFigure }>(`taken ${check.id}`, {}); // from the company's sheet
   const said = stage.local<Proposal | null>(`said ${check.id}`, null);
   const pending = stage.local(`asked ${check.id}`, false);
+  const kept = stage.local<Typed>(`kept ${check.id}`, {}); // saved already, before the answer
+  const me = stage.core.person.value?.id ?? "";
   const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
   const nextWanted = (): ReadingField | undefined => check.readings.find((field) => !field.optional && figureOf(field) === null);
   const wanted = nextWanted();
@@ -59,11 +63,24 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     if (next) openPad(next);
     else open.value = null;
     [said.value, pending.value] = [null, true];
-    void proposeOutcome(stage, view, check, figureOf).then((proposed) => ([said.value, pending.value] = [proposed, false]));
+    void proposeOutcome(stage, view, check, figureOf).then((proposed) => {
+      [said.value, pending.value] = [proposed, false];
+      if (isUnsafe(proposed)) void saveNow();
+    });
+  };
+  const isUnsafe = (proposed: Proposal | null): boolean => check.outcomes.some((one) => one.id === proposed?.outcome && one.unsafe === true);
+  const drafts = (): Draft[] => check.readings.flatMap((field) => {
+    const figure = typed.value[keyOf(field)];
+    if (typeof figure !== "number" || kept.value[keyOf(field)] === figure) return [];
+    return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value, taken.value[keyOf(field)]) : readingDraft(view, me, check.id, field, figure)];
+  });
+  /** Whoever does first what it says may never come to the answer: the figure stands without it. */
+  const saveNow = async (): Promise<void> => {
+    const now = typed.value;
+    if (await stage.attempt(async () => void (await stage.core.act(view.card.job_id, drafts())))) kept.value = now;
   };
   const now = check.readings.find((field) => keyOf(field) === open.value);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
-  const me = stage.core.person.value?.id ?? "";
   return {
     pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure, from) => keep(now, figure, from ?? null), shut, nominalOf(view, typed.value), wanted && said.value ? [said.value.words] : []), back: shut } : null,
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "", remark: otherOnSheet(limitFor(stage, view, field, nominalOf(view, typed.value)), figureOf(field), field) }, figureOf(field), () => openPad(field)))}</ul>
@@ -74,14 +91,11 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
       return figure === undefined ? [] : [{ words: figureWords(figure, field), open: () => openPad(field) }];
     }),
     said: said.value === null ? null : sentences(said.value.words),
-    saidUnsafe: check.outcomes.some((one) => one.id === said.value?.outcome && one.unsafe === true),
+    saidUnsafe: isUnsafe(said.value),
+    kept: Object.entries(typed.value).every(([key, figure]) => kept.value[key] === figure),
     pending: pending.value,
     barred: (outcome) => (said.value?.excluded.includes(outcome) ? `Not with ${readWords(check, (field) => typed.value[keyOf(field)])}` : null),
-    drafts: () => check.readings.flatMap((field) => {
-      const figure = typed.value[keyOf(field)];
-      if (typeof figure !== "number") return [];
-      return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value, taken.value[keyOf(field)]) : readingDraft(view, me, check.id, field, figure)];
-    }),
+    drafts,
     answerMore: () => {
       const minutes = check.readings.find((field) => field.quantity === "minutes_since_fired");
       const figure = minutes && typed.value[keyOf(minutes)];
