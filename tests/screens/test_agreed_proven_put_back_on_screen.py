@@ -247,6 +247,44 @@ def test_after_a_figure_of_the_hot_run_one_is_where_it_stands(open_stage: OpenSt
     assert last.evaluate(IN_SIGHT)
 
 
+@pytest.mark.parametrize(("ppm", "first"), [("40", "Tell everybody here."), ("200", "Everybody out now")])
+def test_with_co_in_the_room_no_run_has_held_and_the_heater_is_left_off(
+    ppm: str, first: str, open_stage: OpenStage
+) -> None:
+    hand = open_stage(size={"width": 320, "height": 640})
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("proof")
+    type_figure(hand, "co_room_ppm", ppm)
+    told = hand.page.locator("[data-out-now]")
+    assert first in told.inner_text()
+    assert told.locator("strong").evaluate(IN_SIGHT)
+    assert hand.page.locator("[data-co-off]").evaluate(IN_SIGHT)
+    for name, digits in (("minutes", "10"), ("restarts", "2"), ("after_value", "0.45")):
+        type_figure(hand, name, digits)
+    held = hand.page.locator('[data-answer="passed"]')
+    assert f"Not with {ppm} ppm in the room" in held.inner_text()
+    hand.page.fill("#proof-words", "ok")
+    held.click(force=True)
+    hand.settle()
+    assert hand.view("record.proofs") == []
+    hand.tap("[data-co-off]")
+    hand.page.wait_for_selector("main[data-screen=left-off]")
+    noted = hand.last_body("reading_taken")
+    assert (noted["check"], noted["quantity"], noted["value"]) == ("co_room", "co_room_ppm", float(ppm))
+    assert f"CO in the room {ppm} ppm" in hand.words()
+
+
+def test_with_little_co_in_the_room_a_run_may_have_held(hand: Hand) -> None:
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("proof")
+    for name, digits in (("co_room_ppm", "2"), ("minutes", "10"), ("restarts", "2"), ("after_value", "0.45")):
+        type_figure(hand, name, digits)
+    assert hand.page.locator("[data-out-now]").count() == 0
+    assert hand.page.locator('[data-answer="passed"][data-barred]').count() == 0
+
+
 def test_held_against_the_figures_wants_a_word_of_why(hand: Hand) -> None:
     cause_named(hand)
     act(hand, ("repair_made", {"action": "new_tube"}))

@@ -49,7 +49,7 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const told = stage.local("left told", "");
   const heaters = view.facts.heaters.length > 1 ? view.facts.heaters.map(heaterName) : []; // of one, "The heater" says it
   const found = (view.advice?.unsafe ?? []).map((one) => one.replaceAll(",", "")); // a comma parts two reasons
-  const co = isAcceptable(view) ? undefined : view.record.readings.findLast((one) => one.quantity === "co_room_ppm");
+  const co = lastRoomCo(view);
   const complete = [what, why, told].every((one) => one.value.trim() !== "");
   const save = async (): Promise<void> => {
     const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
@@ -64,8 +64,11 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   };
 }
 
-function isAcceptable({ record }: JobView): boolean {
-  return record.checks.some(({ check, outcome }) => check === "co_room" && outcome === "acceptable");
+/** The room's figure, unless somebody who had it called it acceptable. */
+function lastRoomCo({ record }: JobView): JobView["record"]["readings"][number] | null {
+  const figure = record.readings.findLast((one) => one.quantity === "co_room_ppm") ?? null;
+  const answer = record.checks.find(({ check }) => check === "co_room")?.entries.findLast((one) => one.current);
+  return figure && answer?.outcome === "acceptable" && answer.by.lamport > figure.by.lamport ? null : figure;
 }
 
 function heaterName(heater: KnownHeater): string {

@@ -13,6 +13,7 @@ import { askedOfJob } from "./asked";
 import { worded } from "./later";
 import { missingList } from "./leads";
 import { wordsField } from "./note";
+import { overInRoom } from "./proof_co";
 import { noRulesLine } from "./rule";
 import type { Screen, Stage } from "./screen";
 import { timerButton } from "./timers";
@@ -65,6 +66,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
   const begun = run.minutes !== undefined && run.restarts !== undefined;
   const missing = stage.local<readonly string[]>("proof missing", []);
   const judged = judgement(stage, view, run, missing);
+  const over = overInRoom(stage, view, run.co_room_ppm);
   const flip = (id: string): void => {
     const now = new Set(looks.value);
     if (!now.delete(id)) now.add(id);
@@ -83,6 +85,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
   return {
     title: "The hot run", key: "proof",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">The hot run</h1>
+      ${over ? over.strip : nothing}
       ${due ? html`<p>${worded(due.words, seen)}</p>${due.how.length > 0 ? html`<ol class="how">${due.how.map((line) => html`<li>${worded(line, seen)}</li>`)}</ol>` : nothing}` : html`<p class="soft">${plain.away ? "The same figure, same place, same instrument, as before the repair." : "Being read from the record…"}</p>`}
       ${firing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p>${missingList(view, firing, ["proof"])}</div>` : nothing}
       ${due ? timerButton(stage, view, "Hot run", due.minutes) : nothing}
@@ -94,8 +97,8 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
       ${begun && missing.value.length > 0 ? html`<div class="strip" data-missing><p><strong>Still missing for “proven”:</strong></p><ul class="plain">${missing.value.map((one) => html`<li>${one}</li>`)}</ul></div>` : nothing}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
       <section class="dock" aria-label="Answers">
-        ${begun && judged && judged.passed !== null ? html`<p class="said">By your figures: <strong>${judged.why_words}</strong> You decide.</p>` : nothing}
-        ${begun ? answerButtons([{ id: "passed", words: "It held", verdict: "good" }, { id: "failed", words: "It did not hold", verdict: "bad" }], (id) => void save(id === "passed"), stage.busy.value)
+        ${begun && !over && judged && judged.passed !== null ? html`<p class="said">By your figures: <strong>${judged.why_words}</strong> You decide.</p>` : nothing}
+        ${begun ? answerButtons([{ id: "passed", words: "It held", verdict: "good", barred: over?.barred ?? null }, { id: "failed", words: "It did not hold", verdict: "bad" }], (id) => void save(id === "passed"), stage.busy.value)
         : html`<p class="soft">Minutes and restarts first; then say whether it held.</p>`}
       </section>`,
   };
