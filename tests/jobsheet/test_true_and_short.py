@@ -293,6 +293,14 @@ def test_a_figure_that_is_no_fault_not_seen_stands_first_on_the_sheet(
     assert "What to know first Found unsafe, not left off" in address
 
 
+def test_co_that_a_hot_run_read_stands_first_on_the_sheet_of_a_visit_that_held(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    ran = ("proof_run", {**PROVEN, "co_room_ppm": 200, "looks_done": ["co_again"]})
+    job = walked(story, session, *answers(**GATE), READ, *TUBE, ran, ("job_closed", {"state": "proven"}))
+    assert "It read 200 ppm. Do not use the heater" in told(desk, job).partition("Your visit")[0]
+
+
 def test_what_was_repaired_or_left_off_is_not_told_as_unsafe_and_left_so(
     desk: Desk, story: Story, session: Session
 ) -> None:

@@ -8,7 +8,7 @@ from webapp.jobsheet.moments import full_moment, noted_words, told_when
 from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_words import FIRST_LOOKS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
-from webapp.sites.beside_work import ROOM_CO
+from webapp.sites.beside_work import last_room_co
 from webapp.sites.left_off_told import what_is_back
 from webapp.sites.phrases import measured
 from webapp.sites.stands_unsafe import stands_unsafe
@@ -107,8 +107,8 @@ def found_unsafe(check: str, outcome: str, told: ToldJob) -> str:
     """The answer in plain words, and of CO in the room the figure."""
     words = answer_words(check, outcome, told.words)
     line = sentence(words if (check, outcome) in FIRST_LOOKS else f"{check_title(check, told.words)}: {words}")
-    read = [one["value"] for one in told.record["readings"] if check == "co_room" and one["quantity"] == ROOM_CO]
-    return f"{line} It read {measured('co_ppm', read[-1])}." if read else line
+    read = last_room_co(told.record) if check == "co_room" else None
+    return line if read is None else f"{line} It read {measured('co_ppm', read)}."
 
 
 def put_back_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:

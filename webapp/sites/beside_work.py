@@ -24,10 +24,21 @@ def beside_work(by: Mark, record: Record) -> str:
 
 def room_co_since_work(record: Record) -> tuple[float, Mark] | None:
     """The last figure of CO in the room that was noted after all work, in a hot run or by itself."""
+    since = [(value, by) for value, by in _room_co(record) if beside_work(by, record) in ("", AFTER)]
+    return since[-1] if since else None
+
+
+def last_room_co(record: Record) -> float | None:
+    """The last figure of all."""
+    read = _room_co(record)
+    return read[-1][0] if read else None
+
+
+def _room_co(record: Record) -> list[tuple[float, Mark]]:
+    """In a hot run or by itself, in the fold's order."""
     told = [(one["co_room_ppm"], one["by"]) for one in record["proofs"] if one["co_room_ppm"] is not None]
     told += [(one["value"], one["by"]) for one in record["readings"] if one["quantity"] == ROOM_CO]
-    since = [(value, by) for value, by in told if beside_work(by, record) in ("", AFTER)]
-    return max(since, key=lambda one: fold_place(one[1]), default=None)
+    return sorted(told, key=lambda one: fold_place(one[1]))
 
 
 def no_room_co_since_work(record: Record) -> bool:
