@@ -124,12 +124,31 @@ def test_an_unsafe_figure_stands_alone_with_the_way_out(open_stage: OpenStage) -
             break
         hand.answer(hand.first_outcome(str(hand.asked())))
     below_at_a_long_street(hand)
+    hand.go("check/co_room")
     hand.tap("[data-wanted]")
     hand.type_number("200")
     hand.tap("[data-pad-done]")
     hand.page.wait_for_selector("[data-out-now]")
     assert is_in_sight(hand, '[data-out-now], [data-answer="leave"], [data-typed-figure], [data-out-folded]')
     assert hand.page.locator(".saved").count() == 0  # a green word over it would be of something else
+
+
+def test_in_the_walk_a_figure_that_stops_it_shows_the_stop_at_once(open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL)
+    hand.begin()
+    for _ in range(6):
+        if hand.asked() == "co_room":
+            break
+        hand.answer(hand.first_outcome(str(hand.asked())))
+    hand.tap("[data-wanted]")
+    hand.type_number("200")
+    hand.tap("[data-pad-done]")
+    hand.page.wait_for_selector(".stop-card")
+    assert is_in_sight(hand, ".stop-card h1, .stop-words, .dock .button")
+    assert "CO in the room: 200 ppm" in hand.page.locator(".saved").inner_text()
+    hand.tap("[data-undo]")
+    hand.page.wait_for_selector("[data-wanted]")
+    assert hand.view("record.readings") == []
 
 
 def test_the_foot_takes_two_lines_at_most(small: Hand) -> None:

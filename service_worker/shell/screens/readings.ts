@@ -76,8 +76,10 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   });
   /** Whoever does first what it says may never come to the answer: the figure stands without it. */
   const saveNow = async (): Promise<void> => {
-    const now = typed.value;
-    if (await stage.attempt(async () => void (await stage.core.act(view.card.job_id, drafts())))) kept.value = now;
+    const [now, job] = [typed.value, view.card.job_id];
+    const words = `${check.title}: ${check.readings.flatMap((field) => now[keyOf(field)] === undefined ? [] : [figureWords(now[keyOf(field)] as Figure, field)]).join(", ")}`;
+    const act = async (): Promise<void> => void (stage.saved.value = { job, words, at: (await stage.core.act(job, drafts())).saved_at });
+    if (await stage.attempt(act)) kept.value = now;
   };
   const now = check.readings.find((field) => keyOf(field) === open.value);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
