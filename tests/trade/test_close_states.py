@@ -130,7 +130,8 @@ def test_a_heater_that_is_off_and_tagged_is_not_closed_as_running(job):
     job.add("left_off", {"what_words": "heater", "why_words": "waiting", "told_words": "owner"})
     assert job.offered() == {"waiting_part", "declined", "handed_over", "replaced", "left_off"}
     job.add("put_back", {"words": "new part"})
-    assert "not_seen_today" in job.offered()
+    assert "not_seen_today" not in job.offered()
+    assert job.why("not_seen_today").startswith("Put back, and not shown to be safe. Still missing: ")
 
 
 def test_a_standing_pilot_that_spills_is_left_off(pilot_job):

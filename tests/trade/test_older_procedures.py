@@ -9,7 +9,8 @@ import pytest
 
 from tests.trade.making import answered, event
 from webapp.procedures import compiled, list_procedures
-from webapp.trade.closing import RUNNING, UNMARKED
+from webapp.trade.closing import RUNNING
+from webapp.trade.unmarked import UNMARKED
 
 SINCE_THEN = ("proofs", "chain", "chain_words", "gate_cards")
 """What compiled procedures have had since the marks: the first release had none of them."""

@@ -27,6 +27,11 @@ def may_be_fired(job):
     return job
 
 
+def gate_passed(job):
+    job.add("code_read", {"shown": "steady"}).answer("symptoms", "nobody").answer("scene", "safe")
+    return job
+
+
 def advice(job, *off):
     return job.ask("step", off_before=list(off))["advice"]
 
@@ -109,7 +114,7 @@ def test_no_job_is_closed_as_running_while_it_stands_off(job):
 
 
 def test_put_back_by_name_it_is_closed_as_running_and_another_entry_still_stands_in_the_way(job):
-    proven(may_be_fired(job)).add("put_back", {"words": "held", "left_off_ids": ["left1"]}, schema=2)
+    proven(gate_passed(may_be_fired(job))).add("put_back", {"words": "held", "left_off_ids": ["left1"]}, schema=2)
     assert "proven" in closable(job, left(1))
     assert not closable(job, left(1), left(2)) & set(RUNNING)
 

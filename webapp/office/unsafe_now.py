@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Any, cast
 
 from webapp.office import urgency_queries
 from webapp.sites.event_reading import words_of_jobs
-from webapp.trade.closing import UNMARKED, unsafe_found
+from webapp.trade.closing import unsafe_found
 from webapp.trade.record import FOLD_VERSION
 from webapp.trade.standing import findings_of
+from webapp.trade.unmarked import UNMARKED
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session

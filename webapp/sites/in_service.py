@@ -66,7 +66,9 @@ def _notes_elsewhere(session: Session, job: Job) -> list[tuple[Job, PutBackNote]
 
 def _notes_that_end(other: Job, ids: set[str], *, with_all: bool) -> list[PutBackNote]:
     """Those that name one of these, and the last that meant all. A record of an older fold has no names."""
-    notes: list[PutBackNote] = (other.record or {}).get("put_back", [])
+    notes: list[PutBackNote] = [
+        one for one in (other.record or {}).get("put_back", []) if one.get("counts", True) is not False
+    ]
     named = [note for note in notes if ids.intersection(note.get("left_off_ids") or [])]
     nameless = [note for note in notes if note.get("left_off_ids") is None]
     return named + (nameless[-1:] if with_all else [])

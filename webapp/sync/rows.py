@@ -14,7 +14,7 @@ from webapp.trade.conviction import changed_unread
 from webapp.trade.envelope import live_events, take_in
 
 if TYPE_CHECKING:
-    from webapp.trade.record_types import CallNote, Mark, Record
+    from webapp.trade.record_types import CallNote, Mark, PutBackNote, Record
 
 WALL_LENGTH = 40
 """Of the column: a time that cannot be read is kept as it came, as far as that."""
@@ -59,7 +59,7 @@ def _for_the_desk(record: Record, received: Mapping[str, datetime]) -> dict[str,
         "heater_off": record["heater_off"],
         "office_not_told": record["office_not_told"],
         **_last_of("left_off", _left_off_marks(record), received),
-        **_last_of("put_back", [one["by"] for one in record["put_back"] if one["left_off_ids"] is None], received),
+        **_last_of("put_back", [one["by"] for one in _counting(record) if one["left_off_ids"] is None], received),
     }
 
 
@@ -104,9 +104,13 @@ def standing_rows(
             yield {"event_id": by["event_id"], "site_id": site_id, "job_id": job_id, **when}
 
 
+def _counting(record: Record) -> list[PutBackNote]:
+    return [note for note in record["put_back"] if note["counts"]]
+
+
 def put_back_rows(record: Record, job_id: str) -> Iterator[dict[str, Any]]:
     """What the job put back by name, whichever job had left it off."""
-    for note in record["put_back"]:
+    for note in _counting(record):
         for left_off_id in dict.fromkeys(note["left_off_ids"] or ()):
             yield {"event_id": note["by"]["event_id"], "left_off_id": left_off_id, "job_id": job_id}
 

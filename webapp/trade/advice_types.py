@@ -86,6 +86,14 @@ if TYPE_CHECKING:
         why_words: str
         other_heater: bool
 
+    class PutBackAdvice(TypedDict):
+        """Whether a heater that stands off may be put back: proven at this visit, or found in service already."""
+
+        ok: bool
+        missing: list[str]
+        found_ok: bool
+        found_missing: list[str]
+
     class ByFigure(TypedDict):
         """An answer that its own figures exclude, and what it counts as."""
 
@@ -107,6 +115,7 @@ if TYPE_CHECKING:
         unsafe: list[str]  # "Title: outcome" of what was found unsafe and stands
         off_before: list[OffBefore]  # what other visits left off, and nobody put back
         by_figure: list[ByFigure]
+        put_back: PutBackAdvice
 
     class ProofDue(TypedDict):
         """The proof that the named cause asks for, and what is still missing from it.

@@ -10,7 +10,9 @@ from .gate import fire_needs
 from .off_before import STANDS_OFF, off_before, stands_off_before
 from .ordering import NEVER, fold_place
 from .proof import proof_due, proof_holds, proven_since_repair
+from .put_back import not_shown_safe
 from .standing import findings_of, last_place, parted_since, standing
+from .unmarked import UNMARKED
 
 if TYPE_CHECKING:
     from typing import Any
@@ -19,36 +21,6 @@ if TYPE_CHECKING:
     from .gate import Findings
     from .procedure_types import Check, Need, Outcome, Procedure
     from .record_types import CheckFinding, Record
-
-# What was unsafe in the versions that were shipped before it was marked so (docs/adr/0014, 0160): a job keeps the
-# version that it was begun with, and is not closed as running for want of a mark. As docs/trade.md, expert guess.
-UNMARKED = {
-    "air_intake": ["plugged"],
-    "burn_marks": ["roll_out", "soot_or_scorch", "spill_marks"],
-    "co_room": ["leave", "raised"],
-    "cutoff_tripped": ["tripped_not_explained"],
-    "dilution_opening": ["closed_off"],
-    "door_seal": ["not_sealed"],
-    "draft_smoke": ["spills"],
-    "drop_out": ["too_slow"],
-    "flue_gas": ["co_high_or_o2_low"],
-    "follows_dial": ["late_or_thump", "never_stops"],
-    "gas_cleared": ["smell_stays"],
-    "gas_off": ["cannot_shut"],
-    "intake_screen": ["holed", "plugged"],
-    "joints": ["parted", "wrong_pipe"],
-    "low_smell": ["smell"],
-    "manual_limit": ["tripped_not_explained"],
-    "plug_out": ["not_dead"],
-    "scene": ["must_not_run", "vapours", "wet_or_failing"],
-    "smell_of_gas": ["smell"],
-    "switch_pump": ["off_point"],
-    "symptoms": ["somebody"],
-    "terminal": ["at_an_opening", "iced", "nest_or_debris", "screen_clogged"],
-    "tp_valve": ["missing_or_plugged"],
-    "vapour": ["vapour_or_wet"],
-    "vent_and_hood": ["blocked", "parted"],
-}
 
 # A heater that runs, or may be switched on by whoever comes next.
 RUNNING = ("proven", "not_proven", "not_seen_today")
@@ -66,6 +38,8 @@ def close_states(procedure: Procedure, record: Record, elsewhere: list[Any] | No
     offers: list[CloseOffer] = []
     for state in CLOSE_STATES:
         refusal = _refusal(procedure, record, state, unsafe) or _stands_off(record, state, off_here=off_here)
+        if refusal is None and state in RUNNING:
+            refusal = not_shown_safe(procedure, record)
         words = refusal or _offer_words(procedure, record, state)
         if refusal is None and state != "left_off" and (off_here or record["heater_off"]):
             words = "Say which part." if state == "waiting_part" else words  # it does not run meanwhile

@@ -28,7 +28,7 @@ def off_before(record: Record, elsewhere: list[Any]) -> list[OffBefore]:
     say that. One of them is another heater where both jobs described one each and not the same; in doubt it is this.
     Range: any record. Example: a `put_back` that names an entry ends it here. Source: docs/adr/0131, 0170, 0180.
     """
-    ended = [one for note in record["put_back"] for one in note["left_off_ids"] or []]
+    ended = [one for note in record["put_back"] if note["counts"] for one in note["left_off_ids"] or []]
     ours = {line["appliance_id"] for line in record["appliances"]}
     return [
         {

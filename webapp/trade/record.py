@@ -8,6 +8,7 @@ from .bodies import SHAPES, read_body
 from .envelope import live_events, mark, take_in, unreadable_list, withdrawn_events
 from .findings import fold_checks
 from .ordering import in_order
+from .unmarked import UNMARKED
 
 if TYPE_CHECKING:
     from typing import Any
@@ -164,7 +165,9 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
         elif kind == "left_off":
             _is_off(record, line)
         elif kind == "put_back":
-            _is_back(record, line["left_off_ids"])
+            line["counts"] = not _found_unsafe(answers, line["by"]["person_id"])
+            if line["counts"]:
+                _is_back(record, line["left_off_ids"])
         elif kind == "office_told":
             record["office_not_told"] = False
         elif kind == "job_opened":
@@ -200,6 +203,15 @@ def _is_off(record: Any, line: Any) -> None:
     closings = [closed["by"]["event_id"] for closed in record["closings"]]
     record["standing_off"] = [one for one in record["standing_off"] if one not in closings] + [line["by"]["event_id"]]
     record["office_not_told"] = True
+
+
+def _found_unsafe(answers: list[tuple[str, Any]], person_id: str) -> bool:
+    """Whether this person's own last word on some check is one that is unsafe: nobody puts back against that."""
+    last: dict[str, str] = {}
+    for check, line in answers:
+        if line["by"]["person_id"] == person_id and line["outcome"] is not None:
+            last[check] = line["outcome"]
+    return bool([check for check in last if last[check] in UNMARKED.get(check, [])])
 
 
 def _is_back(record: Any, named: list[str] | None) -> None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .closing import put_right_first, unsafe_found
+from .closing import put_right_first, unsafe_found, unsafe_words
 from .figures import figure_words
 from .gate import fire_needs, gate_advice, may_fire
 from .off_before import known_first, off_before
 from .plan import SAYS_SOMETHING_BITS, plan_walk
+from .put_back import put_back_advice
 from .rank import LIKELY_P, rank
 from .said_words import unasked
 from .standing import findings_of, standing
@@ -50,6 +51,9 @@ def advise(procedure: Procedure, record: Record, elsewhere: list[Any] | None = N
     fire += [need for need in put_right_first(procedure, record, raw, findings) if need["check"] not in asked]
     plan = plan_walk(tables, record, findings, p, fire)
     conclude = _conclude(tables, plan, p)
+    found = unsafe_found(procedure, raw, findings)
+    asks_back = before or record["heater_off"] or record["put_back"]
+    unsafe = unsafe_words(procedure, record) if asks_back else found
     return {
         "gate": gate,
         "next": _next(tables, record, plan) if gate["state"] == "passed" and not conclude["ready"] else None,
@@ -65,9 +69,10 @@ def advise(procedure: Procedure, record: Record, elsewhere: list[Any] | None = N
         "available": [check["id"] for check in plan.ready],
         "aside": [check["id"] for check in plan.ready if check not in plan.offered],
         "unasked": unasked(record, procedure),
-        "unsafe": unsafe_found(procedure, raw, findings),
+        "unsafe": found,
         "off_before": before,
         "by_figure": figure_words(procedure, findings),
+        "put_back": put_back_advice(procedure, record, unsafe, passed=gate["state"] == "passed"),
     }
 
 

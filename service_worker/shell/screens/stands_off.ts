@@ -7,7 +7,7 @@ type Off = Pick<LeftOff, "event_id" | "wall" | "what_words" | "why_words">;
 
 /** What other visits left off and nobody put back, as the rules' `off_before` has it; it needs no engine. A row that an older shell wrote has one of them, or null. */
 export function leftOffBefore({ record, facts }: JobView): readonly LeftOff[] {
-  const named = record.put_back.flatMap((one) => one.left_off_ids ?? []);
+  const named = record.put_back.filter((one) => one.counts !== false).flatMap((one) => one.left_off_ids ?? []);
   return [facts.left_off ?? []].flat().filter(({ event_id }) => !named.includes(event_id));
 }
 
