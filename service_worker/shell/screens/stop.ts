@@ -3,12 +3,14 @@ import { html, nothing } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
+import { readingWords } from "../words";
 import { answerWords, checkTitle, currentAnswers } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
 export function stopScreen(stage: Stage, view: JobView, check: string | null, words: string): Screen {
   const job = view.card.job_id;
   const answers = check ? currentAnswers(view.record, check) : [];
+  const figure = view.record.readings.findLast((one) => one.check === check); // it may stand without an answer
   return {
     title: "Stop",
     key: `stop ${check ?? ""}`,
@@ -21,7 +23,7 @@ export function stopScreen(stage: Stage, view: JobView, check: string | null, wo
         <a class="button wide" href=${jobHref(job, "left-off")}>When you are safe: write down what was left off</a>
         ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>It is safe now, or a wrong tap: answer again</a>` : nothing}
       </div>
-      ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${answers.map((one) => answerWords(view.procedure, check, one)).join("; ")}</p>` : nothing}
+      ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${[...answers.map((one) => answerWords(view.procedure, check, one)), ...(figure ? [readingWords(figure.value, figure.quantity)] : [])].join("; ")}</p>` : nothing}
       ${savedStrip(stage, view)}`,
   };
 }
