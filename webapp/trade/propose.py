@@ -9,6 +9,7 @@ from .co_ladders import DEFAULT_LADDER, with_rules_told
 from .errors import TradeError
 from .millivolts import MILLIVOLT_RULES, millivolt_outcome
 from .readings import RUN_ARGUMENTS, co_outcome, limit_outcome, run_outcome, suction_outcome
+from .unmarked import UNMARKED
 
 if TYPE_CHECKING:
     from typing import Any, TypedDict
@@ -47,8 +48,8 @@ CERTAIN = {
 def propose(check: Check, values: dict[str, float | None], answers: list[Evidence], ladder: str | None) -> Proposal:
     """What the figures propose, and what they exclude. Where they only make it doubtful the technician decides.
 
-    A figure for which one must leave excludes every answer that lets the walk go on; another certain one excludes what
-    is called good; and a raised figure was measured. Range and source: those of the rule.
+    A figure for which one must leave excludes every answer that lets the walk go on, an unsafe one every answer that is
+    not; another certain one excludes what is called good. Range and source: those of the rule.
     Example: 200 ppm in the room exclude all but "leave", 69 ppm "acceptable" and "not_measured".
     """
     found = propose_outcome(check, values, answers, ladder)
@@ -56,18 +57,15 @@ def propose(check: Check, values: dict[str, float | None], answers: list[Evidenc
 
 
 def _excluded(check: Check, proposed: str | None) -> list[str]:
-    shut = _shut_out(check, proposed)
-    if shut and check["rule"] == "co_outcome":
-        shut = shut + ["not_measured"]  # no way round a raised figure
-    return [outcome["id"] for outcome in check["outcomes"] if outcome["id"] in shut]
-
-
-def _shut_out(check: Check, proposed: str | None) -> list[str]:
+    """Beside a certain figure."""
     if proposed is None or proposed not in CERTAIN[check["rule"] or ""]:
         return []
     stops = [outcome["id"] for outcome in check["outcomes"] if outcome["stop_words"] is not None]
-    if proposed in stops:
-        return [outcome["id"] for outcome in check["outcomes"] if outcome["id"] not in stops]
+    older = UNMARKED.get(check["id"], [])
+    unsafe = [one["id"] for one in check["outcomes"] if one.get("unsafe", False) or one["id"] in older]
+    for left in (stops, unsafe):
+        if proposed in left:
+            return [outcome["id"] for outcome in check["outcomes"] if outcome["id"] not in left]
     return [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] == "good"]
 
 
