@@ -140,7 +140,9 @@ def noted(job, ppm, person="ann", device="d1"):
     return job.add("reading_taken", reading, person_id=person, device_id=device)
 
 
-@pytest.mark.parametrize(("ppm", "counts", "state"), [(45, "Raised", "open"), (90, "Leave now", "stopped")])
+@pytest.mark.parametrize(
+    ("ppm", "counts", "state"), [(24, "Raised", "open"), (45, "Raised", "open"), (90, "Leave now", "stopped")]
+)
 def test_a_figure_that_nobody_answered_for_stands_until_it_is_answered_or_read_anew(ppm, counts, state, job):
     noted(job, 0).answer("co_room", "acceptable", person_id="ann", device_id="d1")
     noted(job, ppm)

@@ -69,8 +69,8 @@ def by_figures(procedure: Procedure, record: Record) -> Findings:
 def _not_answered(check: Check, record: Record, given: list[Answer]) -> list[Answer]:
     """CO in the room that was read, by a check or beside a hot run, and that nobody has answered for since.
 
-    Each person's last figure, where every rule set is over, counts as the strictest has it; until the same person
-    answers, or somebody who has read it anew. Nobody is led on, or closes, past a figure because no answer was tapped.
+    Each person's last figure, over by any rule set, counts as the strictest has it; until the same person answers, or
+    somebody who has read it anew. Nobody is led on, or closes, past a figure because no answer was tapped.
     """
     if check["rule"] != "co_outcome":
         return []
@@ -85,7 +85,7 @@ def _not_answered(check: Check, record: Record, given: list[Answer]) -> list[Ans
         if [one for one in given if one["outcome"] and _is_since(one, by) and one["by"]["person_id"] in readers]:
             continue
         over = _over(check, {figure["quantity"]: figure["value"]}, [], None)
-        if len(over) == len(LADDERS):
+        if over:
             found.append(_for_nobody(check, record, by, max(over)))
     return found
 
