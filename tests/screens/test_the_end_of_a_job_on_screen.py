@@ -104,6 +104,7 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
     hand.go("check/terminal")
     hand.tap('[data-answer="clear"]')
     hand.until("() => fake.view.value.record.checks.find((one) => one.check === 'terminal').now_outcome === 'clear'")
+    hand.answer_to("joints", "slope", "burn_marks", "manual_limit", "tp_valve")  # before any fire
     hand.go("proof")
     page.wait_for_selector('[data-figure="after_value"]')
     for name, digits in (

@@ -27,8 +27,16 @@ class Job:
     def figure(self, quantity, value):
         return self.add("sheet_number", {"quantity": quantity, "value": value, "where": "part_label"})
 
+    def looked_at(self):
+        """All that must stand before a burner runs and that nobody has answered yet, answered as it should be."""
+        said = {one["body"].get("check") for one in self.events}
+        for need in self.procedure["may_fire"]:
+            if need["check"] not in said and not need.get("if_answered"):
+                self.answer(need["check"], need["outcomes"][0])
+        return self
+
     def repaired(self, cause, action="other"):
-        return self.add("cause_named", {"cause": cause}).add("repair_made", {"action": action})
+        return self.looked_at().add("cause_named", {"cause": cause}).add("repair_made", {"action": action})
 
     def ask(self, name, **more):
         return self.both(name, {"procedure_hash": self.procedure["hash"], "events": self.events, **more})["ok"]

@@ -39,8 +39,14 @@ def done(procedure: dict[str, Any], *answers: dict[str, Any]) -> list[dict[str, 
         "co_room_ppm": 0,
         "looks_done": [look["id"] for look in procedure["closing_looks"]],
     }
+    before_any_fire = [
+        answered(700 + number, need["check"], need["outcomes"][0], lamport=1)
+        for number, need in enumerate(procedure["may_fire"])
+        if not need.get("if_answered")
+    ]
     return [
         event(1, "job_opened", {"procedure_hash": procedure["hash"]}),
+        *before_any_fire,
         *answers,
         event(900, "cause_named", {"cause": procedure["causes"][0]["id"]}),
         event(901, "repair_made", {"action": procedure["repairs"][0]["id"]}),

@@ -27,7 +27,13 @@ def test_a_cause_that_no_proof_names_gets_the_default(job):
 
 def test_before_a_cause_is_named_the_default_says_what_is_missing(job):
     due = job.due()
-    assert due["missing"] == ["a cause named", "a repair noted", "the hot run"]
+    assert [due["missing"][0], due["missing"][1], due["missing"][-1]] == [
+        "a cause named",
+        "a repair noted",
+        "the hot run",
+    ]
+    assert due["missing"][2:-1] == job.ask("step")["advice"]["may_fire"]["missing"]  # what may not fire has not run
+    assert job.looked_at().due()["missing"] == ["a cause named", "a repair noted", "the hot run"]
 
 
 @pytest.mark.parametrize(
@@ -227,3 +233,12 @@ def test_a_procedure_of_an_earlier_day_has_a_plain_hot_run(both):
     assert both("load_procedure", {"procedure": old})["ok"]
     due = Job(both, old).repaired("a").due()
     assert (due["proof"], due["looks"], due["words"], due["quantity"]) == ("hot_run", ["tube_back"], "held", None)
+
+
+def test_a_run_before_all_that_must_stand_before_fire_proves_nothing(job):
+    """Smell, meter, terminal, joints: a burner that may not run has not run."""
+    job.sag().prove(quantity="suction_in_wc", after_value=0.5)
+    assert "proven" in job.offered()
+    job.add("arrived", {})  # another day: what keeps one safe is asked again
+    assert "proven" not in job.offered()
+    assert "No smell of gas" in job.why("proven")

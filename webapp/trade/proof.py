@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .figures import typed_figure
+from .gate import fire_needs, unmet
 from .ordering import fold_place
-from .standing import findings_of, parted_since
+from .standing import findings_of, parted_since, standing
 
 if TYPE_CHECKING:
     from typing import Any
@@ -240,7 +241,10 @@ def _missing(procedure: Procedure, record: Record, due: Any, run: Any) -> list[s
         missing.append("a cause named")
     if not record["repairs"]:
         missing.append("a repair noted")
-    missing += [words + ", seen again since the vent was parted" for words in parted_since(procedure, record)]
+    again = parted_since(procedure, record)
+    missing += [words + ", seen again since the vent was parted" for words in again]
+    stands = standing(procedure, record, findings_of(procedure, record))  # a burner that may not fire has not run
+    missing += [need["words"] for need in unmet(fire_needs(procedure), stands) if need["words"] not in again]
     if run is None:
         return missing + ["the hot run"]
     if (run.get("minutes") or 0) < due["minutes"]:
