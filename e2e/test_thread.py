@@ -37,6 +37,8 @@ THE_REST = [
     *("tap_type", "suction_at_switch"),
 ]
 
+BEFORE_ANY_FIRE = ("joints", "slope", "burn_marks", "manual_limit", "tp_valve")
+
 COUNT_WAITING = """() => new Promise((done, failed) => indexedDB.databases().then(([{ name }]) => {
   const open = indexedDB.open(name);
   open.onerror = () => failed(open.error);
@@ -226,6 +228,8 @@ def _name_repair_prove_close(thread: ThreadOfOneHeater) -> None:
     page.locator("[data-answer]").first.click()
     thread.go("check/terminal")
     answer(page, "terminal", "clear")  # cleared: what counts now is the look after the repair
+    for check in BEFORE_ANY_FIRE:
+        thread.log_from_the_list(check)
     thread.go("proof")
     for figure, typed in (
         ("minutes", "20"),
