@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.trade.job_in_the_making import Job
 from tests.trade.making import answered, event
 from webapp.procedures import compiled
 from webapp.trade.closing import RUNNING
@@ -144,10 +145,10 @@ def noted(job, ppm, person="ann", device="d1"):
     ("ppm", "counts", "state"), [(24, "Raised", "open"), (45, "Raised", "open"), (90, "Leave now", "stopped")]
 )
 def test_a_figure_that_nobody_answered_for_stands_until_it_is_answered_or_read_anew(ppm, counts, state, job):
-    noted(job, 0).answer("co_room", "acceptable", person_id="ann", device_id="d1")
+    noted(everything_else(job), 0).answer("co_room", "acceptable", person_id="ann", device_id="d1")
     noted(job, ppm)
     assert advice(job)["unsafe"] == [f"CO in the room: {counts}"]
-    assert advice(job)["gate"]["state"] == state
+    assert (advice(job)["gate"]["state"], advice(job)["gate"]["next_check"]) == (state, "co_room")
     assert advice(job)["by_figure"] == [
         {"check": "co_room", "words": f"Not answered. By the figure noted, it counts as “{counts}”."}
     ]
@@ -175,3 +176,10 @@ def test_co_read_beside_a_hot_run_is_a_figure_of_the_room(passed, job):
     read(job, "co_room", 0, "acceptable")
     assert advice(job)["unsafe"] == []
     assert job.offered() != {"left_off"}
+
+
+def test_so_does_every_figure_that_is_unsafe(both, standing_pilot):
+    job = Job(both, standing_pilot)
+    job.add("reading_taken", {"check": "drop_out", "quantity": "drop_out_seconds", "value": 210})
+    assert advice(job)["unsafe"] == ["Drop-out: Too slow"]
+    assert job.offered() == {"left_off"}

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .co_ladders import LADDERS
 from .findings import fold_checks
-from .ordering import NEVER, fold_place, in_order
+from .ordering import LAST, NEVER, fold_place, in_order
 from .propose import CERTAIN, propose
 
 if TYPE_CHECKING:
@@ -59,21 +59,22 @@ def by_figures(procedure: Procedure, record: Record) -> Findings:
         if check.get("rule") not in CERTAIN:
             continue
         given = findings[check["id"]]["entries"] if check["id"] in findings else []
-        entries = [_as_it_counts(check, record, entry, said) for entry in given] + _not_answered(check, record, given)
+        entries = [_as_it_counts(check, record, entry, said) for entry in given] + _not_answered(
+            check, record, given, said
+        )
         if [entry for entry in entries if "tapped" in entry]:
             by_place = in_order(entries, key=lambda entry: fold_place(entry["by"]))
             findings[check["id"]] = fold_checks([(check["id"], entry) for entry in by_place])[0]
     return findings
 
 
-def _not_answered(check: Check, record: Record, given: list[Answer]) -> list[Answer]:
-    """CO in the room that was read, by a check or beside a hot run, and that nobody has answered for since.
+def _not_answered(check: Check, record: Record, given: list[Answer], said: list[Evidence]) -> list[Answer]:
+    """Unsafe figures that nobody has answered for since they were read; of CO in the room also beside a hot run.
 
     Each person's last figure, over by any rule set, counts as the strictest has it; until the same person answers, or
     somebody who has read it anew. Nobody is led on, or closes, past a figure because no answer was tapped.
     """
-    if check["rule"] != "co_outcome":
-        return []
+    known = _not_good(check)
     figures = _figures(check, record)
     found: list[Answer] = []
     for figure in figures:
@@ -84,10 +85,16 @@ def _not_answered(check: Check, record: Record, given: list[Answer]) -> list[Ans
         readers = [by["person_id"]] + [one["by"]["person_id"] for one in newer]
         if [one for one in given if one["outcome"] and _is_since(one, by) and one["by"]["person_id"] in readers]:
             continue
-        over = _over(check, {figure["quantity"]: figure["value"]}, [], None)
-        if over:
+        values = _values(check, record, by["person_id"], LAST)
+        over = [] if values is None else _over(check, values, said, None)
+        if over and _is_unsafe(check, known[max(over)]):
             found.append(_for_nobody(check, record, by, max(over)))
     return found
+
+
+def _is_unsafe(check: Check, outcome_id: str) -> bool:
+    named = [one for one in check["outcomes"] if one["id"] == outcome_id]
+    return len([one for one in named if one.get("unsafe", False) or one["stop_words"] is not None]) > 0
 
 
 def _is_since(entry: Answer, by: Mark) -> bool:
@@ -162,7 +169,7 @@ def _by_its_figures(check: Check, record: Record, entry: Answer, said: list[Evid
     An answer is set aside only where every rule set shuts it out, and for the mildest of what they say. Beside "could
     not check" one that is over by any of them stands, as the strictest has it: it was read, and nobody answered.
     """
-    values = _values(check, record, entry)
+    values = _values(check, record, entry["by"]["person_id"], fold_place(entry["by"]))
     if values is None:
         return None
     over, known = _over(check, values, said, entry["outcome"]), _not_good(check)
@@ -189,13 +196,12 @@ def _not_good(check: Check) -> list[str]:
     return [outcome["id"] for outcome in check["outcomes"] if outcome["verdict"] != "good"]
 
 
-def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | None] | None:
-    """The figures that stood when it was answered; null where the same person noted none of what the check measures.
+def _values(check: Check, record: Record, person_id: str, place: FoldPlace) -> dict[str, float | None] | None:
+    """The figures that stood at that place, as when it was answered; null where this person noted none of the check's.
 
     What another check measured counts too (the leads' own ohms). No continuity is kept as no number, so without one
     nothing is said of a contact.
     """
-    place = fold_place(entry["by"])
     before = [one for one in record["readings"] if fold_place(one["by"]) < place]
     values: dict[str, float | None] = {one["quantity"]: one["value"] for one in before}
     for field in check["readings"]:
@@ -206,9 +212,7 @@ def _values(check: Check, record: Record, entry: Answer) -> dict[str, float | No
         own = [
             one["value"]
             for one in _figures(check, record)
-            if fold_place(one["by"]) < place
-            and one["quantity"] == quantity
-            and one["by"]["person_id"] == entry["by"]["person_id"]
+            if fold_place(one["by"]) < place and one["quantity"] == quantity and one["by"]["person_id"] == person_id
         ]
         if own:
             values[quantity] = own[-1]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .figures import NOT_ANSWERED
 from .findings import last_said
 
 if TYPE_CHECKING:
@@ -100,6 +101,8 @@ def gate_checks(procedure: Procedure) -> list[Check]:
 def _is_settled(check: Check, finding: CheckFinding | None) -> bool:
     if finding is None or finding["now_state"] == "contradicted":
         return False
+    if [entry for entry in finding["entries"] if entry["current"] and entry.get("tapped") == NOT_ANSWERED]:
+        return False  # its figure counts, and it is still asked
     can_stop = [outcome for outcome in check["outcomes"] if outcome["stop_words"] is not None]
     return finding["now_state"] == "answered" or not can_stop
 

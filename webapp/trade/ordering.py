@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 # Before everything that was noted.
 NEVER: FoldPlace = (-1, "", "")
+# After it: no counter is larger (RFC 8259, section 6).
+LAST: FoldPlace = (9007199254740992, "", "")
 
 
 def fold_place(by: Mark) -> FoldPlace:
