@@ -71,3 +71,18 @@ def test_looked_at_again_it_may_be_put_back_by_whoever_found_it():
         event(5, "put_back", {"words": "made up again", "left_off_ids": ["e002"]}, schema=2),
     ]
     assert fold_job(events)["standing_off"] == []
+
+
+@pytest.mark.parametrize("run", [False, True])
+@pytest.mark.parametrize("ppm", [24, 200])
+def test_nor_against_a_figure_of_their_own_that_nobody_answered(ppm, run, job):
+    job.add("left_off", {"what_words": "heater", "why_words": "CO", "told_words": "customer"})
+    if run:
+        job.prove(co_room_ppm=ppm, passed=False)
+    else:
+        job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": ppm})
+    job.add("put_back", {"words": "ok"})
+    assert job.ask("step")["record"]["heater_off"]
+    job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 0})
+    job.add("put_back", {"words": "read anew, and proved"})
+    assert not job.ask("step")["record"]["heater_off"]

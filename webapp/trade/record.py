@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .bodies import SHAPES, read_body
+from .co_ladders import LADDERS, first_raised_ppm
 from .envelope import live_events, mark, take_in, unreadable_list, withdrawn_events
 from .findings import fold_checks
-from .ordering import in_order
+from .ordering import fold_place, in_order
 from .unmarked import UNMARKED
 
 if TYPE_CHECKING:
@@ -165,7 +166,8 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
         elif kind == "left_off":
             _is_off(record, line)
         elif kind == "put_back":
-            line["counts"] = not _found_unsafe(answers, line["by"]["person_id"])
+            person_id = line["by"]["person_id"]
+            line["counts"] = not _found_unsafe(answers, person_id) and not _co_not_answered(record, answers, person_id)
             if line["counts"]:
                 _is_back(record, line["left_off_ids"])
         elif kind == "office_told":
@@ -203,6 +205,20 @@ def _is_off(record: Any, line: Any) -> None:
     closings = [closed["by"]["event_id"] for closed in record["closings"]]
     record["standing_off"] = [one for one in record["standing_off"] if one not in closings] + [line["by"]["event_id"]]
     record["office_not_told"] = True
+
+
+def _co_not_answered(record: Any, answers: list[tuple[str, Any]], person_id: str) -> bool:
+    """Whether this person's last figure of the room's CO is over by any rule set, and they have not answered since."""
+    read = [one for one in record["readings"] if one["quantity"] == "co_room_ppm"]
+    places = [(fold_place(one["by"]), one["value"]) for one in read if one["by"]["person_id"] == person_id]
+    for run in record["proofs"]:
+        if run["by"]["person_id"] == person_id and run["co_room_ppm"] is not None:
+            places.append((fold_place(run["by"]), run["co_room_ppm"]))
+    said = [line for check, line in answers if check == "co_room" and line["by"]["person_id"] == person_id]
+    answered = [fold_place(line["by"]) for line in said if line["outcome"] is not None]
+    if not places or answered and max(answered) > max(places)[0]:
+        return False
+    return bool(max(places)[1] >= min([first_raised_ppm(one["id"]) or 0.0 for one in LADDERS]))
 
 
 def _found_unsafe(answers: list[tuple[str, Any]], person_id: str) -> bool:
