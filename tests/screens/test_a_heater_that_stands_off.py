@@ -48,6 +48,7 @@ def test_it_goes_once_it_is_put_back_and_the_walk_goes_on_where_it_was(hand: Han
     hand.pass_gate()
     asked = hand.asked()
     hand.tap("[data-stands-off] a")
+    hand.tap("[data-found]")
     hand.page.fill("#put-back", "new burner door, CO 0 ppm, by me")
     hand.tap("[data-put-back-save]")
     assert hand.asked() == asked

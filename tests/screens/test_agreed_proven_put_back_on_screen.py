@@ -335,9 +335,19 @@ def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand)
     hand.page.wait_for_selector("[data-check]")
     hand.go("home")
     hand.tap("[data-left-off] a")
+    hand.page.fill("#put-back", "ok")
+    assert hand.page.locator("[data-put-back-save]").is_disabled()  # nobody has looked at anything yet
+    assert hand.page.locator("[data-found]").count() == 0
+    assert "the hot run" in hand.page.locator("[data-not-shown]").inner_text()
+    hand.go("walk")
+    hand.pass_gate()
+    hand.go("put-back")
+    assert hand.page.locator("[data-put-back-save]").is_disabled()
+    hand.tap("[data-found]")
     hand.page.fill("#put-back", "new burner door, CO 0 ppm, by me")
     hand.tap("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back.length === 1")
+    assert hand.last_body("put_back")["words"] == "Found in service: new burner door, CO 0 ppm, by me"
     assert len(hand.last_body("put_back")["left_off_ids"]) == 1
     hand.go("home")
     assert hand.page.locator("[data-left-off]").count() == 0
@@ -345,12 +355,14 @@ def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand)
 
 def test_where_nothing_is_known_to_stand_off_it_is_said_as_an_older_reader_understands_it(hand: Hand) -> None:
     hand.begin()
+    hand.pass_gate()
     hand.go("put-back")
+    hand.tap("[data-found]")
     hand.page.fill("#put-back", "tag found on it, made safe, CO 0 ppm")
     hand.tap("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back.length === 1")
     event = hand.last_event("put_back")
-    assert (event["schema"], event["body"]) == (1, {"words": "tag found on it, made safe, CO 0 ppm"})
+    assert (event["schema"], event["body"]) == (1, {"words": "Found in service: tag found on it, made safe, CO 0 ppm"})
 
 
 def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_other_stays_in_sight(hand: Hand) -> None:
@@ -360,9 +372,11 @@ def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_othe
     hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
     hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
+    hand.pass_gate()
     act(hand, ("left_off", {"what_words": "The new one", "why_words": "soot", "told_words": "The customer"}))
     hand.go("put-back")
     hand.page.wait_for_selector("[data-which]")
+    hand.tap("[data-found]")
     hand.page.fill("#put-back", "new burner door")
     assert hand.page.locator("[data-put-back-save]").is_disabled()
     hand.tap("[data-which]:has-text('The old one')")
@@ -393,6 +407,7 @@ def test_a_heater_left_off_at_an_earlier_visit_is_neither_fired_nor_closed_as_ru
     hand.tap("details.more > summary")
     hand.page.locator('[data-refused~="not_seen_today"] a', has_text="left off at an earlier visit").click()
     hand.page.wait_for_selector("main[data-screen=put-back]")
+    hand.tap("[data-found]")
     hand.page.fill("#put-back", "burner cleaned, CO 0 ppm, by me")
     hand.tap("[data-put-back-save]")
     hand.page.wait_for_selector('[data-answer="not_seen_today"]')

@@ -17,12 +17,16 @@ export function missingList(view: JobView, missing: readonly string[], from: Fro
 
 function lead(view: JobView, words: string, from: From, otherwise: JobScreen | null = null): TemplateResult | string {
   const check = checkMeant(view, words);
-  const screen = check ? "check" : words.startsWith(KNOWN_FIRST) ? "cause" : otherwise;
+  const screen = check ? "check" : words.startsWith(KNOWN_FIRST) ? "cause" : (TO_SHOW[words] ?? otherwise);
   return screen ? html`<a class="inline-link" href=${jobHref(view.card.job_id, screen, check ?? undefined, from)}>${words}</a>` : words;
 }
 
 /** What a heater was left off for is known once the cause is named. */
 const KNOWN_FIRST = "What the heater was left off for";
+/** What shows that a heater may be put back. */
+const TO_SHOW: { [words: string]: JobScreen } = {
+  "Safety first passed at this visit": "walk", "the hot run": "proof", "a hot run that held": "proof", "CO in the room after the run, with its number": "proof",
+};
 const CLOSE: From = ["close"];
 const PLACES: { [words: string]: JobScreen } = { "a cause named": "cause", "a repair noted": "repair" };
 const LISTS = /^(Unsafe now|Still missing): (.+?)\.( It is left off and tagged\.)?$/;

@@ -1,8 +1,10 @@
 /** A heater that was left off is in service again: which, what was put right, and by whom. */
-import { html, nothing } from "lit-html";
+import { html, nothing, type TemplateResult } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref, parentHref } from "../router";
+import type { PutBackAdvice } from "../generated/trade";
+import { missingList } from "./leads";
 import { wordsField } from "./note";
 import { repairWords } from "./record_read";
 import type { Screen, Stage } from "./screen";
@@ -21,9 +23,12 @@ export function putBackScreen(stage: Stage, view: JobView, from: string | null):
   const marked = stage.local<readonly string[]>("put back which", []);
   const off = standing(view);
   const which = off.length === 1 ? off.map(({ id }) => id) : off.map(({ id }) => id).filter((id) => marked.value.includes(id));
+  const open = view.advice?.put_back ?? null; // without the rules nobody puts back
+  const found = stage.local("put back found", false);
+  const ready = open !== null && (open.ok || (open.found_ok && found.value));
   const save = async (): Promise<void> => {
     const named = off.length > 0 ? { schema: 2, more: { left_off_ids: which } } : { schema: 1, more: {} }; // an older reader understands the lower one
-    const body = { words: words.value.trim(), ...named.more };
+    const body = { words: `${open?.ok ? "" : "Found in service: "}${words.value.trim()}`, ...named.more };
     if (!(await stage.act(view, [{ kind: "put_back", schema: named.schema, body }], "put back in service"))) return;
     marked.value = [];
     stage.go(from === null ? jobHref(view.card.job_id, "close") : (parentHref(stage.route) ?? "#/jobs"));
@@ -42,8 +47,17 @@ export function putBackScreen(stage: Stage, view: JobView, from: string | null):
       ${off.length > 1 ? html`<fieldset class="chips"><legend>Which is back in service</legend>
         ${off.map(({ id, words: said }) => html`<button class="chip" type="button" data-which=${id} aria-pressed=${String(marked.value.includes(id))} @click=${() => flip(id)}>${said}</button>`)}</fieldset>` : nothing}
       <p class="strip" data-kind="caution"><strong>Only when what made it unsafe is put right and shown to be.</strong> The tag comes off last. Local rules say who may put it back.</p>
+      ${open === null ? html`<p class="soft">Being read from the record…</p>` : open.ok ? nothing : notShown(view, open, found.value, () => (found.value = !found.value))}
       ${view.record.repairs.length > 0 ? html`<div class="chips">${view.record.repairs.map((one) => html`<button class="chip" type="button" @click=${() => add(repairWords(view.procedure, one.action))}>${repairWords(view.procedure, one.action)}</button>`)}</div>` : nothing}
-      ${wordsField("put-back", "What was put right", words)}<p class="soft">Your name goes with it. If somebody else put it right, say who.</p>
-      <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${words.value.trim() === "" || (off.length > 0 && which.length === 0) || stage.busy.value} @click=${() => void save()}>It is in service again</button></div>`,
+      ${wordsField("put-back", ready && !open.ok ? "Who put it in service, and what proved it" : "What was put right", words)}<p class="soft">Your name goes with it. If somebody else put it right, say who.</p>
+      <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${!ready || words.value.trim() === "" || (off.length > 0 && which.length === 0) || stage.busy.value} @click=${() => void save()}>It is in service again</button></div>`,
   };
+}
+
+/** No heater goes back into use on a word: what is missing leads to its place; one that ran already when it was found is said to be that. */
+function notShown(view: JobView, open: PutBackAdvice, found: boolean, flip: () => void): TemplateResult {
+  return html`<section class="strip" data-kind="bad" data-not-shown><p><strong>Not yet.</strong> First this has to stand in the record:</p>${missingList(view, open.missing, ["put-back"])}</section>
+    ${open.found_ok
+      ? html`<div class="chips"><button class="chip" type="button" data-found aria-pressed=${String(found)} @click=${flip}>It was in service already when I came</button></div>`
+      : html`<p class="soft">In service already when you came? Then first: ${open.found_missing.join("; ")}.</p>`}`;
 }
