@@ -85,6 +85,19 @@ def test_a_plugged_intake_keeps_the_burner_off_until_it_is_clean_or_something_wa
     assert not fires_now(both, procedure, *all_in_order(procedure), *found_after)
 
 
+@pytest.mark.parametrize("name", list_procedures())
+def test_no_repair_lets_the_burner_run_while_what_stops_the_visit_stands(name, both):
+    procedure = compiled(name)
+    for check in procedure["checks"]:
+        for outcome in check["outcomes"]:
+            if outcome["stop_words"] is None or check["from_event"] is not None:
+                continue
+            found = answered(80, check["id"], outcome["id"])
+            stopped = [*all_in_order(procedure), found, event(81, "repair_made", {"action": "other"})]
+            may_fire = both("step", {"procedure": procedure, "events": stopped})["ok"]["advice"]["may_fire"]
+            assert not may_fire["ok"], (check["id"], outcome["id"])
+
+
 def test_a_smell_that_stays_after_the_wait_ends_the_visit(both):
     procedure = compiled("standing_pilot")
     advice = both("step", {"procedure": procedure, "events": [answered(2, "gas_cleared", "smell_stays")]})["ok"]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .bodies import CLOSE_STATES
 from .findings import last_said
-from .gate import fire_needs
+from .gate import fire_needs, stops
 from .off_before import STANDS_OFF, off_before, stands_off_before
 from .ordering import NEVER, fold_place
 from .proof import proof_due, proof_holds, proven_since_repair
@@ -80,18 +80,24 @@ def put_right_first(procedure: Procedure, record: Record, raw: Findings, now: Fi
     """What was found unsafe and stands, as something that must be otherwise before any burner runs.
 
     `may_fire` names what is always looked at first; a plugged intake or CO in the flue keeps the burner off as well. A
-    repair noted since lets it be fired again, or two such findings could each wait for the other's new test.
-    Range: any record. Source: trade practice, as what is marked unsafe; an expert guess.
+    repair noted since lets it be fired again, or two such findings could each wait for the other's new test. What
+    stops the visit, such as somebody unwell, no repair puts right: it is looked at anew. Range: any record.
+    Source: trade practice, as what is marked unsafe; an expert guess.
     """
     repaired = max([NEVER] + [fold_place(repair["by"]) for repair in record["repairs"]])
     needs: list[Need] = []
     for check in procedure["checks"]:
         finding = _now(check["id"], raw, now)
-        found = [] if finding is None else _unsafe_outcomes(check, finding)
-        if finding is None or not found or last_place(finding) < repaired:
+        if finding is None:
             continue
-        safe = [outcome["id"] for outcome in check["outcomes"] if not _is_unsafe(check, outcome)]
-        words = "Put right first: " + found[0]
+        bars = [
+            outcome for outcome in check["outcomes"] if _is_unsafe(check, outcome) or outcome["stop_words"] is not None
+        ]
+        found = [outcome for outcome in bars if outcome["id"] in last_said(finding)]
+        if not found or (last_place(finding) < repaired and not stops(check, finding)):
+            continue
+        safe = [outcome["id"] for outcome in check["outcomes"] if outcome not in bars]
+        words = "Put right first: " + check["title"] + ": " + found[0]["words"]
         needs.append({"check": check["id"], "outcomes": safe, "words": words, "if_answered": True})
     return needs
 
