@@ -91,7 +91,9 @@ def put_right_first(procedure: Procedure, record: Record, raw: Findings, now: Fi
         if finding is None:
             continue
         bars = [
-            outcome for outcome in check["outcomes"] if _is_unsafe(check, outcome) or outcome["stop_words"] is not None
+            outcome
+            for outcome in check["outcomes"]
+            if _is_unsafe(check, outcome) or outcome.get("stop_words") is not None
         ]
         found = [outcome for outcome in bars if outcome["id"] in last_said(finding)]
         if not found or (last_place(finding) < repaired and not stops(check, finding)):

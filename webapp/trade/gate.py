@@ -119,6 +119,6 @@ def _stop_words(check: Check, finding: CheckFinding | None) -> str | None:
         return None
     said = last_said(finding)
     for outcome in check["outcomes"]:
-        if outcome["id"] in said and outcome["stop_words"] is not None:
+        if outcome["id"] in said and outcome.get("stop_words") is not None:
             return outcome["stop_words"]
     return None
