@@ -116,13 +116,17 @@ def test_with_the_largest_text_the_foot_tells_of_the_ways_out_of_a_stop(look: st
     hand.until("() => document.querySelector('.more-below').hidden")
 
 
-def test_an_unsafe_figure_stands_alone_with_the_way_out(open_stage: OpenStage) -> None:
-    hand = open_stage(size=SMALL)
-    hand.begin()
+def go_on_to_the_rooms_co(hand: Hand) -> None:
     for _ in range(6):
         if hand.asked() == "co_room":
             break
         hand.answer(hand.first_outcome(str(hand.asked())))
+
+
+def test_an_unsafe_figure_stands_alone_with_the_way_out(open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL)
+    hand.begin()
+    go_on_to_the_rooms_co(hand)
     below_at_a_long_street(hand)
     hand.go("check/co_room")
     hand.tap("[data-wanted]")
@@ -136,10 +140,7 @@ def test_an_unsafe_figure_stands_alone_with_the_way_out(open_stage: OpenStage) -
 def test_in_the_walk_a_figure_that_stops_it_shows_the_stop_at_once(open_stage: OpenStage) -> None:
     hand = open_stage(size=SMALL)
     hand.begin()
-    for _ in range(6):
-        if hand.asked() == "co_room":
-            break
-        hand.answer(hand.first_outcome(str(hand.asked())))
+    go_on_to_the_rooms_co(hand)
     hand.tap("[data-wanted]")
     hand.type_number("200")
     hand.tap("[data-pad-done]")
@@ -177,10 +178,7 @@ def test_a_heaters_name_is_never_cut(open_stage: OpenStage) -> None:
 def test_what_was_typed_stands_beside_the_answers_and_nothing_older_is_called_saved(open_stage: OpenStage) -> None:
     hand = open_stage()
     hand.begin()
-    for _ in range(6):
-        if hand.asked() == "co_room":
-            break
-        hand.answer(hand.first_outcome(str(hand.asked())))
+    go_on_to_the_rooms_co(hand)
     assert hand.page.locator(".saved").count() == 1
     hand.tap("[data-wanted]")
     hand.type_number("24")

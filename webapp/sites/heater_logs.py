@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from webapp.sites.clock import day_words
 from webapp.sites.never_measured import by_nobody, never_lines
 from webapp.sites.procedure_words import as_title
 from webapp.sites.reading_table import reading_table
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
-    from datetime import datetime
 
     from webapp.sites.about_address import AddressFacts, Figure
     from webapp.sites.visit import ReadingRow, Visit
@@ -83,8 +81,3 @@ def _repeats(visits: Iterable[Visit]) -> list[Repeat]:
 
 def _repeat_words(visits: Sequence[Visit]) -> str:
     return f"{as_title(visits[0].cause_words)}: found on {len(visits)} visits"
-
-
-def days_of(visits: Sequence[Visit], today: datetime | None = None) -> str:
-    """`3 Mar, 25 Feb`."""
-    return ", ".join(day_words(visit.moment, today) for visit in visits)
