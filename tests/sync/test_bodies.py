@@ -36,6 +36,7 @@ RIGHT: dict[str, dict[str, Any]] = {
     "job_opened": {"procedure_hash": "a" * 64},
     "left_off": {"what_words": "heater", "why_words": "spillage", "told_words": "the owner"},
     "not_same_address": {"other_site_id": ID},
+    "may_be_same_address": {"other_site_id": ID},
     "note": {"words": "dog in the yard"},
     "part_used": {"part_words": "hose", "count": 1, "direction": "fitted"},
     "photo_taken": {

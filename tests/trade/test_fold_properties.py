@@ -82,7 +82,9 @@ BODIES = [
     ("sheet_confirmed", 1, {"sheet_event_id": "e001", "quantity": "make_point_in_wc", "agrees": True}),
     ("kind_of_tomorrow", 1, {}),
 ]
-OF_THE_ADDRESS = {("address_given", 1), ("same_address", 1), ("not_same_address", 1)}
+OF_THE_ADDRESS = {
+    ("address_given", 1), ("same_address", 1), ("not_same_address", 1), ("may_be_same_address", 1),
+}  # fmt: skip
 """They are in no job: what folds them is tried in tests/contract/test_groups.py."""
 
 

@@ -10,6 +10,7 @@ from webapp.office import address_desk, doubt_desk
 from webapp.office.address_desk import AddressDesk
 from webapp.office.blueprint import office_bp
 from webapp.office.paging import read_place
+from webapp.office.without_address import list_without_address
 from webapp.people.guard import current_person
 from webapp.sites import finding
 from webapp.sites import service as sites
@@ -28,7 +29,9 @@ def list_addresses() -> ResponseReturnValue:
 def list_in_doubt() -> ResponseReturnValue:
     """Entries that may be one address, each pair with its reasons."""
     page = doubt_desk.list_in_doubt(get_session(), request.args.get("before"), session.get("put_off", []))
-    return render_template("office/in_doubt.html", page=page, first_page="before" not in request.args)
+    first_page = "before" not in request.args
+    calls = list_without_address(get_session()) if first_page else []
+    return render_template("office/in_doubt.html", page=page, first_page=first_page, calls=calls)
 
 
 @office_bp.get("/addresses/<uuid:site_id>/same-as")
@@ -66,7 +69,10 @@ def correct_address(site_id: object) -> ResponseReturnValue:
     if body is None:
         return _correction(desk), 422
     address_desk.correct_address(get_session(), current_person(), str(site_id), body)
-    flash("Corrected. Phones hear of it as soon as they have signal.", "good")
+    flash("Kept. Phones hear of it as soon as they have signal.", "good")
+    if doubt_desk.may_be_known(get_session(), str(site_id)):
+        flash("Something like it is known. Is it the same address?", "caution")
+        return redirect(url_for("office.show_same_as", site_id=site_id), 303)
     return redirect(url_for("office.show_address", site_id=site_id), 303)
 
 

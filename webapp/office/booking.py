@@ -44,7 +44,7 @@ class Booking:
     """What was asked on the phone: the body of `call_taken`."""
     due_wall: str | None = None
     """The appointment, where one was promised."""
-    may_be: str = ""
+    may_be: tuple[Site, ...] = ()
     """The known addresses that were in sight when it was put off which of them it is."""
     is_doubtful: bool = False
     """Something like the address is known, and nobody has decided yet whether it is the same."""
@@ -73,7 +73,13 @@ def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
     site = None if booking.is_new else queries.get_site(session, booking.site_id)
     if site is None and not booking.is_new:
         raise NotFound("The chosen address is not here any more.")
-    drafts = [*_address_drafts(booking, site), _call_taken(booking), _booked(booking), *_left_open(booking)]
+    drafts = [
+        *_address_drafts(booking, site),
+        *_put_off(booking),
+        _call_taken(booking),
+        _booked(booking),
+        *_note(booking),
+    ]
     record_office_events(session, person, drafts)
     return Outcome.BOOKED if booking.technician_id else Outcome.BOOKED_FOR_NOBODY
 
@@ -91,7 +97,7 @@ def _sent_before(session: Session, booking: Booking, job: Job) -> Outcome:
 def _address_drafts(booking: Booking, site: Site | None) -> list[Draft]:
     said = {name: words for name, words in booking.address.items() if words}
     if site is None:
-        return [_address_given(booking.site_id, said)]
+        return [_address_given(booking.site_id, {"street": "", "town": "", **said})]
     known: dict[str, str] = {name: getattr(site, name) for name in booking.address}
     # The street stays as it is known; a second phone number belongs to the call, not to the address.
     news: dict[str, str] = {name: said[name] for name in ("customer_name", "access_words", "postcode") if name in said}
@@ -111,11 +117,18 @@ def _call_taken(booking: Booking) -> Draft:
     return {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "call_taken", "body": booking.call}
 
 
-def _left_open(booking: Booking) -> list[Draft]:
-    """That nobody has decided which address it is: for whoever goes, and for whoever decides."""
+def _put_off(booking: Booking) -> list[Draft]:
+    """A pair for each known address in sight: whoever decides finds them together, however little they are alike."""
+    pair = {"site_id": booking.site_id, "kind": "may_be_same_address"}
+    return [{**pair, "body": {"other_site_id": site.id}} for site in booking.may_be]  # type: ignore[typeddict-item]
+
+
+def _note(booking: Booking) -> list[Draft]:
+    """That nobody has decided which address it is, for whoever goes."""
     if not booking.may_be:
         return []
-    words = f"Address not decided yet. It may be {booking.may_be}."
+    known = "; or ".join(f"{site.street}, {site.town}" for site in booking.may_be)
+    words = f"Address not decided yet. It may be {known}."
     note: Draft = {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "note", "body": {"words": words}}
     return [note]
 

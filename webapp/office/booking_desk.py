@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from flask import request
+from wtforms.validators import Optional
 
 from webapp.models.ids import new_id
 from webapp.office import queries
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
 
 ADDRESS_TOLD_BY = ("street", "town", "phone", "customer_name")
 MAY_BE_TOLD = 3
+WHERE = "Where is it? The street and its number. They hung up before saying it: choose “decide later” beside it."
+WHICH_NUMBER = "Without a street, which number did they ring from? Nothing else leads back to them."
 ADDRESS_FIELDS = ("street", "town", "postcode", "customer_name", "phone", "access_words")
 
 
@@ -72,10 +75,10 @@ class BookingDesk:
             procedure_name=procedure_name,
             complaint=complaint,
             complaint_words=str(form.complaint_words.data),
-            technician_id=None if form.technician_id.data == NOBODY_YET else str(form.technician_id.data),
+            technician_id=self._technician_id(),
             call=call_body(form),
             due_wall=due_wall(form),
-            may_be=self._may_be(),
+            may_be=tuple(match.site for match in self.matches[:MAY_BE_TOLD]) if self._put_off else (),
             is_doubtful=chosen is None and self._is_doubtful(),
         )
 
@@ -104,14 +107,20 @@ class BookingDesk:
         """Never a reason not to book: it waits on the list of doubtful addresses."""
         if self.chosen_id == NEW_ADDRESS:
             return False
-        return self.chosen_id == DECIDE_LATER or bool(likely_same(self.matches, **self._door))
+        return self._put_off or bool(likely_same(self.matches, **self._door))
 
-    def _may_be(self) -> str:
-        if self.chosen_id != DECIDE_LATER:
-            return ""
-        return "; or ".join(f"{match.site.street}, {match.site.town}" for match in self.matches[:MAY_BE_TOLD])
+    @property
+    def _put_off(self) -> bool:
+        return self.chosen_id == DECIDE_LATER
+
+    @property
+    def _only_the_call(self) -> bool:
+        """They hung up before the street: number and words are kept, and nobody can be sent."""
+        return self._put_off and not self.form.street.data
 
     def _valid(self) -> bool:
+        if self._only_the_call:
+            self.form.technician_id.validators = [Optional()]
         typed_well = bool(self.form.validate_on_submit())
         return self._place_decided() and typed_well
 
@@ -119,12 +128,21 @@ class BookingDesk:
         chosen = self._chosen()
         if chosen is not None:
             return self._same_door(chosen)
-        decided = True
-        for name, words in (("street", "Where is it? The street and its number."), ("town", "Which town?")):
-            if not self.form[name].data:
-                self._say(name, words)
-                decided = False
-        return decided
+        wanted = {"phone": WHICH_NUMBER} if self._only_the_call else {"street": WHERE, "town": "Which town?"}
+        missing = [name for name in wanted if not self.form[name].data]
+        for name in missing:
+            self._say(name, wanted[name])
+        return not missing and self._somewhere_to_go()
+
+    def _somewhere_to_go(self) -> bool:
+        if self._only_the_call and self._technician_id():
+            self._say("technician_id", "Nobody can be sent without a street. Choose “Nobody yet”, and ring back first.")
+            return False
+        return True
+
+    def _technician_id(self) -> str | None:
+        chosen = str(self.form.technician_id.data or "")
+        return None if chosen in ("", NOBODY_YET) else chosen
 
     def _same_door(self, chosen: Match) -> bool:
         """A technician must not be sent to one door while another one was typed."""

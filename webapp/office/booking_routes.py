@@ -22,6 +22,15 @@ BOOKED_WORDS = {
     ),
 }
 
+IN_DOUBT_WORDS = {
+    True: ("It stands as a new address for now. Something like it is known: decide under “A known address?”.", ""),
+    False: (
+        "Kept without an address: ring back, and type it. It waits under Addresses in doubt until then.",
+        "caution",
+    ),
+}
+"""By whether a street was said."""
+
 
 @office_bp.get("/jobs/book")
 def show_booking() -> ResponseReturnValue:
@@ -40,7 +49,7 @@ def book() -> ResponseReturnValue:
     outcome = book_job(get_session(), current_person(), booking)
     flash(*BOOKED_WORDS[outcome])
     if outcome in JUST_BOOKED and booking.is_doubtful:
-        flash("It stands as a new address for now. Something like it is known: decide under “A known address?”.", "")
+        flash(*IN_DOUBT_WORDS[bool(booking.address["street"])])
     return redirect(url_for("office.show_job", job_id=booking.job_id), 303)
 
 

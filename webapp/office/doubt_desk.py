@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from webapp.errors import Conflict, NotFound
 from webapp.office import queries
+from webapp.office.without_address import given_back, taken_over
 from webapp.people.service import Draft, record_office_events
 from webapp.sites import finding, one_door
 
@@ -55,12 +56,14 @@ def read_same_as(session: Session, site_id: str, typed: str) -> SameAs:
     )
 
 
+def may_be_known(session: Session, site_id: str) -> bool:
+    """Whether somebody has to decide about this entry."""
+    return bool(one_door.pairs_of(session, site_id))
+
+
 def say(session: Session, person: Person, one_id: str, other_id: str, said: str) -> None:
     """Record that two entries are one address, or that they are two."""
-    if one_id == other_id or any(queries.get_site(session, site_id) is None for site_id in (one_id, other_id)):
-        raise NotFound("There is no such address here.")
-    newer, older = max(one_id, other_id), min(one_id, other_id)
-    _record(session, person, {"site_id": newer, "kind": SAID[said], "body": {"other_site_id": older}})
+    record_office_events(session, person, _decision(session, one_id, other_id, said))
 
 
 def take_back(session: Session, person: Person, event_id: str, site_id: str) -> None:
@@ -69,16 +72,21 @@ def take_back(session: Session, person: Person, event_id: str, site_id: str) -> 
     if decision is None:
         raise Conflict("This does not stand any more.")
     if decision.person_id == person.id:
-        _record(session, person, {"site_id": decision.site_id, "kind": "withdrawn", "body": {}, "replaces": [event_id]})
-        return
-    opposite = "not_same" if decision.kind == one_door.SAME else "same"
-    say(session, person, decision.one.site_id, decision.other.site_id, opposite)
+        drafts: list[Draft] = [{"site_id": decision.site_id, "kind": "withdrawn", "body": {}, "replaces": [event_id]}]
+    else:
+        opposite = "not_same" if decision.kind == one_door.SAME else "same"
+        drafts = _decision(session, decision.one.site_id, decision.other.site_id, opposite)
+    record_office_events(session, person, [*drafts, *given_back(session, decision)])
+
+
+def _decision(session: Session, one_id: str, other_id: str, said: str) -> list[Draft]:
+    newer, older = (queries.get_site(session, site_id) for site_id in (max(one_id, other_id), min(one_id, other_id)))
+    if newer is None or older is None or newer is older:
+        raise NotFound("There is no such address here.")
+    decision: Draft = {"site_id": newer.id, "kind": SAID[said], "body": {"other_site_id": older.id}}
+    return [decision, *(taken_over(newer, older) if said == "same" else [])]
 
 
 def put_off(kept: list[str], key: str) -> list[str]:
     """The pairs that somebody looks at later, this one the last of them."""
     return [*(one for one in kept if one != key), key][-MOST_PUT_OFF:]
-
-
-def _record(session: Session, person: Person, draft: Draft) -> None:
-    record_office_events(session, person, [draft])

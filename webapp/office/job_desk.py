@@ -93,6 +93,16 @@ class JobDesk:
         return said if phone_key(said) != phone_key(self.page.site.phone) else ""
 
     @property
+    def ring(self) -> str:
+        """The number that leads to whoever rang."""
+        return self.own_phone or self.page.site.phone
+
+    @property
+    def no_address(self) -> bool:
+        """Nobody has said the street: there is nowhere to send anybody."""
+        return not self.page.site.street and self.page.visit.state == "booked"
+
+    @property
     def nobody_goes(self) -> bool:
         """Who goes is to be decided."""
         return nobody_goes(self.page.job)

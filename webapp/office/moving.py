@@ -36,6 +36,9 @@ def move_job(session: Session, person: Person, job_id: str, how: Sending) -> Non
         raise Conflict(
             "Meanwhile somebody was sent, or it was cancelled. Open the job: there you can still send another."
         )
+    site = queries.get_site(session, job.site_id)
+    if site is not None and not site.street and job.opened_at is None:
+        raise Conflict("No street is known yet: there is nowhere to send anybody. Type the address first.")
     body: dict[str, Any] = {"technician_id": how.technician_id}
     if how.why:
         body["why"] = how.why

@@ -66,6 +66,24 @@ def count_kept_apart(session: Session) -> int:
     return session.scalar(select(func.count(HeldEvent.id)).where(HeldEvent.released_at.is_(None))) or 0
 
 
+def get_jobs_without_address(session: Session, states: Collection[str], limit: int) -> list[tuple[Job, Site]]:
+    """Jobs at an entry whose street nobody has said, the oldest first. The index over streets is read."""
+    found = select(Job, Site).join(Site, Site.id == Job.site_id).where(Site.street_key == "", Job.state.in_(states))
+    found = found.options(defer(Job.record, raiseload=True)).order_by(Job.booked_at, Job.id)
+    return [(job, site) for job, site in session.execute(found.limit(limit))]
+
+
+def get_addresses_given(session: Session, site_id: str) -> list[EventRow]:
+    """Each time an entry's address was said, the first on top."""
+    found = select(EventRow).where(EventRow.site_id == site_id, EventRow.kind == "address_given")
+    return list(session.scalars(found.order_by(EventRow.seq)))
+
+
+def get_event(session: Session, event_id: str) -> EventRow | None:
+    """One event."""
+    return session.get(EventRow, event_id)
+
+
 def get_earlier_visits(session: Session, group_ids: Collection[str]) -> dict[str, list[tuple[datetime | None, str]]]:
     """All jobs of these addresses, as (booked at, job id), by address."""
     rows = session.execute(

@@ -22,7 +22,7 @@ _DOOR = (Site.street, Site.town, Site.postcode, Site.phone, Site.customer_name, 
 
 def get_newest_doors(session: Session, before_id: str | None, limit: int) -> list[Door]:
     """Entries of addresses, the newest first."""
-    found = select(*_DOOR).where(Site.street != "").order_by(Site.id.desc()).limit(limit)
+    found = select(*_DOOR).order_by(Site.id.desc()).limit(limit)
     return _doors(session.execute(found.where(Site.id < before_id) if before_id else found).all())
 
 
@@ -45,6 +45,15 @@ def _begins_with(session: Session, number: str) -> ColumnElement[bool]:
     if session.get_bind().dialect.name == "postgresql":
         key = key.collate("C")
     return and_(key >= f"{number} ", key < f"{number}!")
+
+
+def get_put_off(session: Session, site_ids: Collection[str]) -> list[tuple[str, str]]:
+    """The entry and the known one for each pair that was put off at a call. It stands in the new entry's stream."""
+    found = select(EventRow.site_id, EventRow.body).where(
+        EventRow.site_id.in_(site_ids), EventRow.job_id.is_(None), EventRow.kind == "may_be_same_address"
+    )
+    rows = session.execute(found.order_by(EventRow.id))
+    return [(row.site_id, other) for row in rows if isinstance(other := row.body.get("other_site_id"), str)]
 
 
 def get_said_lately(session: Session, limit: int) -> Sequence[EventRow]:

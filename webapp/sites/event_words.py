@@ -289,6 +289,7 @@ SENTENCES: dict[str, Callable[[Body, ProcedureWords, dict[str, str]], Sentence]]
     "withdrawn": _plain("Took an entry back", "why"),
     "same_address": _plain("Said to be the same address as another entry; both histories are shown here"),
     "not_same_address": _plain("Said not to be the same address as another entry"),
+    "may_be_same_address": _plain("May be the same address as another entry: put off when the call was taken"),
     "job_opened": _job_opened,
     "code_read": _code_read,
     "check_answered": _check_answered,

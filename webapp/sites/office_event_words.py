@@ -100,7 +100,7 @@ def _call_taken(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> S
 def _address_given(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
     place = ", ".join(part for part in (body["street"], body["town"], body["postcode"]) if part)
     return (
-        f"Address: {place}",
+        f"Address: {place}" if place else "Address not given yet",
         None,
         joined(body["customer_name"] or "", body["phone"] or "", body["access_words"] or ""),
     )

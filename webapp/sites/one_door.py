@@ -10,7 +10,7 @@ from webapp.sites.address_key import phone_key
 from webapp.sites.clock import Noted, noted_at
 from webapp.sites.event_reading import event_of
 from webapp.sites.queries import VisitCount
-from webapp.sites.street_parts import Door, Doubt, doubt_between, parts_of
+from webapp.sites.street_parts import Door, Doubt, agreeing, doubt_between, parts_of
 from webapp.trade.envelope import live_events, take_in
 
 if TYPE_CHECKING:
@@ -98,6 +98,7 @@ def doubtful_pairs(session: Session, doors: Sequence[Door]) -> list[DoubtfulPair
     numbers = {parts_of(door.street).number for door in doors} - {""}
     phones = {phone_key(door.phone) for door in doors} - {""}
     found = list(_alike(doors, doubt_queries.get_doors_near(session, numbers, phones)))
+    found += _put_off(session, doors, {pair_of(one.group_id, other.group_id) for one, other, _doubt in found})
     told_apart = _told_apart(session, {door.group_id for one, other, _doubt in found for door in (one, other)})
     open_pairs = [line for line in found if pair_of(line[0].group_id, line[1].group_id) not in told_apart]
     counts = queries.get_visit_counts(session, {d.group_id for one, other, _ in open_pairs for d in (one, other)})
@@ -126,6 +127,19 @@ def _alike(doors: Sequence[Door], others: Iterable[Door]) -> Iterable[tuple[Door
             if doubt := doubt_between(door, other):
                 seen.add(groups)
                 yield door, other, doubt
+
+
+def _put_off(session: Session, doors: Sequence[Door], seen: set[Pair]) -> Iterable[tuple[Door, Door, Doubt]]:
+    """What whoever took the call had in sight and left to be decided, in words that need not be alike at all."""
+    of_site = {door.site_id: door for door in doors}
+    pairs = doubt_queries.get_put_off(session, of_site)
+    others = {door.site_id: door for door in doubt_queries.get_doors(session, {other for _one, other in pairs})}
+    for one_id, other_id in pairs:
+        door, other = of_site[one_id], others.get(other_id)
+        if other is None or door.group_id == other.group_id or pair_of(door.group_id, other.group_id) in seen:
+            continue
+        seen.add(pair_of(door.group_id, other.group_id))
+        yield door, other, Doubt(["left to be decided when the call was taken"], agreeing(door, other))
 
 
 def _told_apart(session: Session, group_ids: Collection[str]) -> set[Pair]:

@@ -76,7 +76,7 @@ def doubt_between(one: Door, other: Door) -> Doubt | None:
         return None  # at once: of the thousands with the same house number nearly all are of another street
     if _two_places(one, other):
         return None
-    agree = _agree(one, other)
+    agree = agreeing(one, other)
     reasons = []
     for found in (
         _numbers(first, second, agree),
@@ -92,7 +92,8 @@ def doubt_between(one: Door, other: Door) -> Doubt | None:
     return Doubt(reasons or ["the same words, entered twice"], agree)
 
 
-def _agree(one: Door, other: Door) -> list[str]:
+def agreeing(one: Door, other: Door) -> list[str]:
+    """What besides the street speaks for one door."""
     agree = []
     if phone_key(one.phone) and phone_key(one.phone) == phone_key(other.phone):
         agree.append("same phone")

@@ -341,6 +341,10 @@ class NotSameAddress1(Body):
     other_site_id = Uuid(required=True)
 
 
+class MayBeSameAddress1(Body):
+    other_site_id = Uuid(required=True)
+
+
 def _shapes_of(parent: type[Body]) -> Iterator[tuple[tuple[str, int], Body]]:
     """Each shape by the kind and schema number that its class is named for: JobMoved2 is job_moved 2."""
     for shape in parent.__subclasses__():

@@ -143,6 +143,7 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
     ]),
     ("same_address", 1, [("other_site_id", "text")]),
     ("not_same_address", 1, [("other_site_id", "text")]),
+    ("may_be_same_address", 1, [("other_site_id", "text")]),
 ]  # fmt: skip
 
 

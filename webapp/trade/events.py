@@ -386,3 +386,8 @@ if TYPE_CHECKING:
 
     class NotSameAddress(TypedDict):
         other_site_id: str
+
+    class MayBeSameAddress(TypedDict):
+        """Whoever took the call put it off which address it is: it joins nothing, and waits for a decision."""
+
+        other_site_id: str
