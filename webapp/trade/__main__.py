@@ -14,6 +14,7 @@ MEANINGS = {
     "procedure_hash": "as given by load_procedure",
     "events": "event envelopes, any order",
     "off_before": "[{event_id, wall, what_words, why_words, appliance_ids}] that other visits left off",
+    "found": "lines of found_unsafe of other visits to the address",
     "evidence": "[{check, outcome}]",
     "failed": "causes whose proof failed",
     "run": "a proof_run of schema 2 as it is being noted; left out: the last one of the events",

@@ -86,6 +86,30 @@ if TYPE_CHECKING:
         why_words: str
         other_heater: bool
 
+    class FoundElsewhere(TypedDict):
+        """Found unsafe at another visit that is not closed, as "Title: outcome, figure"; `stop_words` where it stops.
+
+        `at_ms`: by the server's clock, null where the time cannot be read. `repaired`: a repair was noted after it.
+        `appliance_ids`: the heaters that its job described.
+        """
+
+        event_id: str
+        job_id: str | None
+        check: str
+        words: str
+        stop_words: str | None
+        person_id: str
+        wall: str
+        at_ms: int | None
+        repaired: bool
+        appliance_ids: list[str]
+
+    class FoundBefore(FoundElsewhere):
+        """As it stands for a job. `look`: its check that answers it, null: none; `other_heater`: it is only said."""
+
+        look: str | None
+        other_heater: bool
+
     class PutBackAdvice(TypedDict):
         """Whether a heater that stands off may be put back: proven at this visit, or found in service already."""
 
@@ -114,6 +138,7 @@ if TYPE_CHECKING:
         unasked: list[Unasked]  # free words mention it, and nobody has answered the question
         unsafe: list[str]  # "Title: outcome" of what was found unsafe and stands
         off_before: list[OffBefore]  # what other visits left off, and nobody put back
+        elsewhere: list[FoundBefore]  # what other visits found unsafe, and this one has not looked at since
         by_figure: list[ByFigure]
         put_back: PutBackAdvice
 

@@ -18,7 +18,7 @@ _HOLDS = {
     "object": "procedure run",
     "text": "procedure_hash words check flash_groups text quantity from_unit to_unit",
     "list": "events",
-    "objects": "evidence readings answers codes contacts off_before",
+    "objects": "evidence readings answers codes contacts off_before found",
     "texts": "failed named",
     "number": (
         "suction_in_wc make_point_in_wc limit_ohm leads_ohm co_room_ppm straight_ft elbows_90 elbows_45 "

@@ -13,7 +13,9 @@ from .closing import close_states
 from .co_ladders import DEFAULT_LADDER, first_raised_ppm, with_rules_told
 from .codes import code_meaning, open_could_be
 from .conviction import changed_unread
+from .elsewhere import still_found
 from .errors import TradeError
+from .found_unsafe import found_unsafe
 from .history import history_entry
 from .millivolts import (
     couple_closed_outcome,
@@ -30,6 +32,7 @@ from .rank import rank
 from .readings import co_outcome, limit_outcome, plausible, run_outcome, suction_outcome
 from .record import fold_job
 from .said_words import mentioned_in, words_for
+from .standing import findings_of
 from .units import convert
 from .vent import vent_run
 from .walk import advise
@@ -51,7 +54,7 @@ def _load(args: dict[str, Any]) -> Any:
 
 def _step(args: dict[str, Any]) -> Any:
     record = fold_job(args["events"])
-    return {"record": record, "advice": advise(_procedure(args), record, args["off_before"])}
+    return {"record": record, "advice": advise(_procedure(args), record, args["off_before"], args["found"])}
 
 
 def _fold(args: dict[str, Any]) -> Any:
@@ -65,8 +68,23 @@ def _rank(args: dict[str, Any]) -> Any:
 
 def _history(args: dict[str, Any]) -> Any:
     """The procedure may be unknown here: then the words are made from the ids."""
-    known = args["procedure"] is not None or args["procedure_hash"] is not None
-    return history_entry(_procedure(args) if known else None, args["events"])
+    return history_entry(_known(args), args["events"])
+
+
+def _known(args: dict[str, Any]) -> Any:
+    return _procedure(args) if args["procedure"] is not None or args["procedure_hash"] is not None else None
+
+
+def _found_unsafe(args: dict[str, Any]) -> Any:
+    return found_unsafe(_known(args), fold_job(args["events"]))
+
+
+def _not_seen_since(args: dict[str, Any]) -> Any:
+    """Lines as they were given: what this visit makes of them is its own."""
+    procedure, record = _known(args), fold_job(args["events"])
+    raw = {one["check"]: one for one in record["checks"]} if procedure is None else findings_of(procedure, record)
+    left = [one["event_id"] for one in still_found(procedure, record, raw, args["found"])]
+    return [one for one in args["found"] if one.get("event_id") in left]
 
 
 def _propose(args: dict[str, Any]) -> Any:
@@ -113,7 +131,7 @@ def _run_args(args: dict[str, Any]) -> Any:
 
 
 def _close_states(args: dict[str, Any]) -> Any:
-    return close_states(_procedure(args), fold_job(args["events"]), args["off_before"])
+    return close_states(_procedure(args), fold_job(args["events"]), args["off_before"], args["found"])
 
 
 def _code(args: dict[str, Any]) -> Any:
@@ -179,10 +197,17 @@ _VENT_RUN = (
 # (name, function of the arguments by name, what it does, the arguments as in arguments.py; "?" may be null)
 _BY_NAME: list[tuple[str, Any, str, str]] = [
     ("load_procedure", _load, "Keep a compiled procedure; other calls name its hash.", "procedure"),
-    ("step", _step, "The record and the advice after an answer.", _WHICH + "events off_before?"),
+    ("step", _step, "The record and the advice after an answer.", _WHICH + "events off_before? found?"),
     ("fold_job", _fold, "A job's record out of its events.", "events"),
     ("rank", _rank, "Causes by probability, given outcomes.", _WHICH + "evidence failed?"),
     ("history_entry", _history, "An earlier job in a few lines.", _WHICH + "events"),
+    ("found_unsafe", _found_unsafe, "What a visit that is not closed found unsafe and left so.", _WHICH + "events"),
+    (
+        "not_seen_since",
+        _not_seen_since,
+        "What of that this visit has not looked at since.",
+        _WHICH + "events found",
+    ),
     (
         "changed_unread",
         _changed_unread,
@@ -206,7 +231,7 @@ _BY_NAME: list[tuple[str, Any, str, str]] = [
         "close_states",
         _close_states,
         "Every close state, whether it is offered now, and why or why not.",
-        _WHICH + "events off_before?",
+        _WHICH + "events off_before? found?",
     ),
     (
         "propose_outcome",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .bodies import CLOSE_STATES
+from .elsewhere import for_this_heater, not_beside, still_found
 from .findings import last_said
 from .gate import fire_needs, stops
 from .off_before import STANDS_OFF, off_before, stands_off_before
@@ -12,32 +13,37 @@ from .ordering import NEVER, fold_place
 from .proof import proof_due, proof_holds, proven_since_repair
 from .put_back import not_shown_safe
 from .standing import findings_of, last_place, parted_since, standing
-from .unmarked import UNMARKED
+from .unmarked import is_safe, is_unsafe
 
 if TYPE_CHECKING:
     from typing import Any
 
     from .advice_types import CloseOffer
     from .gate import Findings
-    from .procedure_types import Check, Need, Outcome, Procedure
+    from .procedure_types import Check, Need, Procedure
     from .record_types import CheckFinding, Record
 
 # A heater that runs, or may be switched on by whoever comes next.
 RUNNING = ("proven", "not_proven", "not_seen_today")
 
 
-def close_states(procedure: Procedure, record: Record, elsewhere: list[Any] | None = None) -> list[CloseOffer]:
+def close_states(
+    procedure: Procedure, record: Record, elsewhere: list[Any] | None = None, found: list[Any] | None = None
+) -> list[CloseOffer]:
     """Every close state, whether it is offered now, and why or why not.
 
     While something unsafe stands, or the burner may not be fired for what was found, only "left off", or "handed over"
-    with the heater off. "Proven" needs the proof of the named cause: a run that held and every compulsory look.
+    with the heater off; what another visit `found` asks for a new look first. "Proven" needs the proof of the named
+    cause: a run that held and every compulsory look.
     Range: any record. Example: a parted joint offers "left off" alone. Source: trade practice (docs/trade.md).
     """
     unsafe = unsafe_words(procedure, record)
     off_here = stands_off_before(off_before(record, elsewhere or []))
+    beside = still_found(procedure, record, findings_of(procedure, record), found) if found else []
     offers: list[CloseOffer] = []
     for state in CLOSE_STATES:
         refusal = _refusal(procedure, record, state, unsafe) or _stands_off(record, state, off_here=off_here)
+        refusal = refusal or not_beside(state, for_this_heater(beside))
         if refusal is None and state in RUNNING:
             refusal = not_shown_safe(procedure, record)
         words = refusal or _offer_words(procedure, record, state)
@@ -59,7 +65,7 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
     found = unsafe_found(procedure, raw, now)
     titles = {check["id"]: check["title"] for check in procedure["checks"]}
     for need in fire_needs(procedure):
-        finding = _now(need["check"], raw, now)
+        finding = as_it_stands(need["check"], raw, now)
         broken = finding is not None and [one for one in last_said(finding) if one not in need["outcomes"]]
         if broken and not [words for words in found if words.startswith(titles[need["check"]] + ":")]:
             found.append("Not so now: " + need["words"])
@@ -70,7 +76,7 @@ def unsafe_found(procedure: Procedure, raw: Findings, now: Findings) -> list[str
     """What was found that is marked unsafe and stands: said on every screen from the moment it is answered."""
     found: list[str] = []
     for check in procedure["checks"]:
-        finding = _now(check["id"], raw, now)
+        finding = as_it_stands(check["id"], raw, now)
         if finding is not None:
             found += [words for words in _unsafe_outcomes(check, finding) if words not in found]
     return found
@@ -87,14 +93,10 @@ def put_right_first(procedure: Procedure, record: Record, raw: Findings, now: Fi
     repaired = max([NEVER] + [fold_place(repair["by"]) for repair in record["repairs"]])
     needs: list[Need] = []
     for check in procedure["checks"]:
-        finding = _now(check["id"], raw, now)
+        finding = as_it_stands(check["id"], raw, now)
         if finding is None:
             continue
-        bars = [
-            outcome
-            for outcome in check["outcomes"]
-            if _is_unsafe(check, outcome) or outcome.get("stop_words") is not None
-        ]
+        bars = [outcome for outcome in check["outcomes"] if not is_safe(check, outcome)]
         found = [outcome for outcome in bars if outcome["id"] in last_said(finding)]
         if not found or (last_place(finding) < repaired and not stops(check, finding)):
             continue
@@ -104,7 +106,7 @@ def put_right_first(procedure: Procedure, record: Record, raw: Findings, now: Fi
     return needs
 
 
-def _now(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
+def as_it_stands(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
     """As it stands; what a later arrival asks anew counts as it was found until it is answered anew."""
     finding = now.get(check_id)
     if finding is None or finding["now_state"] == "could_not":
@@ -117,12 +119,8 @@ def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
     return [
         check["title"] + ": " + outcome["words"]
         for outcome in check["outcomes"]
-        if outcome["id"] in said and _is_unsafe(check, outcome)
+        if outcome["id"] in said and is_unsafe(check, outcome)
     ]
-
-
-def _is_unsafe(check: Check, outcome: Outcome) -> bool:
-    return outcome.get("unsafe", False) or outcome["id"] in UNMARKED.get(check["id"], [])
 
 
 def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]) -> str | None:

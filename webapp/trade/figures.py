@@ -75,7 +75,7 @@ def _not_answered(check: Check, record: Record, given: list[Answer], said: list[
     somebody who has read it anew. Nobody is led on, or closes, past a figure because no answer was tapped.
     """
     known = _not_good(check)
-    figures = _figures(check, record)
+    figures = figures_of(check, record)
     found: list[Answer] = []
     for figure in figures:
         by = figure["by"]
@@ -117,7 +117,7 @@ def _for_nobody(check: Check, record: Record, by: Mark, outcome: int) -> Answer:
     }
 
 
-def _figures(check: Check, record: Record) -> list[Any]:
+def figures_of(check: Check, record: Record) -> list[Any]:
     """What was read for this check, in the fold's order; the room's CO is read beside a hot run too."""
     found: list[Any] = [one for one in record["readings"] if one["check"] == check["id"]]
     if check["rule"] == "co_outcome":
@@ -211,7 +211,7 @@ def _values(check: Check, record: Record, person_id: str, place: FoldPlace) -> d
             continue
         own = [
             one["value"]
-            for one in _figures(check, record)
+            for one in figures_of(check, record)
             if fold_place(one["by"]) < place and one["quantity"] == quantity and one["by"]["person_id"] == person_id
         ]
         if own:

@@ -36,7 +36,7 @@ def off_before(record: Record, elsewhere: list[Any]) -> list[OffBefore]:
             "wall": str(one.get("wall") or ""),
             "what_words": str(one.get("what_words") or ""),
             "why_words": str(one.get("why_words") or ""),
-            "other_heater": _is_another(ours, one.get("appliance_ids")),
+            "other_heater": is_another(ours, one.get("appliance_ids")),
         }
         for one in elsewhere
         if one.get("event_id") not in ended
@@ -58,6 +58,7 @@ def known_first(record: Record, before: list[OffBefore]) -> list[Need]:
     return [] if record["causes"] or record["repairs"] else [_KNOWN_FIRST]
 
 
-def _is_another(ours: set[str], theirs: Any) -> bool:
+def is_another(ours: set[str], theirs: Any) -> bool:
+    """Whether two jobs described one heater each, and not the same; in doubt they are at one."""
     named = {one for one in theirs if isinstance(one, str)} if isinstance(theirs, list) else set()
     return len(ours) == 1 and len(named) == 1 and ours != named

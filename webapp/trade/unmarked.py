@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from .procedure_types import Check, Outcome
+
 # What was unsafe in the versions that were shipped before it was marked so (docs/adr/0014, 0160): a job keeps the
 # version that it was begun with, and is not closed as running for want of a mark. As docs/trade.md, expert guess.
 UNMARKED = {
@@ -31,3 +36,13 @@ UNMARKED = {
     "vapour": ["vapour_or_wet"],
     "vent_and_hood": ["blocked", "parted"],
 }
+
+
+def is_unsafe(check: Check, outcome: Outcome) -> bool:
+    """Whether no heater is left running with it."""
+    return outcome.get("unsafe", False) or outcome["id"] in UNMARKED.get(check["id"], [])
+
+
+def is_safe(check: Check, outcome: Outcome) -> bool:
+    """Whether it neither makes the heater unsafe nor stops a visit."""
+    return outcome.get("stop_words") is None and not is_unsafe(check, outcome)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .closing import put_right_first, unsafe_found, unsafe_words
+from .elsewhere import asked_anew, for_this_heater, gate_beside, safe_first, still_found
 from .figures import figure_words
 from .gate import fire_needs, gate_advice, may_fire
 from .off_before import known_first, off_before
@@ -31,8 +32,10 @@ if TYPE_CHECKING:
 SURE_P = 0.95
 
 
-def advise(procedure: Procedure, record: Record, elsewhere: list[Any] | None = None) -> WalkAdvice:
-    """What to do next, from the record, and from what other visits to the address left off (`elsewhere`).
+def advise(
+    procedure: Procedure, record: Record, elsewhere: list[Any] | None = None, found: list[Any] | None = None
+) -> WalkAdvice:
+    """What to do next, from the record, and from what other visits to the address left off (`elsewhere`) or `found`.
 
     Order: the gate; checks that are always asked; then by sense, within a sense by trip and by bits per minute, dead
     tests before live ones, ties by minutes and id. Source: docs/trade.md; the likelihoods are expert guesses.
@@ -41,19 +44,24 @@ def advise(procedure: Procedure, record: Record, elsewhere: list[Any] | None = N
     raw = findings_of(procedure, record)
     evidence = evidence_of(procedure, raw)
     findings = standing(procedure, record, raw)
-    gate = gate_advice(procedure, findings)
+    beside = still_found(procedure, record, raw, found) if found else []
+    here = for_this_heater(beside)
+    if here:
+        findings = asked_anew(procedure, findings, here)
+    gate = gate_beside(procedure, gate_advice(procedure, findings), here)
     ranking = rank(procedure, evidence, failed=failed_causes(record), proven=proven_cause(record))
     p_of = {one["cause"]: one["p"] for one in ranking["causes"]}
     p = [p_of[cause["id"]] for cause in procedure["causes"]]
     before = off_before(record, elsewhere or [])
     fire = fire_needs(procedure) + known_first(record, before)
+    fire += safe_first(procedure, here) if here else []
     asked = [need["check"] for need in fire]
     fire += [need for need in put_right_first(procedure, record, raw, findings) if need["check"] not in asked]
     plan = plan_walk(tables, record, findings, p, fire)
     conclude = _conclude(tables, plan, p)
-    found = unsafe_found(procedure, raw, findings)
+    unsafe_here = unsafe_found(procedure, raw, findings)
     asks_back = before or record["heater_off"] or record["put_back"]
-    unsafe = unsafe_words(procedure, record) if asks_back else found
+    unsafe = unsafe_words(procedure, record) if asks_back else unsafe_here
     return {
         "gate": gate,
         "next": _next(tables, record, plan) if gate["state"] == "passed" and not conclude["ready"] else None,
@@ -69,10 +77,13 @@ def advise(procedure: Procedure, record: Record, elsewhere: list[Any] | None = N
         "available": [check["id"] for check in plan.ready],
         "aside": [check["id"] for check in plan.ready if check not in plan.offered],
         "unasked": unasked(record, procedure),
-        "unsafe": found,
+        "unsafe": unsafe_here,
         "off_before": before,
+        "elsewhere": beside,
         "by_figure": figure_words(procedure, findings),
-        "put_back": put_back_advice(procedure, record, unsafe, passed=gate["state"] == "passed"),
+        "put_back": put_back_advice(
+            procedure, record, unsafe + [one["words"] for one in here], passed=gate["state"] == "passed"
+        ),
     }
 
 

@@ -1,0 +1,99 @@
+"""What a visit that is not closed found unsafe, or stopped for: for whoever else has a visit at the address."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .closing import as_it_stands
+from .figures import figures_of
+from .findings import last_said
+from .moments import moment_ms
+from .ordering import fold_place, in_order
+from .standing import findings_of, standing
+from .unmarked import UNMARKED, is_safe
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from .advice_types import FoundElsewhere
+    from .procedure_types import Check, Procedure
+    from .record_types import Answer, CheckFinding, Record
+
+_UNIT_WORDS = {"count": "", "degF": "°F", "ohm": "Ω", "uA DC": "µA DC"}
+
+
+def found_unsafe(procedure: Procedure | None, record: Record) -> list[FoundElsewhere]:
+    """One line for each check and each of its answers that is unsafe, or stops, and stands; by its last entry.
+
+    A repair alone takes nothing away: it is said, and somebody looks again. A closed visit has none: it closed as it
+    stood, or the heater was left off, and that is said itself. Without the procedure, what is unsafe by its id alone.
+    Range: any record. Example: 90 ppm typed and not answered is "CO in the room: Leave, 90 ppm".
+    Source: trade practice, as what is marked unsafe; an expert guess.
+    """
+    if record["closed"] is not None:
+        return []
+    if procedure is None:
+        return _by_id_alone(record)
+    raw = findings_of(procedure, record)
+    now = standing(procedure, record, raw)
+    found: list[FoundElsewhere] = []
+    for check in procedure["checks"]:
+        finding = as_it_stands(check["id"], raw, now)
+        said = [] if finding is None else last_said(finding)
+        for outcome in check["outcomes"]:
+            if finding is not None and outcome["id"] in said and not is_safe(check, outcome):
+                entry = _last_entry(finding, outcome["id"])
+                words = check["title"] + ": " + outcome["words"] + _figures_words(check, record, entry)
+                found.append(_line(record, check["id"], words, entry, outcome.get("stop_words")))
+    return found
+
+
+def _by_id_alone(record: Record) -> list[FoundElsewhere]:
+    found: list[FoundElsewhere] = []
+    for finding in record["checks"]:
+        for outcome in last_said(finding):
+            if outcome in UNMARKED.get(finding["check"], []):
+                words = (finding["check"] + ": " + outcome).replace("_", " ")
+                found.append(_line(record, finding["check"], words, _last_entry(finding, outcome), None))
+    return found
+
+
+def _last_entry(finding: CheckFinding, outcome: str) -> Answer:
+    return [entry for entry in finding["entries"] if entry["outcome"] == outcome][-1]
+
+
+def _line(record: Record, check: str, words: str, entry: Answer, stop_words: str | None) -> FoundElsewhere:
+    by = entry["by"]
+    return {
+        "event_id": by["event_id"],
+        "job_id": record["job_id"],
+        "check": check,
+        "words": words,
+        "stop_words": stop_words,
+        "person_id": by["person_id"],
+        "wall": by["at_wall"],
+        "at_ms": moment_ms(by),
+        "repaired": len([one for one in record["repairs"] if fold_place(one["by"]) > fold_place(by)]) > 0,
+        "appliance_ids": in_order(list({line["appliance_id"] for line in record["appliances"]}), key=lambda one: one),
+    }
+
+
+def _figures_words(check: Check, record: Record, entry: Answer) -> str:
+    """The figures that the same person had noted for it by then: ", 90 ppm"."""
+    by = entry["by"]
+    values: dict[str, float] = {}
+    for one in figures_of(check, record):
+        if one["by"]["person_id"] == by["person_id"] and fold_place(one["by"]) <= fold_place(by):
+            values[one["quantity"]] = one["value"]
+    fields = [field for field in check["readings"] if field["quantity"] in values]
+    return "".join([", " + _figure(values[field["quantity"]], field["unit"]) for field in fields])
+
+
+def _figure(value: Any, unit: str) -> str:
+    """To a hundredth: both engines write a rounded number alike."""
+    hundredths = int(abs(value) * 100 + 0.5)
+    whole, part = str(hundredths // 100), ("0" + str(hundredths))[-2:]
+    while part and part[-1] == "0":
+        part = part[:-1]
+    unit = _UNIT_WORDS.get(unit, unit)
+    return ("-" if value < 0 else "") + whole + ("." + part if part else "") + (" " + unit if unit else "")
