@@ -124,6 +124,20 @@ def test_what_was_said_is_kept_and_what_was_not_is_told_as_such(desk: Desk, sess
     assert "gas out" not in words
 
 
+def test_words_that_nobody_marked_as_said_stand_on_top_until_somebody_did(desk: Desk, session: Session) -> None:
+    answer = desk.send(PAGE, **the_call(desk, co_alarm="yes"))
+    unsaid = "Not marked as said to the caller: everybody out into fresh air, call 911, do not go back in. If nobody"
+    assert unsaid in desk.read(answer.location)
+    path = f"{answer.location}/call"
+    desk.send(path, co_alarm="yes", said=["co_out"])
+    assert "Not marked as said" not in desk.read(answer.location)
+
+
+def test_a_caller_who_was_told_leaves_nothing_to_say(desk: Desk) -> None:
+    answer = desk.send(PAGE, **the_call(desk, co_alarm="yes", said=["co_out"]))
+    assert "Not marked as said" not in desk.read(answer.location)
+
+
 def test_all_that_was_asked_is_kept_and_read_on_the_jobs_page(desk: Desk, session: Session) -> None:
     asked = {
         "smell_of_gas": "no", "co_alarm": "no", "unwell": "no", "water_leak": "unsure", "since_words": "11/20/2026",

@@ -45,8 +45,9 @@ def test_number_and_words_are_kept_and_nobody_is_sent(desk: Desk, session: Sessi
     assert (job.state, job.technician_id, job.complaint_words, site.street, site.phone) == (
         "booked", None, "cold since Sunday, then the line went dead", "", "555-0142",
     )  # fmt: skip
-    page = desk.read(f"/jobs/{job.id}")
-    for told in ("Address not given yet", "no street is known", "Ring 555-0142"):
+    page = desk.read(answer.location)
+    assert "send somebody here" not in page
+    for told in ("Kept, without an address", "Address not given yet", "no street is known", "Ring 555-0142"):
         assert told in page, told
     assert f'name="technician_id" value="{desk.story.technician.id}"' not in desk.client.get("/jobs").text
     assert "Type the address first" in desk.read("/jobs")

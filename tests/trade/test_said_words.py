@@ -20,6 +20,12 @@ NOBODY_ASKED = {"smell_of_gas": "not_asked", "co_alarm": "not_asked", "unwell": 
         ("there is a smell, like propane maybe", ["smell_of_gas"]),
         ("rotten eggs in the cellar", ["smell_of_gas"]),
         ("gas is leaking", ["smell_of_gas"]),
+        ("smells of eggs down there", ["smell_of_gas"]),
+        ("a sulphur smell since noon", ["smell_of_gas"]),
+        ("egg stuck in the drain", []),
+        ("the thing on the ceiling is beeping", ["co_alarm"]),
+        ("dad collapsed in the cellar", ["unwell"]),
+        ("hard to breathe in there", ["unwell"]),
         ("wife is dizzy", ["unwell"]),
         ("ill since yesterday, and the kids are ill", ["unwell"]),
         ("still will fill", []),
@@ -39,7 +45,7 @@ def test_words_that_touch_a_question(words, questions, both):
 
 
 def test_no_word_of_the_lists_is_passed_over_by_the_quick_look():
-    for word in said_words._ALARM + said_words._EGG + said_words._UNWELL:
+    for word in said_words._ALARM + said_words._SMELLS_LIKE + said_words._UNWELL:
         assert said_words._may_mention(word), word
     for pair in said_words._UNWELL_PAIRS:
         assert said_words._may_mention(" ".join(pair)), pair

@@ -56,13 +56,15 @@ class Outcome(StrEnum):
     BOOKED = "booked"
     BOOKED_FOR_NOBODY = "booked_for_nobody"
     """Who goes is decided later."""
+    KEPT_WITHOUT_ADDRESS = "kept_without_address"
+    """They hung up before the street was said."""
     SENT_AGAIN = "sent_again"
     """With the same words: booked once, and nothing else was wanted."""
     STANDS_AS_FIRST_SENT = "stands_as_first_sent"
     """With other words, which are not kept."""
 
 
-JUST_BOOKED = (Outcome.BOOKED, Outcome.BOOKED_FOR_NOBODY)
+JUST_BOOKED = (Outcome.BOOKED, Outcome.BOOKED_FOR_NOBODY, Outcome.KEPT_WITHOUT_ADDRESS)
 
 
 def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
@@ -81,6 +83,12 @@ def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
         *_note(booking),
     ]
     record_office_events(session, person, drafts)
+    return _outcome(booking)
+
+
+def _outcome(booking: Booking) -> Outcome:
+    if booking.is_new and not booking.address["street"]:
+        return Outcome.KEPT_WITHOUT_ADDRESS
     return Outcome.BOOKED if booking.technician_id else Outcome.BOOKED_FOR_NOBODY
 
 

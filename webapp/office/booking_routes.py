@@ -15,21 +15,16 @@ from webapp.people.guard import current_person
 BOOKED_WORDS = {
     Outcome.BOOKED: ("Booked. It goes to the phone as soon as that has signal.", "good"),
     Outcome.BOOKED_FOR_NOBODY: ("Booked. Nobody is going yet: send somebody here, or from the list.", "caution"),
+    Outcome.KEPT_WITHOUT_ADDRESS: (
+        "Kept, without an address. Ring back and type it: it waits under Addresses in doubt, and nobody can be sent.",
+        "caution",
+    ),
     Outcome.SENT_AGAIN: ("It was booked already, once, with the same words.", "good"),
     Outcome.STANDS_AS_FIRST_SENT: (
         "This form was sent before. The job stands as it was first sent; what you changed since was not kept.",
         "caution",
     ),
 }
-
-IN_DOUBT_WORDS = {
-    True: ("It stands as a new address for now. Something like it is known: decide under “A known address?”.", ""),
-    False: (
-        "Kept without an address: ring back, and type it. It waits under Addresses in doubt until then.",
-        "caution",
-    ),
-}
-"""By whether a street was said."""
 
 
 @office_bp.get("/jobs/book")
@@ -48,8 +43,8 @@ def book() -> ResponseReturnValue:
         return render_template("office/book.html", desk=desk, form=desk.form), 422 if desk.form.errors else 200
     outcome = book_job(get_session(), current_person(), booking)
     flash(*BOOKED_WORDS[outcome])
-    if outcome in JUST_BOOKED and booking.is_doubtful:
-        flash(*IN_DOUBT_WORDS[bool(booking.address["street"])])
+    if outcome in JUST_BOOKED and booking.is_doubtful and booking.address["street"]:
+        flash("It stands as a new address for now. Something like it is known: decide under “A known address?”.", "")
     return redirect(url_for("office.show_job", job_id=booking.job_id), 303)
 
 

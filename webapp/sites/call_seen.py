@@ -96,9 +96,14 @@ def call_lines(call: CallNote | None) -> list[CallLine]:
     return [(heading, words) for heading, words in lines if words]
 
 
+def unsaid(calls: list[CallNote]) -> list[str]:
+    """The words that an answer called for and that nobody, in any of these calls, marked as said."""
+    said = {one for call in calls for one in call["said"]}
+    wanted = [CALLED_FOR[name] for call in calls for name in CALLED_FOR if call[name] in ("yes", "unsure")]  # type: ignore[literal-required]
+    return [SAID_WORDS[one] for one in dict.fromkeys(wanted) if one not in said]
+
+
 def _said(call: CallNote) -> str:
     """What is marked as said; and, where an answer called for words, that nobody marked them."""
     said = [SAID_WORDS.get(one, plain_words(one)) for one in call["said"]]
-    wanted = [CALLED_FOR[name] for name in CALLED_FOR if call[name] in ("yes", "unsure")]  # type: ignore[literal-required]
-    missing = [f"not marked as said: {SAID_WORDS[one]}" for one in dict.fromkeys(wanted) if one not in call["said"]]
-    return "; ".join(said + missing)
+    return "; ".join(said + [f"not marked as said: {words}" for words in unsaid([call])])

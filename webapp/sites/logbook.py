@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from webapp.sites import who_knew
 from webapp.sites.beside_work import beside_work, no_room_co_since_work
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
-from webapp.sites.call_seen import call_lines, calls_alarm, otherwise_on_site
+from webapp.sites.call_seen import call_lines, calls_alarm, otherwise_on_site, unsaid
 from webapp.sites.came_back import NO_CAUSE, came_back
 from webapp.sites.clock import (
     job_moment,
@@ -122,6 +122,7 @@ def read_visit(
         uncounted=_uncounted(record),
         alarm=calls_alarm(record["calls"]),
         unasked=[one["words"] for one in unasked(record, words.procedure)] if record["state"] in NOT_OVER else [],
+        unsaid=unsaid(record["calls"]) if record["state"] in NOT_OVER else [],
         call=call_lines(record["call"]),
         call_by=who_knew.by_whom(record["call"]["by"], arrived, names, "taken") if record["call"] else "",
         booked_by=who_knew.by_whom(record["booked"]["by"], arrived, names, "booked") if record["booked"] else "",

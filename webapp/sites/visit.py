@@ -178,6 +178,8 @@ class Visit:
     """What the caller said yes to, or was not sure of: `smell of gas, CO alarm (not sure)`."""
     unasked: list[str] = field(default_factory=list)
     """What the words of the call or of a note mention and nobody has asked, a line each; only until it is closed."""
+    unsaid: list[str] = field(default_factory=list)
+    """Words that the caller should have heard and nobody marked as said; only until it is closed."""
     call: list[tuple[str, str]] = field(default_factory=list)
     """What was asked on the phone: heading and words."""
     call_by: str = ""

@@ -36,18 +36,19 @@ _SMELL = ("smell", "smells", "smelled", "smelt", "smelling", "smelly", "odor", "
           "stinks", "stinking", "stank", "reek", "reeks", "whiff", "leak", "leaks", "leaking", "hiss", "hisses",
           "hissing")  # fmt: skip
 _CLOSE_WORDS = 4
-_EGG = ("egg", "eggs")
+_SMELLS_LIKE = ("egg", "eggs", "sulfur", "sulphur")
 _ROTTEN = ("rotten", "bad", "rotting")
-_ALARM = ("alarm", "alarms", "detector", "detectors", "monoxide")
+_ALARM = ("alarm", "alarms", "detector", "detectors", "monoxide", "beep", "beeps", "beeping", "chirping", "siren")
 _UNWELL = ("dizzy", "dizziness", "headache", "headaches", "nausea", "nauseous", "nauseated", "vomit", "vomited",
            "vomiting", "fainted", "fainting", "unwell", "sick", "ill", "lightheaded", "woozy", "unconscious",
-           "poisoned", "poisoning")  # fmt: skip
+           "poisoned", "poisoning", "collapsed", "breathe", "breathing", "drowsy")  # fmt: skip
 _UNWELL_PAIRS = (("passed", "out"), ("light", "headed"), ("head", "aches"), ("head", "hurts"), ("throwing", "up"),
                  ("threw", "up"))  # fmt: skip
 _SMALL, _BIG = "abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 # A word of every list above holds one of these; a test holds that.
-_STEMS = ("egg", "alarm", "detector", "monoxide", "dizz", "headache", "headed", "head ", "naus", "vomit", "faint",
-          "unwell", "sick", " ill", "woozy", "unconscious", "poison", "passed", "throwing", "threw")  # fmt: skip
+_STEMS = ("egg", "sul", "beep", "chirp", "siren", "collaps", "breath", "drows", "alarm", "detector", "monoxide", "dizz",
+          "headache", "headed", "head ", "naus", "vomit", "faint", "unwell", "sick", " ill", "woozy", "unconscious",
+          "poison", "passed", "throwing", "threw")  # fmt: skip
 _SMELL_STEMS = ("smel", "odo", "stink", "stank", "reek", "whiff", "leak", "hiss")
 _CALL_WORDS = ("since_words", "home_words", "lately_words", "lights_words")
 
@@ -57,12 +58,16 @@ def mentioned_in(words: str) -> list[Question]:
     small = _small(words)
     said = _split(small) if _may_mention(small) else []
     found = {
-        "smell_of_gas": _near(said, _GAS, _SMELL, _CLOSE_WORDS) or _near(said, _ROTTEN, _EGG, 1),
+        "smell_of_gas": _near(said, _GAS, _SMELL, _CLOSE_WORDS) or _smells_like_gas(said),
         "co_alarm": bool([word for word in said if word in _ALARM]),
         "unwell": bool([word for word in said if word in _UNWELL])
         or bool([at for at in range(len(said) - 1) if (said[at], said[at + 1]) in _UNWELL_PAIRS]),
     }
     return [question for question, _check, _words in _QUESTIONS if found[question]]  # type: ignore[misc]
+
+
+def _smells_like_gas(said: list[str]) -> bool:
+    return _near(said, _ROTTEN, _SMELLS_LIKE, 1) or _near(said, _SMELL, _SMELLS_LIKE, _CLOSE_WORDS)
 
 
 def words_for(questions: list[Question]) -> list[str]:
