@@ -1,6 +1,6 @@
 /** What the screens may ask of the core (store, outbox, sync, engine). Screens import this and nothing below it. */
 import type { Signal, ReadonlySignal } from "@preact/signals-core";
-import type { Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind } from "./generated/trade";
+import type { FoundElsewhere, Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind } from "./generated/trade";
 
 export type { Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind };
 
@@ -112,6 +112,8 @@ export interface AddressFacts {
   heaters: readonly KnownHeater[];
   /** left off at other visits and not put back, the oldest first; what this job put back by name is in its record */
   left_off: readonly LeftOff[];
+  /** found unsafe at visits that are not closed, and not looked at by another one since, the oldest first; an older shell knows of none */
+  elsewhere?: readonly FoundElsewhere[];
   access_words: string | null;
 }
 

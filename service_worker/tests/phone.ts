@@ -109,7 +109,7 @@ export class Phone {
 export function foldByIds({ id, name, args }: EngineQuestion): EngineAnswer {
   const { events = [] } = JSON.parse(args) as { events?: { id: string; job_id?: string | null }[] };
   const record = { job_id: events[0]?.job_id ?? null, ids: events.map((event) => event.id).sort() };
-  const ok = name === "step" ? { record, advice: { next: null } } : record;
+  const ok = name === "step" ? { record, advice: { next: null } } : name === "found_unsafe" ? [] : record;
   return { id, text: JSON.stringify({ ok }), heap_bytes: 1_000_000 };
 }
 

@@ -192,14 +192,23 @@ def test_a_visit_that_is_closed_tells_nothing(two):
 
 def test_a_third_visits_later_look_answers_it_and_one_at_another_heater_does_not(visits):
     theirs, third = visits("power_vent")
+    third.events[0]["job_id"] = "third"
     theirs.add("appliance_described", {"appliance_id": "upstairs", "kind": "power_vent"}, **by_bo())
     found = found_by(theirs.answer("terminal", "nest_or_debris", **by_bo()))
     assert third.ask("not_seen_since", found=found) == found
-    third.answer("terminal", "clear", at_wall=LATER)
+    third.answer("terminal", "clear", at_wall=LATER, job_id="third")
     assert third.ask("not_seen_since", found=found) == []
-    third.add("appliance_described", {"appliance_id": "cellar", "kind": "power_vent"})
+    third.add("appliance_described", {"appliance_id": "cellar", "kind": "power_vent"}, job_id="third")
     assert third.ask("not_seen_since", found=found) == found
     assert third.both("not_seen_since", {"events": third.events, "found": found})["ok"] == found
+
+
+def test_two_people_of_one_visit_who_differ_are_not_set_against_each_other_by_clocks(two):
+    theirs, _ = two
+    theirs.answer("terminal", "nest_or_debris", **by_bo()).answer("terminal", "clear", at_wall=LATER)
+    found = found_by(theirs)
+    assert [one["check"] for one in found] == ["terminal"]
+    assert theirs.ask("not_seen_since", found=found) == found
 
 
 def test_of_another_heater_it_is_only_said_but_what_is_in_the_room_is_everybodys(two):

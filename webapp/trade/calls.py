@@ -80,11 +80,11 @@ def _found_unsafe(args: dict[str, Any]) -> Any:
 
 
 def _not_seen_since(args: dict[str, Any]) -> Any:
-    """Lines as they were given: what this visit makes of them is its own."""
+    """Lines as they were given; this visit's own stand as its own rules have them."""
     procedure, record = _known(args), fold_job(args["events"])
     raw = {one["check"]: one for one in record["checks"]} if procedure is None else findings_of(procedure, record)
     left = [one["event_id"] for one in still_found(procedure, record, raw, args["found"])]
-    return [one for one in args["found"] if one.get("event_id") in left]
+    return [one for one in args["found"] if one.get("job_id") == record["job_id"] or one.get("event_id") in left]
 
 
 def _propose(args: dict[str, Any]) -> Any:

@@ -10,6 +10,8 @@ export interface Address {
   /** events that belong to the address itself */
   site: EventEnvelope[];
   others: Map<string, EventEnvelope[]>;
+  /** when the server had an event, by its id; null while only this phone has it */
+  knownMs: Map<string, number | null>;
 }
 
 type Tx = ReadTx | WriteTx;
@@ -17,7 +19,7 @@ type Tx = ReadTx | WriteTx;
 export async function readAddress(tx: Tx, row: JobRow): Promise<Address> {
   const bySite = tx.objectStore("events").index("by_site");
   const rows = (await Promise.all((await sitesOf(tx, row)).map((site) => bySite.getAll(site)))).flat();
-  const address: Address = { row, own: [], site: [], others: new Map() };
+  const address: Address = { row, own: [], site: [], others: new Map(), knownMs: new Map(rows.map(({ id, known_ms }) => [id, known_ms])) };
   for (const { event } of rows) {
     if (event.job_id === row.job_id) address.own.push(event);
     else if (event.job_id === null) address.site.push(event);

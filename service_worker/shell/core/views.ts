@@ -6,6 +6,7 @@ import { addressFacts, NO_FACTS } from "./address_facts";
 import { cardOf, isBegun, live, text } from "./cards";
 import type { Context } from "./context";
 import type { WriteTx } from "./db";
+import { foundAt, type AskOfVisit } from "./elsewhere";
 import type { EventEnvelope, JobRow } from "./schema";
 import { getSetting } from "./settings";
 
@@ -45,8 +46,12 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
   if (!found?.address) return found && { row: found.row, kept: Promise.resolve() };
   const { row, stamp, fresh, address } = found;
   const procedure = await procedureOf(context, row.procedure_hash);
-  const facts = addressFacts(address);
-  const same = fresh && JSON.stringify(facts.left_off) === JSON.stringify(row.facts?.left_off ?? []); // what stands off elsewhere is advised upon
+  const elsewhere = await foundAt(address, askOfVisit(context)).catch((error: unknown) => {
+    context.log.error("elsewhere_not_read", error); // what was known of it stays; this job's own record must not wait
+    return row.facts?.elsewhere ?? [];
+  });
+  const facts = { ...addressFacts(address), elsewhere };
+  const same = fresh && JSON.stringify(advisedUpon(facts)) === JSON.stringify(advisedUpon(row.facts));
   const folded = same ? {} : { ...(await step(context, address.own, procedure, facts)), folded: row.touched, folded_by: BUILD };
   const history = await histories(context, address).catch((error: unknown) => {
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
@@ -59,6 +64,11 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
     if (latest) await tx.objectStore("jobs").put({ ...latest, ...(newer ? {} : folded), ...around });
   });
   return { row: { ...row, ...folded, ...around }, kept };
+}
+
+/** What of other visits the rules are told. */
+function advisedUpon(facts: AddressFacts | undefined): { off_before: AddressFacts["left_off"]; found: AddressFacts["elsewhere"] } {
+  return { off_before: facts?.left_off ?? [], found: facts?.elsewhere ?? [] };
 }
 
 /** The view that an act leads to, folded while the act is on its way to the disk. Events elsewhere at the address stay as they were. */
@@ -142,12 +152,12 @@ export async function askOfJob<T>(context: Context, jobId: string, name: string,
     tx.objectStore("jobs").get(jobId), tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([jobId], [jobId, []])),
   ]));
   const procedure = await procedureOf(context, row?.procedure_hash ?? null);
-  return context.engine.call<T>(name, { ...args, procedure_hash: procedure?.hash ?? null, events: own.map(({ event }) => event), off_before: row?.facts?.left_off ?? [] }, procedure);
+  return context.engine.call<T>(name, { ...args, procedure_hash: procedure?.hash ?? null, events: own.map(({ event }) => event), ...advisedUpon(row?.facts) }, procedure);
 }
 
 async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null, facts?: AddressFacts): Promise<{ record: Record_; advice: WalkAdvice | null }> {
   if (!procedure) return { record: await engine.call<Record_>("fold_job", { events: own }), advice: null };
-  return engine.call("step", { procedure_hash: procedure.hash, events: own, off_before: facts?.left_off ?? [] }, procedure);
+  return engine.call("step", { procedure_hash: procedure.hash, events: own, ...advisedUpon(facts) }, procedure);
 }
 
 /** Newest first. Only what has news is asked of the rules: a summary costs them 20 ms on a slow phone, and there may be 40. */
@@ -157,16 +167,19 @@ async function histories(context: Context, { row, own, others }: Address): Promi
   const history_counts: { [jobId: string]: number } = {};
   for (const [jobId, events] of earlierJobs(own, others)) {
     const before = row.history_counts?.[jobId] === events.length ? known.get(jobId) : undefined;
-    history.push(before ?? (await historyOf(context, events)));
+    history.push(before ?? (await askOfVisit(context)<HistoryEntry>(events, "history_entry")));
     history_counts[jobId] = events.length;
   }
   return { history, history_counts, history_events: [...others.values()].reduce((sum, events) => sum + events.length, 0) };
 }
 
-async function historyOf(context: Context, events: EventEnvelope[]): Promise<HistoryEntry> {
-  const opened = live(events).findLast((event) => event.kind === "job_opened");
-  const procedure = await procedureOf(context, text(opened, "procedure_hash"));
-  return context.engine.call<HistoryEntry>("history_entry", { procedure_hash: procedure?.hash ?? null, events }, procedure);
+/** A question to the rules about another visit, with the procedure that it was walked with. */
+function askOfVisit(context: Context): AskOfVisit {
+  return async <T>(events: EventEnvelope[], name: string, more: object = {}) => {
+    const opened = live(events).findLast((event) => event.kind === "job_opened");
+    const procedure = await procedureOf(context, text(opened, "procedure_hash"));
+    return context.engine.call<T>(name, { procedure_hash: procedure?.hash ?? null, events, ...more }, procedure);
+  };
 }
 
 /** Jobs that began before this one, newest first. Across jobs only wall time can say, and it is only for display. */

@@ -1,6 +1,7 @@
 /** A core without store, queue or engine, for the tests of the screens: events in memory, the rules asked of the test server. */
 import { signal, type Signal } from "@preact/signals-core";
 import { addressFacts } from "../../shell/core/address_facts";
+import { foundAt } from "../../shell/core/elsewhere";
 import { CoreError, type Company, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type OwnThings, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
 
 export const ME = { id: "00000000-0000-7000-8000-0000000000a1", name: "Rosa Lindqvist" };
@@ -109,7 +110,7 @@ export class FakeCore implements Core {
   }
 
   askOfJob<T>(jobId: string, name: string, args: { [key: string]: unknown } = {}): Promise<T> {
-    return call<T>(name, { ...args, procedure_hash: this.scene.procedure.hash, events: this.events.get(jobId) ?? [], off_before: this.view.value?.facts.left_off ?? [] });
+    return call<T>(name, { ...args, procedure_hash: this.scene.procedure.hash, events: this.events.get(jobId) ?? [], off_before: this.view.value?.facts.left_off ?? [], found: this.view.value?.facts.elsewhere ?? [] });
   }
 
   async photoBytes(sha256: string): Promise<ArrayBuffer | null> {
@@ -170,8 +171,9 @@ export class FakeCore implements Core {
     const own = all.filter(({ job_id }) => job_id !== null); // as in the core: what was said of the address is in no job's record
     const history = await Promise.all((this.scene.earlier[jobId] ?? []).map((job, index) => this.foldEarlier(`${jobId.slice(0, -1)}${index + 5}`, job)));
     const others = new Map((this.scene.earlier[jobId] ?? []).map((_, index) => { const id = `${jobId.slice(0, -1)}${index + 5}`; return [id, this.events.get(id) ?? []] as const; }));
-    const facts = addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others });
-    const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, off_before: facts.left_off });
+    const elsewhere = await foundAt({ others, knownMs: new Map() }, (events, name, more) => call(name, { procedure_hash: procedure.hash, events, ...more }));
+    const facts = { ...addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others }), elsewhere };
+    const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, off_before: facts.left_off, found: facts.elsewhere });
     return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts,
       undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
   }
