@@ -11,6 +11,8 @@ import type { SavedNote, Stage } from "./screens/screen";
 import { faultWords } from "./words";
 
 const HAPTIC_MS = 15;
+/** What takes less is drawn once, at its end: a wait that nobody sees costs a slow phone a drawing of the page. */
+const SEEN_WAIT_MS = 200;
 
 type Locals = Map<string, Signal<unknown>>;
 
@@ -41,6 +43,7 @@ function startFault(error: unknown): TemplateResult {
 function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const route = signal(parseRoute(location.hash));
   const busy = signal(false);
+  const held = signal(false); // nothing is drawn meanwhile
   const fault = signal<string | null>(null);
   const saved = signal<SavedNote | null>(null);
   const stayed = signal<ReadonlySet<string>>(new Set());
@@ -55,9 +58,10 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     if (busy.value) return false;
     announcer.textContent = ""; // what went wrong before is not so any more
     batch(() => {
-      busy.value = true;
+      held.value = busy.value = true;
       fault.value = null;
     });
+    const seen = setTimeout(() => (held.value = false), SEEN_WAIT_MS);
     let ending = (): void => undefined;
     try {
       ending = (await work()) ?? ending;
@@ -68,9 +72,10 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
       announce(announcer, words);
       return false;
     } finally {
+      clearTimeout(seen);
       batch(() => {
         ending();
-        busy.value = false;
+        held.value = busy.value = false;
       });
     }
   }
@@ -138,6 +143,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   });
 
   effect(() => {
+    if (held.value) return;
     const now = withSignIn(route.value, core.person.value !== null);
     const screen = screenFor({ ...stage, route: now });
     const key = `${location.hash} ${screen.key}`;

@@ -89,6 +89,28 @@ test("an act resolves only after its transaction has completed", async () => {
   });
 });
 
+test("an act asks the disk at once for all that it reads", async () => {
+  const phone = await readyPhone(new FakeServer());
+  const turns: string[] = [];
+  await watching((tx) => {
+    if (tx.durability !== "strict") return;
+    const original = tx.objectStore.bind(tx);
+    tx.objectStore = (name: string) => {
+      const store = original(name);
+      const get = store.get.bind(store);
+      store.get = (key) => {
+        turns.push("asked");
+        const request = get(key);
+        request.addEventListener("success", () => turns.push("answered"));
+        return request as IDBRequest<unknown>;
+      };
+      return store;
+    };
+  }, () => phone.core.act(JOB, [LOOK]));
+  assert.ok(turns.length > 0);
+  assert.equal(turns.lastIndexOf("asked") + 1, turns.indexOf("answered"));
+});
+
 test("dev_seq counts 1, 2, 3 without a hole, also over a restart and a refused act", async () => {
   const phone = await readyPhone(new FakeServer());
   await phone.core.act(JOB, [LOOK, LOOK]);

@@ -193,6 +193,14 @@ def test_two_taps_in_a_hurry_are_one_answer(hand: Hand) -> None:
     assert len(hand.view("record.checks")[0]["entries"]) == 1
 
 
+def test_a_wait_is_drawn_only_when_it_lasts(hand: Hand) -> None:
+    hand.begin()
+    shut = "document.querySelector('[data-answer]').getAttribute('aria-disabled') === 'true'"
+    tap = "fake.act = () => new Promise(() => {}); document.querySelector('[data-answer]').click();"
+    assert hand.page.evaluate(f"() => {{ {tap} return {shut}; }}") is False
+    hand.until(f"() => {shut}")
+
+
 def test_the_code_is_counted_and_kept_with_the_words_of_the_label(hand: Hand) -> None:
     hand.page.evaluate("fake.company.value = {...fake.company.value, model_sheets: []}")
     hand.begin()

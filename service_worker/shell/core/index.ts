@@ -1,5 +1,5 @@
 /** The phone's core: what the screens may ask, over the store, the queue and the engine. */
-import { signal, type Signal } from "@preact/signals-core";
+import { batch, signal, type Signal } from "@preact/signals-core";
 import { CoreError, type Company, type Core, type Draft, type JobCard, type JobView, type OwnThings, type Photo, type QueueLine, type Readiness, type SavedAct } from "../core_types";
 import { BUILD, ENGINE_WORKER_URL } from "../generated/shell_assets";
 import { loadCompany } from "./company";
@@ -26,7 +26,8 @@ import { askOfJob, foldAhead, undoDrafts } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const BLOCKED_WAIT_MS = 2_000;
-const FIRST_PAINT_MS = 50;
+/** What the screen just asked for is painted by then: the first list, the next check. */
+const PAINTED_MS = 50;
 
 export interface CoreOptions {
   platform?: Platform;
@@ -84,7 +85,7 @@ export class PhoneCore implements Core {
     if (settings.paused) this.syncTrouble = settings.paused;
     this.showList(list);
     if (settings.build !== BUILD) await this.welcomeBuild().then(() => this.repaint());
-    this.endings.push(platform.later(() => this.goOn(), FIRST_PAINT_MS)); // the list is on the screen before anything else is begun
+    this.endings.push(platform.later(() => this.goOn(), PAINTED_MS)); // the list is on the screen before anything else is begun
   }
 
   /** What the first screen does not wait for. */
@@ -151,7 +152,7 @@ export class PhoneCore implements Core {
       platform.mark("undercroft:advised", startMs);
       return { view, saved_at: saved.saved_wall };
     } finally {
-      platform.later(() => aside(this.context, this.repaint(), "not_shown"), 0); // list and queue after the next check
+      platform.later(() => aside(this.context, this.repaint(), "not_shown"), PAINTED_MS); // list and queue after the next check
       this.drain.nudge(); // it is saved, so it goes out, even where there is nothing to show
     }
   }
@@ -236,8 +237,10 @@ export class PhoneCore implements Core {
 
   private showList([rows, queue]: [JobRow[], QueueLine]): void {
     const whose = this.person.value?.id;
-    this.jobs.value = jobList(rows.filter(({ person_id }) => person_id === whose));
-    this.queue.value = { ...queue, trouble: this.storeTrouble ?? this.syncTrouble };
+    batch(() => {
+      this.jobs.value = jobList(rows.filter(({ person_id }) => person_id === whose));
+      this.queue.value = { ...queue, trouble: this.storeTrouble ?? this.syncTrouble };
+    });
   }
 
   private async showKept(): Promise<void> {
@@ -255,8 +258,8 @@ export class PhoneCore implements Core {
   }
 
   private setStoreTrouble(trouble: "disk_full" | "update_blocked", on: boolean): void {
-    if (on) this.storeTrouble = trouble;
-    else if (this.storeTrouble === trouble) this.storeTrouble = null;
+    if (on === (this.storeTrouble === trouble)) return;
+    this.storeTrouble = on ? trouble : null;
     this.queue.value = { ...this.queue.value, trouble: this.storeTrouble ?? this.syncTrouble };
   }
 }
