@@ -15,7 +15,6 @@ export async function realEngine({ mjs, wasm, modules }: EngineFiles): Promise<(
   const trade = startTrade(engine, modules.map(({ path, file }) => ({ path, bytes: new Uint8Array(readFileSync(file)) })));
   return ({ id, name, args }) => {
     const text = trade.call(name, args);
-    trade.tidy();
-    return { id, text, heap_bytes: trade.heapBytes() };
+    return { id, text, heap_bytes: trade.tidy() };
   };
 }

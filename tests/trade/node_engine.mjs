@@ -22,7 +22,7 @@ for (const [from, to] of [[tradeFolder, "/trade/webapp/trade"], [join(tradeFolde
     engine.FS.writeFile(`${to}/${name}`, readFileSync(join(from, name)));
   }
 }
-engine.runPython('import sys; sys.path.insert(0, "/trade")\nimport webapp.trade.phone');
+engine.runPython('import gc, sys; gc.threshold(-1); sys.path.insert(0, "/trade")\nimport webapp.trade.phone');
 const phone = engine.pyimport("webapp.trade.phone");
 
 for await (const line of createInterface({ input: process.stdin })) {

@@ -9,7 +9,7 @@ export interface EngineQuestion {
   args: string;
 }
 
-/** What the worker says. The engine's memory is at least `heap_bytes`, and never shrinks. */
+/** What the worker says. After the call before this one the engine's memory was at least `heap_bytes`; it never shrinks. */
 export type EngineAnswer =
   | { id: number; text: string; heap_bytes: number }
   | { id: number; failed: string };

@@ -7,6 +7,7 @@ const HEAP_BYTES = 8 * 1024 * 1024;
 const PYSTACK_WORDS = 16 * 1024;
 
 let starting: Promise<Trade> | null = null;
+let heap_bytes = 0;
 
 async function start(): Promise<Trade> {
   const [{ loadMicroPython }, modules] = await Promise.all([
@@ -25,7 +26,7 @@ async function fetchBytes(url: string): Promise<Uint8Array> {
 async function answer({ id, name, args }: EngineQuestion): Promise<EngineAnswer> {
   try {
     const trade = await (starting ??= start());
-    return { id, text: trade.call(name, args), heap_bytes: trade.heapBytes() };
+    return { id, text: trade.call(name, args), heap_bytes };
   } catch (error) {
     return { id, failed: error instanceof Error ? error.message : String(error) };
   }
@@ -34,5 +35,5 @@ async function answer({ id, name, args }: EngineQuestion): Promise<EngineAnswer>
 self.onmessage = async ({ data }: MessageEvent<EngineQuestion>) => {
   self.postMessage(await answer(data));
   const trade = await starting?.catch(() => null);
-  trade?.tidy();
+  if (trade) heap_bytes = trade.tidy();
 };

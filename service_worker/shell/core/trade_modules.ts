@@ -17,10 +17,8 @@ export interface TradeModule {
 
 export interface Trade {
   call(name: string, args: string): string;
-  /** What this call has left behind, garbage too: the engine's memory is at least that large, and never shrinks. */
-  heapBytes(): number;
-  /** Between calls: nothing is collected inside one. */
-  tidy(): void;
+  /** Between calls, for whoever has the answer already: what the call has left behind in bytes, garbage too, before it is collected. */
+  tidy(): number;
 }
 
 const HOME = "/trade";
@@ -31,14 +29,18 @@ export function startTrade(engine: MicroPython, modules: TradeModule[]): Trade {
     engine.FS.mkdirTree(target.slice(0, target.lastIndexOf("/")));
     engine.FS.writeFile(target, bytes);
   }
-  // First on the path: the shims stand in for modules of the same name that the engine does not have.
-  engine.runPython(`import sys; sys.path.insert(0, "${HOME}")\nimport webapp.trade.phone`);
+  // The engine would collect at the end of every call, before its answer is out. First on the path: the shims stand in for
+  // modules of the same name that the engine does not have.
+  engine.runPython(`import gc, sys; gc.threshold(-1); sys.path.insert(0, "${HOME}")\nimport webapp.trade.phone`);
   const { call } = engine.pyimport("webapp.trade.phone");
   const gc = engine.pyimport("gc");
   if (!call) throw new Error("webapp.trade.phone has no call()");
   return {
     call,
-    heapBytes: () => gc.mem_alloc(),
-    tidy: () => gc.collect(),
+    tidy() {
+      const leftBytes = gc.mem_alloc();
+      gc.collect();
+      return leftBytes;
+    },
   };
 }
