@@ -12,7 +12,7 @@ from sqlalchemy import update
 from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk
-from tests.sites.stories import START, Story
+from tests.sites.stories import HELD, START, Story
 from webapp.extensions import Database
 from webapp.jobsheet.pdf import draw_pdf
 from webapp.jobsheet.service import read_sheet
@@ -296,7 +296,7 @@ def test_a_heater_that_is_back_in_service_is_not_forbidden(desk: Desk, story: St
     site = story.address()
     job = story.book(site)
     story.open(site, job)
-    story.walk(site, job, ("left_off", LEFT_OFF), ("put_back", {"words": "new vent, tried hot"}))
+    story.walk(site, job, ("left_off", LEFT_OFF), HELD, ("put_back", {"words": "new vent, tried hot"}))
     told = desk.read(f"/jobs/{job}/sheet")
     assert "back in service" in told
     assert "Do not use it" not in told
@@ -467,6 +467,6 @@ def test_a_heater_that_stands_off_is_told_on_every_sheet_of_its_address(desk: De
         )
         assert "What was left off heater Why cracked vent When it was left off Monday, 2 March 2026, 14:" in told
     assert "on another visit" not in desk.read(f"/jobs/{left}/sheet") + desk.read(f"/jobs/{elsewhere}/sheet")
-    story.walk(site, after, ("put_back", {"words": "Ada Pipe, new vent"}))
+    story.walk(site, after, HELD, ("put_back", {"words": "Ada Pipe, new vent"}))
     for job in (before, after):
         assert "stands off" not in desk.read(f"/jobs/{job}/sheet")

@@ -13,7 +13,7 @@ from tests.jobsheet.test_paper_photos import told_of
 from tests.jobsheet.test_sheet import LEFT_OFF, pdf_of
 from tests.office.conftest import Desk
 from tests.office.test_call_again import ASKED
-from tests.sites.stories import START, Story
+from tests.sites.stories import HELD, START, Story
 from webapp.extensions import Database
 from webapp.jobsheet.plain_words import UNTOLD
 from webapp.models import EventRow, Job, ProcedureVersion
@@ -102,7 +102,7 @@ def test_the_first_looks_stop_a_visit_before_anything_was_left_off(desk: Desk, s
 
 
 def test_a_visit_that_went_on_to_be_put_back_was_not_stopped(desk: Desk, story: Story, session: Session) -> None:
-    acts = [*answers(**GATE), ("left_off", LEFT_OFF), ("put_back", {"words": "new vent, tried hot"})]
+    acts = [*answers(**GATE), ("left_off", LEFT_OFF), HELD, ("put_back", {"words": "new vent, tried hot"})]
     assert "In order: No gas was smelled." in told(desk, walked(story, session, *acts))
 
 
@@ -110,6 +110,7 @@ def test_one_of_two_heaters_put_back_blesses_nothing_either(desk: Desk, story: S
     job = walked(story, session, *answers(**GATE), ("left_off", LEFT_OFF))
     site = session.get_one(Job, job).site_id
     other = story.say(story.hand, "left_off", {**LEFT_OFF, "what_words": "the other"}, site_id=site, job_id=job)
+    story.walk(site, job, HELD)
     back = {"words": "new vent", "left_off_ids": [other["id"]]}
     story.say(story.hand, "put_back", back, site_id=site, job_id=job, schema=2)
     sheet = told(desk, job)

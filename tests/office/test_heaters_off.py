@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from werkzeug.test import TestResponse
 
 from tests.office.conftest import Desk, text_of
+from tests.sites.stories import HELD
 from webapp.extensions import Database
 from webapp.models import EventRow, Job
 from webapp.models.ids import new_id
@@ -112,7 +113,7 @@ def test_a_later_job_at_another_entry_of_the_same_door_puts_it_back(desk: Desk) 
 
 
 def test_an_earlier_put_back_ends_nothing_that_was_left_off_after_it(desk: Desk) -> None:
-    site, job = left_off(desk, "12 Mill Lane", 9, ("put_back", {"words": "new vent"}))
+    site, job = left_off(desk, "12 Mill Lane", 9, HELD, ("put_back", {"words": "new vent"}))
     assert "No heater stands off." in lists(desk)[0]
     desk.story.days_later(3)
     again = desk.story.book(site)
@@ -240,6 +241,7 @@ def test_another_job_puts_back_by_name_whatever_the_clocks_say_and_the_other_hea
     long_ago = "2020-01-01T10:00:00Z"
     body = {"words": "this one", "left_off_ids": [left]}
     said = {"site_id": site, "job_id": later, "schema": 2, "at_wall": long_ago, "clock_offset": None}
+    desk.story.walk(site, later, HELD)
     back = desk.story.say(desk.story.hand, "put_back", body, **said)
     off, put_back = lists(desk)
     assert "the right heater" in off

@@ -8,6 +8,7 @@ import pytest
 
 from tests.office.conftest import Desk
 from tests.office.test_heaters_off import LEFT_OFF, left_off
+from tests.sites.stories import HELD
 from webapp.models.ids import new_id
 
 WORDS = "Ada Pipe: new vent, hot run of 20 min held"
@@ -23,6 +24,7 @@ def second_visit(desk: Desk, site: str, left_off_ids: list[str] | None) -> str:
     desk.story.at += timedelta(days=2)
     job = desk.story.book(site, words="back to make it right")
     desk.story.open(site, job)
+    desk.story.walk(site, job, HELD)
     body = {"words": WORDS} | ({} if left_off_ids is None else {"left_off_ids": left_off_ids})
     heard = desk.story.at + timedelta(minutes=31)
     schema = 1 if left_off_ids is None else 2
@@ -74,7 +76,7 @@ def test_both_pages_say_the_same_of_when_it_got_here(desk: Desk) -> None:
 
 
 def test_a_visit_that_put_back_its_own_heater_speaks_of_no_other(desk: Desk) -> None:
-    _site, job = left_off(desk, "12 Mill Lane", 4, ("put_back", {"words": WORDS}))
+    _site, job = left_off(desk, "12 Mill Lane", 4, HELD, ("put_back", {"words": WORDS}))
     assert "It had been left off on" not in desk.read(f"/jobs/{job}")
     assert "left off on another visit" not in desk.read(f"/jobs/{job}/sheet")
 

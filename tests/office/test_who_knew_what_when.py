@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from tests.factories import EventMaker, PersonFactory, PhoneFactory
 from tests.office.conftest import Desk
 from tests.office.test_call_again import called
-from tests.sites.stories import PROCEDURE, START
+from tests.sites.stories import HELD, PROCEDURE, START
 from webapp.models import Job, ProcedureVersion
 from webapp.models.base import wall_time
 from webapp.models.ids import new_id
@@ -305,7 +305,7 @@ def session_moment(desk: Desk, job: str) -> datetime:
 def test_that_nobody_rang_the_office_stands_also_once_it_is_put_back(desk: Desk) -> None:
     site, job = left_off_late(desk)
     never = "Office told by voice: no call about it stands recorded."
-    desk.story.walk(site, job, ("put_back", {"words": "new vent"}))
+    desk.story.walk(site, job, HELD, ("put_back", {"words": "new vent"}))
     assert never in desk.read(f"/jobs/{job}")
     assert never in desk.read(f"/addresses/{site}")
     desk.story.walk(site, job, ("office_told", {"who_words": "Tom", "told_wall": wall_time(desk.story.at)}))

@@ -115,6 +115,14 @@ class Hand:
         reading = [{"kind": "reading_taken", "body": room_co}] if check == "co_room" else []
         return [*reading, {"kind": "check_answered", "body": answer}]
 
+    def look_at_what_may_fire(self) -> None:
+        """Have in the record all that must stand before a burner runs, beside the gate."""
+        asked = [need for need in self.view("procedure.may_fire") if not need.get("if_answered")]
+        ours = [need for need in asked if need["check"] not in self.view("procedure.gate")]
+        bodies = [{"check": need["check"], "outcome": need["outcomes"][0], "could_not": None} for need in ours]
+        drafts = [{"kind": "check_answered", "body": body} for body in bodies]
+        self.page.evaluate("([job, drafts]) => fake.act(job, drafts)", [JOB, drafts])
+
     def answer_to(self, *checks: str, **outcomes: str) -> None:
         """Open each check and answer it as named, or as normal."""
         for check in checks:

@@ -410,6 +410,8 @@ def test_a_heater_left_off_at_an_earlier_visit_is_neither_fired_nor_closed_as_ru
     hand.tap("[data-found]")
     hand.page.fill("#put-back", "burner cleaned, CO 0 ppm, by me")
     hand.tap("[data-put-back-save]")
+    hand.page.wait_for_selector('[data-refused~="not_seen_today"]', state="attached")
+    hand.look_at_what_may_fire()
     hand.page.wait_for_selector('[data-answer="not_seen_today"]')
     assert hand.view("advice.off_before") == []
 

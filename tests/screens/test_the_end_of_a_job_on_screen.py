@@ -291,9 +291,24 @@ def test_something_else_is_named_with_a_word_or_not_at_all(hand: Hand) -> None:
     assert hand.last_body("cause_named") == {"cause": "none_of_these", "words": "a mouse nest in the blower"}
 
 
+def test_a_visit_with_looks_for_safety_not_made_says_so_and_leads_to_them(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.go("close")
+    hand.page.wait_for_selector('[data-answer="declined"]')
+    assert hand.page.locator('[data-answer="not_seen_today"]').count() == 0
+    words = "Not looked at on this visit: terminal and screen; joints and pipe; slope and sags; and 3 more. Nobody has"
+    for state in ("waiting_part", "declined", "handed_over", "replaced"):
+        assert words in hand.page.locator(f'[data-answer="{state}"]').inner_text()
+    hand.tap("details.more > summary")
+    hand.page.locator('[data-refused~="not_seen_today"] a', has_text="Terminal seen and clear").click()
+    hand.page.wait_for_selector('main[data-screen="check:terminal"], [data-check="terminal"]')
+
+
 def test_an_end_that_tells_the_next_one_nothing_asks_for_a_word(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()
+    hand.look_at_what_may_fire()
     hand.go("close")
     hand.page.wait_for_selector('[data-answer="not_seen_today"]')
     hand.tap('[data-answer="not_seen_today"]')

@@ -14,6 +14,8 @@ from webapp.sync.service import store_events
 
 START = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)
 PHOTO_SHA256 = "ab" * 32
+HELD = ("proof_run", {"passed": True, "minutes": 20, "restarts": 2, "looks_done": [], "co_room_ppm": 0})
+"""What shows that a heater may go back into service."""
 
 PROCEDURE: dict[str, Any] = {
     "name": "toy_vent",

@@ -118,7 +118,46 @@ def test_co_air_free_noted_in_its_own_field_is_the_figure_of_a_starved_burner(jo
 
 
 def test_what_nobody_looked_at_is_not_unsafe_only_not_known(job):
-    assert job.offered() == {"not_seen_today", "waiting_part", "declined", "handed_over", "replaced", "left_off"}
+    assert job.offered() == {"waiting_part", "declined", "handed_over", "replaced", "left_off"}
+    for state in ("waiting_part", "declined", "handed_over", "replaced"):  # turned away at the door
+        words = "No look for safety was made on this visit: nobody has shown that it runs safely."
+        assert job.why(state).endswith(words)
+    assert "safety" not in job.why("left_off")
+
+
+def test_nobody_has_seen_it_run_where_the_burner_may_not_be_fired(job):
+    job.answer("smell_of_gas", "no_smell")
+    assert job.why("not_seen_today").startswith("Still missing: CO meter on, and staying on; Room CO acceptable; ")
+    assert "not_seen_today" in job.looked_at().offered()
+    assert "made" not in job.why("handed_over")
+    job.add("arrived", {})  # on another day it is looked at anew
+    assert job.why("not_seen_today").startswith("Still missing: No smell of gas; ")
+
+
+def test_a_job_that_ends_with_looks_for_safety_not_made_says_which(job):
+    for need in job.procedure["may_fire"]:
+        if need["check"] not in ("co_room", "tp_valve"):
+            job.answer(need["check"], need["outcomes"][0])
+    words = " Not looked at on this visit: CO in the room; T&P valve. Nobody has shown that it runs safely."
+    assert all(job.why(state).endswith(words) for state in ("waiting_part", "declined", "handed_over", "replaced"))
+    job.add("check_answered", {"check": "tp_valve", "outcome": None, "could_not": "no_access"})
+    assert job.why("declined").endswith(words)
+    job.add("repair_made", {"action": "other"})
+    assert job.why("not_proven").endswith(words)
+    job.add("left_off", {"what_words": "heater", "why_words": "waiting", "told_words": "owner"})
+    assert "Not looked at" not in job.why("handed_over")
+
+
+def test_of_many_looks_that_were_not_made_the_first_are_named_and_the_rest_counted(job):
+    job.answer("smell_of_gas", "no_smell")
+    words = "Not looked at on this visit: CO in the room; terminal and screen; joints and pipe; and 4 more. Nobody has"
+    assert words in job.why("handed_over")
+
+
+def test_why_it_stands_off_comes_before_what_else_is_missing(job):
+    job.add("left_off", {"what_words": "heater", "why_words": "waiting", "told_words": "owner"})
+    for state in ("proven", "not_proven", "not_seen_today"):
+        assert job.why(state) == "The heater is off and tagged: put it back in service first."
 
 
 def test_a_place_that_cannot_be_reached_says_nothing_about_the_heater(job):
@@ -129,7 +168,8 @@ def test_a_place_that_cannot_be_reached_says_nothing_about_the_heater(job):
 def test_a_heater_that_is_off_and_tagged_is_not_closed_as_running(job):
     job.add("left_off", {"what_words": "heater", "why_words": "waiting", "told_words": "owner"})
     assert job.offered() == {"waiting_part", "declined", "handed_over", "replaced", "left_off"}
-    job.add("put_back", {"words": "new part"})
+    desk = {"person_id": "desk", "device_id": "d9"}
+    job.add("put_back", {"words": "new part, by the maker's man"}, **desk)
     assert "not_seen_today" not in job.offered()
     assert job.why("not_seen_today").startswith("Put back, and not shown to be safe. Still missing: ")
 

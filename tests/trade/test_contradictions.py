@@ -102,7 +102,7 @@ def test_a_job_closed_as_left_off_stands_off_without_its_own_entry_too(both):
     told = event(4, "office_told", {"told_wall": "x", "who_words": "y"}, lamport=2)
     record = folded(both, left, told, dict(closed, lamport=3))
     assert (record["heater_off"], record["office_not_told"]) == (True, False)
-    record = folded(both, closed, event(3, "put_back", {"words": "proved"}))
+    record = folded(both, closed, event(3, "put_back", {"words": "proved"}, **DESK))
     assert record["heater_off"] is False
 
 
@@ -116,19 +116,19 @@ def test_left_off_by_one_and_put_back_by_another_goes_by_the_fold_order_and_keep
 
 def test_of_two_heaters_left_off_one_is_put_back_by_name_and_the_other_stands_off(both):
     left, right = event(1, "left_off", LEFT_OFF), event(2, "left_off", LEFT_OFF)
-    back = event(3, "put_back", {"words": "proved", "left_off_ids": [left["id"]]}, schema=2)
+    back = event(3, "put_back", {"words": "proved", "left_off_ids": [left["id"]]}, schema=2, **DESK)
     record = folded(both, left, right, back)
     assert (record["standing_off"], record["heater_off"]) == ([right["id"]], True)
     rest = event(4, "put_back", {"words": "proved too", "left_off_ids": [right["id"]]}, schema=2, **DESK)
     assert folded(both, left, right, back, rest)["standing_off"] == []
-    undone = event(5, "withdrawn", {}, replaces=[back["id"]])
+    undone = event(5, "withdrawn", {}, replaces=[back["id"]], **DESK)
     assert folded(both, left, right, back, rest, undone)["standing_off"] == [left["id"]]
 
 
 @pytest.mark.parametrize(("schema", "body"), [(1, {"words": "x"}), (2, {"words": "x"})])
 def test_a_put_back_that_names_nothing_means_all_that_was_left_off_before(both, schema, body):
     before = [event(1, "left_off", LEFT_OFF), event(2, "left_off", LEFT_OFF)]
-    back, after = event(3, "put_back", body, schema=schema), event(4, "left_off", LEFT_OFF)
+    back, after = event(3, "put_back", body, schema=schema, **DESK), event(4, "left_off", LEFT_OFF)
     assert folded(both, *before, back, after)["standing_off"] == [after["id"]]
 
 

@@ -6,13 +6,20 @@ import pytest
 
 from tests.trade.making import answered, event
 from tests.trade.test_stands_off_before import closable, gate_passed, left, may_be_fired
+from webapp.trade.put_back_counts import FOUND_IN_SERVICE
 from webapp.trade.record import fold_job
 
 PUT_BACK = {"words": "ok", "left_off_ids": ["left1"]}
+LEFT_OFF = {"what_words": "heater", "why_words": "CO", "told_words": "owner"}
+ROOM_CO = {"check": "co_room", "quantity": "co_room_ppm", "value": 0}
 
 
-def advised(job):
-    return job.ask("step", off_before=[left()])["advice"]["put_back"]
+def advised(job, *, off_before=True):
+    return job.ask("step", off_before=[left()] if off_before else [])["advice"]["put_back"]
+
+
+def folded(job):
+    return job.ask("step")["record"]
 
 
 def in_order(job):
@@ -45,7 +52,7 @@ def test_found_in_service_already_wants_the_gate_and_the_rooms_co_of_this_visit(
     assert advised(in_order(job))["found_missing"] == ["CO in the room read at this visit, with its number"]
     job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 0})
     assert advised(job)["found_ok"]
-    job.add("put_back", PUT_BACK, schema=2)
+    job.add("put_back", {**PUT_BACK, "words": FOUND_IN_SERVICE + "by the maker's man"}, schema=2)
     assert "not_seen_today" in closable(job, left())
 
 
@@ -62,15 +69,76 @@ def test_nobody_puts_back_against_their_own_unsafe_word(person, counts):
     assert record["heater_off"] is not counts
 
 
-def test_looked_at_again_it_may_be_put_back_by_whoever_found_it():
-    events = [
-        answered(1, "joints", "parted"),
-        event(2, "left_off", {"what_words": "heater", "why_words": "CO", "told_words": "owner"}),
-        event(3, "repair_made", {"action": "other"}),
-        answered(4, "joints", "sound"),
-        event(5, "put_back", {"words": "made up again", "left_off_ids": ["e002"]}, schema=2),
-    ]
-    assert fold_job(events)["standing_off"] == []
+def test_looked_at_again_and_run_it_may_be_put_back_by_whoever_found_it(job):
+    job.answer("joints", "parted").add("left_off", LEFT_OFF).repaired("joint_leak_at_blower")
+    job.answer("joints", "sound").prove().add("put_back", {"words": "made up again"})
+    assert folded(job)["standing_off"] == []
+
+
+OLDER = pytest.mark.parametrize("words", ["ok", "vent re-glued, hot run held"])
+
+
+@OLDER
+def test_a_word_of_whoever_was_there_ends_nothing_as_an_older_phone_took_it(words, job):
+    job.add("left_off", LEFT_OFF).add("put_back", {"words": words})
+    assert (folded(job)["put_back"][0]["counts"], folded(job)["heater_off"]) == (False, True)
+    assert not closable(job) & {"proven", "not_proven", "not_seen_today"}
+    for state in ("waiting_part", "declined", "handed_over", "replaced"):
+        assert job.why(state).endswith("What was left off stands off until it is put back.")
+
+
+@OLDER
+def test_nor_at_a_later_visit_that_names_what_an_earlier_one_left_off(words, job):
+    job.answer("co_room", "acceptable").add("reading_taken", ROOM_CO)  # of a heater that is off it says nothing
+    job.add("put_back", {**PUT_BACK, "words": words}, schema=2)
+    assert not folded(job)["put_back"][0]["counts"]
+    offers = {one["state"]: one for one in job.ask("close_states", off_before=[left()])}
+    assert not offers["not_seen_today"]["offered"]
+    assert offers["handed_over"]["why_words"].endswith("What was left off stands off until it is put back.")
+    assert [one["event_id"] for one in job.ask("step", off_before=[left()])["advice"]["off_before"]] == ["left1"]
+
+
+@pytest.mark.parametrize("late", ["repair_made", "left_off"])
+def test_a_run_of_before_the_repair_or_of_before_it_was_left_off_shows_nothing(late, job):
+    in_order(job).repaired("joint_leak_at_blower").prove()
+    job.add(late, {"action": "other"} if late == "repair_made" else LEFT_OFF)
+    assert "the hot run" in advised(job, off_before=False)["missing"]
+    job.add("put_back", {"words": "ok"})
+    assert not folded(job)["put_back"][0]["counts"]
+    assert advised(job.prove(), off_before=False)["ok"]
+    job.add("put_back", {"words": "after all"})
+    assert [one["counts"] for one in folded(job)["put_back"]] == [False, True]
+
+
+def test_a_word_of_before_the_run_does_not_come_to_count_by_it(job):
+    in_order(job).add("left_off", LEFT_OFF).add("put_back", {"words": "ok"}).repaired("joint_leak_at_blower").prove()
+    assert folded(job)["heater_off"]
+    assert not closable(job) & {"proven", "not_proven", "not_seen_today"}
+
+
+@pytest.mark.parametrize(
+    ("by", "counts"),
+    [
+        ({"person_id": "desk", "device_id": "d9"}, True),
+        ({"device_id": "d9", "clock_offset": 0}, True),  # the owner who was there himself, at the office's desk
+        ({"device_id": "d9", "clock_offset": 1200}, False),  # another phone of whoever was there
+        ({"person_id": "bo"}, False),  # this phone, handed on
+        ({"person_id": "cy", "device_id": "d9"}, False),  # who is to go there, and has begun nothing
+    ],
+)
+def test_whoever_was_not_there_notes_what_somebody_else_put_right(by, counts, job):
+    job.add("job_moved", {"technician_id": "cy", "due_wall": None, "why": None}).add("left_off", LEFT_OFF).add(
+        "put_back", {"words": "the maker's man, by phone"}, **by
+    )
+    assert folded(job)["heater_off"] is not counts
+
+
+def test_found_in_service_wants_the_rooms_co_of_after_it_was_left_off(job):
+    job.add("reading_taken", ROOM_CO).add("left_off", LEFT_OFF).add("put_back", {"words": FOUND_IN_SERVICE + "x"})
+    assert folded(job)["heater_off"]
+    assert "CO in the room read at this visit, with its number" in advised(job, off_before=False)["found_missing"]
+    job.add("reading_taken", ROOM_CO).add("put_back", {"words": FOUND_IN_SERVICE + "by the maker's man"})
+    assert not folded(job)["heater_off"]
 
 
 @pytest.mark.parametrize("run", [False, True])
@@ -81,8 +149,8 @@ def test_nor_against_a_figure_of_their_own_that_nobody_answered(ppm, run, job):
         job.prove(co_room_ppm=ppm, passed=False)
     else:
         job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": ppm})
-    job.add("put_back", {"words": "ok"})
+    job.add("put_back", {"words": FOUND_IN_SERVICE + "ok"})
     assert job.ask("step")["record"]["heater_off"]
-    job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 0})
-    job.add("put_back", {"words": "read anew, and proved"})
+    job.add("reading_taken", ROOM_CO)
+    job.add("put_back", {"words": FOUND_IN_SERVICE + "read anew"})
     assert not job.ask("step")["record"]["heater_off"]

@@ -78,7 +78,7 @@ def test_the_walk_goes_on_and_nothing_fires_before_it_is_known_what_it_was_left_
     ],
 )
 def test_a_cause_a_repair_or_putting_it_back_lets_what_may_fire_fire(kind, schema, body, job):
-    may_be_fired(job).add(kind, body, schema=schema)
+    may_be_fired(job).add(kind, body, schema=schema, person_id="desk", device_id="d9")
     assert advice(job, left())["may_fire"] == {"ok": True, "missing": []}
 
 

@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 from .bodies import CLOSE_STATES
 from .elsewhere import for_this_heater, not_beside, still_found
 from .findings import last_said
-from .gate import fire_needs, stops
+from .gate import fire_needs, stops, unmet
+from .not_looked import not_looked_words
 from .off_before import STANDS_OFF, off_before, stands_off_before
 from .ordering import NEVER, fold_place
-from .proof import proof_due, proof_holds, proven_since_repair
+from .proof import proof_due, proof_holds
 from .put_back import not_shown_safe
+from .put_back_counts import proven_since_repair
 from .standing import findings_of, last_place, parted_since, standing
 from .unmarked import is_safe, is_unsafe
 
@@ -34,22 +36,27 @@ def close_states(
 
     While something unsafe stands, or the burner may not be fired for what was found, only "left off", or "handed over"
     with the heater off; what another visit `found` asks for a new look first. "Proven" needs the proof of the named
-    cause: a run that held and every compulsory look.
+    cause: a run that held and every compulsory look; "not seen today" all that must stand before fire. The others say
+    which looks for safety were not made.
     Range: any record. Example: a parted joint offers "left off" alone. Source: trade practice (docs/trade.md).
     """
     unsafe = unsafe_words(procedure, record)
     off_here = stands_off_before(off_before(record, elsewhere or []))
     beside = still_found(procedure, record, findings_of(procedure, record), found) if found else []
+    here = for_this_heater(beside)
+    off = off_here or record["heater_off"]
+    gaps = "" if off else not_looked_words(procedure, record)
     offers: list[CloseOffer] = []
     for state in CLOSE_STATES:
-        refusal = _refusal(procedure, record, state, unsafe) or _stands_off(record, state, off_here=off_here)
-        refusal = refusal or not_beside(state, for_this_heater(beside))
+        refusal = _unsafe_or_off(record, state, unsafe, off_here=off_here) or not_beside(state, here)
         if refusal is None and state in RUNNING:
-            refusal = not_shown_safe(procedure, record)
+            refusal = not_shown_safe(procedure, record) or _not_so(procedure, record, state)
         words = refusal or _offer_words(procedure, record, state)
-        if refusal is None and state != "left_off" and (off_here or record["heater_off"]):
+        if refusal is None and state != "left_off" and off:
             words = "Say which part." if state == "waiting_part" else words  # it does not run meanwhile
             words += " What was left off stands off until it is put back."
+        elif refusal is None and state != "left_off" and gaps:
+            words += " " + gaps
         offers.append({"state": state, "offered": refusal is None, "why_words": words})  # type: ignore[typeddict-item]
     return offers
 
@@ -123,28 +130,37 @@ def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:
     ]
 
 
-def _refusal(procedure: Procedure, record: Record, state: str, unsafe: list[str]) -> str | None:
-    """Why this state is not offered; null where it is."""
+def _unsafe_or_off(record: Record, state: str, unsafe: list[str], *, off_here: bool) -> str | None:
+    """What comes before every other reason."""
     if state == "left_off":
         return None
     if unsafe:
         if state == "handed_over":
             return None if record["heater_off"] else "Leave it off and tagged first. " + unsafe[0] + "."
         return "Unsafe now: " + "; ".join(unsafe) + ". It is left off and tagged."
+    return _stands_off(record, off_here=off_here) if state in RUNNING else None
+
+
+def _stands_off(record: Record, *, off_here: bool) -> str | None:
+    """No heater that stands off is closed as one that runs, whichever visit left it off."""
+    if record["heater_off"]:
+        return "The heater is off and tagged: put it back in service first."
+    return STANDS_OFF if off_here else None
+
+
+def _not_so(procedure: Procedure, record: Record, state: str) -> str | None:
+    """What the record bears no such end with."""
     if state == "proven":
         return _unproven(procedure, record)
-    if state == "not_proven" and not record["repairs"]:
-        return "Nothing was repaired, so there is nothing to prove."
-    if state == "not_seen_today" and record["repairs"]:
-        return "Something was repaired: proven or not proven."
-    return None
+    if state == "not_proven":
+        return None if record["repairs"] else "Nothing was repaired, so there is nothing to prove."
+    return "Something was repaired: proven or not proven." if record["repairs"] else _unwatched(procedure, record)
 
 
-def _stands_off(record: Record, state: str, *, off_here: bool) -> str | None:
-    """No heater that stands off is closed as one that runs, whichever visit left it off."""
-    if state not in RUNNING or not (record["heater_off"] or off_here):
-        return None
-    return "The heater is off and tagged: put it back in service first." if record["heater_off"] else STANDS_OFF
+def _unwatched(procedure: Procedure, record: Record) -> str | None:
+    """Nobody has watched it run where the burner may not be fired yet."""
+    missing = unmet(fire_needs(procedure), standing(procedure, record, findings_of(procedure, record)))
+    return "Still missing: " + "; ".join([need["words"] for need in missing]) + "." if missing else None
 
 
 def _unproven(procedure: Procedure, record: Record) -> str | None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from .figures import typed_figure
 from .gate import fire_needs, unmet
 from .ordering import fold_place
+from .put_back_counts import proven_since_repair
 from .standing import findings_of, parted_since, standing
 
 if TYPE_CHECKING:
@@ -132,13 +133,6 @@ def looks_due(procedure: Procedure, record: Record, proof: Proof) -> list[str]:
 
 def _was_done(finding: Any) -> bool:
     return True in [entry["outcome"] is not None for entry in finding["entries"]]
-
-
-def proven_since_repair(record: Record) -> bool:
-    """Whether the last hot run came after the last repair; without a repair any run did."""
-    if not record["proofs"]:
-        return False
-    return not record["repairs"] or fold_place(record["proofs"][-1]["by"]) > fold_place(record["repairs"][-1]["by"])
 
 
 def says_room_co(record: Record, run: Any = None) -> bool:

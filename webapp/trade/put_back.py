@@ -5,25 +5,32 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .gate import gate_advice
-from .ordering import fold_place
-from .proof import proof_holds, proven_since_repair
+from .ordering import NEVER, fold_place
+from .proof import proof_holds
+from .put_back_counts import co_read_since_arrival, last_left_off, proven_since_repair
 from .standing import findings_of, standing
 
 if TYPE_CHECKING:
     from .advice_types import PutBackAdvice
+    from .ordering import FoldPlace
     from .procedure_types import Procedure
     from .record_types import Record
 
 
-def put_back_advice(procedure: Procedure, record: Record, unsafe: list[str], *, passed: bool) -> PutBackAdvice:
+def put_back_advice(
+    procedure: Procedure, record: Record, unsafe: list[str], *, passed: bool, others: bool = False
+) -> PutBackAdvice:
     """Whether putting back is open now, and what is missing, for each of its two ways.
 
-    `ok`: the gate is passed, nothing unsafe stands, and a hot run of this visit held after the last repair, with the
-    room's CO as a number. `found_ok`: it was found in service already; then the gate, nothing unsafe, and the room's
-    CO read at this visit. Range: any record. Source: trade practice (the tag comes off last); an expert guess.
+    `ok`: the gate is passed, nothing unsafe stands, and a hot run of this visit held after the last repair and after
+    this job left it off, with the room's CO as a number. `found_ok`: it was found in service already; then the gate,
+    nothing unsafe, and the room's CO read at this visit. `others`: another visit's heater stands off too, and may be
+    the one that is meant. The fold goes by the same, as far as no procedure is needed.
+    Range: any record. Source: trade practice (the tag comes off last); an expert guess.
     """
     first = unsafe + ([] if passed else ["Safety first passed at this visit"])
-    missing, found = first + _run_missing(procedure, record), first + _co_missing(record)
+    off = NEVER if others else last_left_off(record, record["standing_off"])
+    missing, found = first + _run_missing(procedure, record, off), first + _co_missing(record, off)
     return {"ok": not missing, "missing": missing, "found_ok": not found, "found_missing": found}
 
 
@@ -38,8 +45,8 @@ def not_shown_safe(procedure: Procedure, record: Record) -> str | None:
     return "Put back, and not shown to be safe. Still missing: " + "; ".join(advice["missing"]) + "."
 
 
-def _run_missing(procedure: Procedure, record: Record) -> list[str]:
-    if not proven_since_repair(record):
+def _run_missing(procedure: Procedure, record: Record, off: FoldPlace) -> list[str]:
+    if not proven_since_repair(record) or fold_place(record["proofs"][-1]["by"]) < off:
         return ["the hot run"]
     if not record["proofs"][-1]["passed"]:
         return ["a hot run that held"]
@@ -49,8 +56,5 @@ def _run_missing(procedure: Procedure, record: Record) -> list[str]:
     return [judged["why_words"]] if judged["passed"] is False else []
 
 
-def _co_missing(record: Record) -> list[str]:
-    came = [fold_place(line["by"]) for line in record["arrivals"]]
-    read = [one for one in record["readings"] if one["quantity"] == "co_room_ppm"]
-    since = [one for one in read if not came or fold_place(one["by"]) > came[-1]]
-    return [] if since else ["CO in the room read at this visit, with its number"]
+def _co_missing(record: Record, off: FoldPlace) -> list[str]:
+    return [] if co_read_since_arrival(record, off) else ["CO in the room read at this visit, with its number"]

@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .bodies import SHAPES, read_body
-from .co_ladders import LADDERS, first_raised_ppm
 from .envelope import live_events, mark, take_in, unreadable_list, withdrawn_events
 from .findings import fold_checks
-from .ordering import fold_place, in_order
-from .unmarked import UNMARKED
+from .ordering import in_order
+from .put_back_counts import put_back_counts
 
 if TYPE_CHECKING:
     from typing import Any
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
-FOLD_VERSION = 7
+FOLD_VERSION = 8
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {
@@ -166,8 +165,7 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
         elif kind == "left_off":
             _is_off(record, line)
         elif kind == "put_back":
-            person_id = line["by"]["person_id"]
-            line["counts"] = not _found_unsafe(answers, person_id) and not _co_not_answered(record, answers, person_id)
+            line["counts"] = put_back_counts(line, record, answers, lines)
             if line["counts"]:
                 _is_back(record, line["left_off_ids"])
         elif kind == "office_told":
@@ -205,29 +203,6 @@ def _is_off(record: Any, line: Any) -> None:
     closings = [closed["by"]["event_id"] for closed in record["closings"]]
     record["standing_off"] = [one for one in record["standing_off"] if one not in closings] + [line["by"]["event_id"]]
     record["office_not_told"] = True
-
-
-def _co_not_answered(record: Any, answers: list[tuple[str, Any]], person_id: str) -> bool:
-    """Whether this person's last figure of the room's CO is over by any rule set, and they have not answered since."""
-    read = [one for one in record["readings"] if one["quantity"] == "co_room_ppm"]
-    places = [(fold_place(one["by"]), one["value"]) for one in read if one["by"]["person_id"] == person_id]
-    for run in record["proofs"]:
-        if run["by"]["person_id"] == person_id and run["co_room_ppm"] is not None:
-            places.append((fold_place(run["by"]), run["co_room_ppm"]))
-    said = [line for check, line in answers if check == "co_room" and line["by"]["person_id"] == person_id]
-    answered = [fold_place(line["by"]) for line in said if line["outcome"] is not None]
-    if not places or answered and max(answered) > max(places)[0]:
-        return False
-    return bool(max(places)[1] >= min([first_raised_ppm(one["id"]) or 0.0 for one in LADDERS]))
-
-
-def _found_unsafe(answers: list[tuple[str, Any]], person_id: str) -> bool:
-    """Whether this person's own last word on some check is one that is unsafe: nobody puts back against that."""
-    last: dict[str, str] = {}
-    for check, line in answers:
-        if line["by"]["person_id"] == person_id and line["outcome"] is not None:
-            last[check] = line["outcome"]
-    return bool([check for check in last if last[check] in UNMARKED.get(check, [])])
 
 
 def _is_back(record: Any, named: list[str] | None) -> None:

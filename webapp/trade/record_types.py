@@ -99,7 +99,7 @@ if TYPE_CHECKING:
     class PutBackNote(TypedDict):
         words: str
         left_off_ids: list[str] | None  # the entries that it ends, of this job or another; null: all before it
-        counts: bool  # false: whoever wrote it had found something unsafe in this job that still stood; it ends nothing
+        counts: bool  # false: said, without what shows it safe, or against one's own unsafe word; it ends nothing
         by: Mark
 
     class SheetConfirmedNote(TypedDict):

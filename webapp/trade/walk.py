@@ -82,7 +82,11 @@ def advise(
         "elsewhere": beside,
         "by_figure": figure_words(procedure, findings),
         "put_back": put_back_advice(
-            procedure, record, unsafe + [one["words"] for one in here], passed=gate["state"] == "passed"
+            procedure,
+            record,
+            unsafe + [one["words"] for one in here],
+            passed=gate["state"] == "passed",
+            others=bool(before),
         ),
     }
 
