@@ -70,6 +70,13 @@ def looked_over(job, at_wall=EARLY):
         else:
             safe = [one["id"] for one in known[check]["outcomes"] if is_safe(known[check], one)]
             job.answer(check, outcome or safe[0], at_wall=at_wall)
+    return waited(job, at_wall)
+
+
+def waited(job, at_wall=EARLY):
+    """Gas shut off after the wait asks for another one."""
+    if "gas_cleared" in [need["check"] for need in job.procedure["may_fire"]]:
+        job.answer("gas_cleared", "waited", at_wall=at_wall)
     return job
 
 
@@ -109,7 +116,7 @@ def test_whatever_is_unsafe_or_stops_there_holds_this_visit_until_it_looks_again
     theirs.answer(check, outcome, **by_bo())
     found = found_by(theirs)
     assert [one["check"] for one in found] == [check]
-    looked_over(ours).answer(check, safe_answer(ours, check), at_wall=EARLY)
+    waited(looked_over(ours).answer(check, safe_answer(ours, check), at_wall=EARLY))
     assert set(RUNNING) & set(offers(ours, []))
     told = advice(ours, found)
     assert [(one["look"], one["other_heater"]) for one in told["elsewhere"]] == [(check, False)]
