@@ -1,6 +1,6 @@
 /** What the screens may ask of the core (store, outbox, sync, engine). Screens import this and nothing below it. */
 import type { Signal, ReadonlySignal } from "@preact/signals-core";
-import type { FoundElsewhere, Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind } from "./generated/trade";
+import type { FoundElsewhere, Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind, Mark } from "./generated/trade";
 
 export type { Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind };
 
@@ -117,6 +117,16 @@ export interface AddressFacts {
   access_words: string | null;
 }
 
+/** What stops the visit or was found unsafe, and stands. */
+export interface Danger {
+  check: string;
+  /** "CO in the room 90 ppm: leave now" */
+  words: string;
+  stops: boolean;
+  /** who noted it, and when */
+  by: Mark | null;
+}
+
 /** A line in the list of jobs; painted from the store alone. */
 export interface JobCard {
   job_id: string;
@@ -137,12 +147,15 @@ export interface JobCard {
   office_not_told?: boolean;
   /** another visit left a heater off there, and nobody put it back */
   stands_off?: boolean;
+  /** what stops the visit, then what is unsafe and not left off */
+  danger?: readonly Danger[];
   /** agreed with the office, and not heard from since */
   due_out_wall?: string | null;
 }
 
 export interface QueueLine {
   waiting: number;
+  refused: readonly string[]; // ids of events that the server rejected
   parked: number; // rejected by the server: kept, can be saved to a file
   waiting_since: string | null; // wall time of the oldest
   sent_at: string | null;
@@ -163,6 +176,8 @@ export interface JobView {
   advice: WalkAdvice | null;
   history: HistoryEntry[]; // earlier visits at this address, newest first
   facts: AddressFacts;
+  /** as the record last folded has it: also while the rules are away */
+  danger: readonly Danger[];
   /** event ids of this device's last act, while undo is possible */
   undoable: string[];
   people: { [id: string]: string };

@@ -1,5 +1,5 @@
 /** How figures, times and states are said. Short, the trade's own, units always; raw numbers are rounded here and nowhere below. */
-import type { QueueLine } from "./core_types";
+import type { Danger, QueueLine } from "./core_types";
 
 type Trouble = NonNullable<QueueLine["trouble"]>;
 
@@ -72,6 +72,11 @@ export function dayWords(iso: string | null): string {
 
 function two(part: number): string {
   return part < 10 ? `0${part}` : String(part);
+}
+
+/** "Stop. Smell of gas", "Unsafe. CO in the room 24 ppm: raised and 2 more" */
+export function dangerWords([first, ...rest]: readonly Danger[]): string {
+  return first ? `${first.stops ? "Stop" : "Unsafe"}. ${first.words}${rest.length > 0 ? ` and ${rest.length} more` : ""}` : "";
 }
 
 export function count(n: number, one: string, many = `${one}s`): string {

@@ -8,7 +8,7 @@ import { shownCode, tidyCode } from "../shell/screens/sign_in";
 import { sentences } from "../shell/screens/stop";
 import { clockWords, dayWords, inHundred, numberWords, plainName, queueWords, readingWords, TROUBLE, unitOf } from "../shell/words";
 
-const QUIET: QueueLine = { waiting: 0, parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
+const QUIET: QueueLine = { waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 
 test("a chance is said in fives, never as nothing and never as certain", () => {
   for (let p = 0; p <= 1; p += 0.001) {

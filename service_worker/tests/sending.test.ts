@@ -80,6 +80,7 @@ test("a bad event parks itself and not the queue", async () => {
   await phone.core.syncNow();
   assert.deepEqual((await phone.rows("outbox")).map(({ id, state, code }) => ({ id, state, code })), [{ id: bad, state: "parked", code: "bad_event" }]);
   assert.equal(phone.core.queue.value.parked, 1);
+  assert.deepEqual(phone.core.queue.value.refused, [bad]); // nobody at the office knows of it
   assert.equal(server.all().size, 2 + 19);
   const file = JSON.parse((await phone.core.saveQueueToFile()).json) as { events: { id: string }[] };
   assert.deepEqual(file.events.map(({ id }) => id), [bad]);

@@ -146,3 +146,34 @@ test("the list says that another visit left a heater off, until this job puts it
   const older = { ...row(), facts: { left_off: null } } as unknown as JobRow; // as an older shell wrote it
   assert.equal(jobList([older])[0]?.stands_off, false);
 });
+
+test("the list ends what stands off by no word that does not count", () => {
+  const card = { job_id: JOB, booked_at: null, state: "open" };
+  const facts = { left_off: [{ event_id: "e1", wall: "2026-11-09T09:00:00Z", what_words: "The heater" }] };
+  const row = { card, facts, record: { heater_off: false, put_back: [{ left_off_ids: ["e1"], counts: false }] } } as unknown as JobRow;
+  assert.equal(jobList([row])[0]?.stands_off, true);
+});
+
+test("the list says what stops the visit and what is unsafe, from the stored row alone", () => {
+  const danger = [{ check: "smell_of_gas", words: "Smell of gas", stops: true, by: null }, { check: "joints", words: "Joints: parted", stops: false, by: null }];
+  const row = (heater_off: boolean): JobRow => ({ card: { job_id: JOB, booked_at: null, state: "open" }, danger, record: { heater_off, put_back: [] } } as unknown as JobRow);
+  const said = (heaterOff: boolean) => jobList([row(heaterOff)])[0]?.danger?.map(({ check }) => check);
+  assert.deepEqual([said(false), said(true)], [["smell_of_gas", "joints"], ["smell_of_gas"]]);
+});
+
+test("what is unsafe is stored with the record that says so, and survives a restart without signal", async () => {
+  const phone = await readyPhone(new FakeServer());
+  const checks = [{ id: "co_room", title: "CO in the room", readings: [{ quantity: "co_room_ppm", optional: false }], outcomes: [{ id: "leave", words: "Leave now", stop_words: "Everybody out now." }] }];
+  const by = { event_id: "e1", person_id: "p1", lamport: 1, at_wall: "2026-11-25T08:00:00Z" };
+  const record = { checks: [], proofs: [], put_back: [], readings: [{ check: "co_room", quantity: "co_room_ppm", value: 90, by }], heater_off: false };
+  const db = await openDB<CoreSchema>(phone.name);
+  for (const one of await db.getAll("procedures")) await db.put("procedures", { ...one, procedure: { ...one.procedure, checks } as never });
+  db.close();
+  phone.engine = ({ id, name }) => ({ id, heap_bytes: 1_000_000, text: JSON.stringify({ ok: name === "step" ? { record, advice: { gate: { state: "open" }, unsafe: ["CO in the room: Leave now"] } } : record }) });
+  phone.fetch = offline;
+  await phone.restart();
+  await phone.core.act(JOB, [LOOK]);
+  while (!(await phone.rows("jobs"))[0]?.danger?.length); // it is kept beside the screen's own way
+  await phone.restart();
+  assert.deepEqual(phone.core.jobs.value[0]?.danger?.map(({ words, stops }) => [words, stops]), [["CO in the room 90 ppm: leave now", true]]);
+});

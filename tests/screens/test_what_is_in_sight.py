@@ -223,3 +223,34 @@ def test_nothing_of_the_folded_head_is_beyond_the_edge_or_broken(text_percent: i
     assert hand.page.locator("[data-out-folded]").evaluate(wide) == 0
     lines = "(all) => all.map((one) => Math.round(one.getBoundingClientRect().height))"
     assert len(set(hand.page.locator(".sense-left:visible").evaluate_all(lines))) <= 1
+
+
+def test_the_foot_tells_of_what_a_form_still_asks_and_of_its_button(open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL)
+    hand.begin()
+    hand.go("left-off")
+    cue = hand.page.locator(".more-below")
+    assert cue.inner_text() == "4 more below"  # what is off, why, who was told, and the button that saves it
+    while cue.is_visible():
+        hand.tap(".more-below")
+        assert hand.page.evaluate("scrollY") > 0
+    assert is_in_sight(hand, ".dock .button")
+
+
+def test_could_not_check_is_told_of_where_it_alone_is_under_the_edge(small: Hand) -> None:
+    untold = []
+    for check in open_all(small):
+        small.go(f"check/{check}")
+        cue = small.page.locator(".more-below")
+        if not is_in_sight(small, ".answer, [data-could-not]") and "more below" not in cue.inner_text():
+            untold.append(check)
+    assert untold == []
+
+
+def test_the_street_keeps_two_lines_beside_a_time_out_that_was_not_sent(small: Hand) -> None:
+    small.go("check/tp_valve")
+    street, out = (small.page.locator(where).bounding_box() for where in (".where strong", ".out-by"))
+    assert street is not None
+    assert out is not None
+    assert street["width"] > 320 / 2 - 32
+    assert street["height"] < 44 <= out["height"]

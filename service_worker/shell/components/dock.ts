@@ -17,9 +17,10 @@ const STEPS = ["data-tight", "data-folded", "data-two", "data-bare"];
 export function fitDock(root: HTMLElement): void {
   const at = scrollY;
   root.toggleAttribute("data-pad", root.querySelector(".pad") !== null); // for the style sheet: `:has()` took a third of an answer's time
-  for (const step of [...STEPS, "data-loose"]) root.removeAttribute(step); // as the screen before left it
+  for (const step of ["data-many", ...STEPS, "data-loose"]) root.removeAttribute(step); // as the screen before left it
   root.querySelector(".more-below")?.toggleAttribute("hidden", true);
   const foot = root.querySelector("footer")?.offsetHeight ?? 0;
+  root.toggleAttribute("data-many", (root.querySelector<HTMLElement>(".visit-strips")?.offsetHeight ?? 0) > innerHeight / 3);
   const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
   if (dock) answersFirst.value = makeRoom(root, dock, innerHeight - foot);
   if (scrollY !== at) scrollTo(0, at); // measuring made the page shorter for a moment

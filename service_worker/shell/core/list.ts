@@ -1,5 +1,5 @@
 /** The list of jobs as the screen shows it. */
-import type { JobCard } from "../core_types";
+import type { Danger, JobCard } from "../core_types";
 import type { JobRow } from "./schema";
 
 /** Open jobs first, then by the time of booking. */
@@ -8,11 +8,16 @@ export function jobList(rows: JobRow[]): JobCard[] {
 }
 
 /** The card, and what the stored record says that the list must show. */
-function listed({ card, record, facts }: JobRow): JobCard {
+function listed({ card, record, facts, danger = [] }: JobRow): JobCard {
   if (!record) return card;
-  const back = (record.put_back ?? []).flatMap((one) => one.left_off_ids ?? []); // a record stored by an older shell has none
+  const back = (record.put_back ?? []).flatMap((one) => (one.counts === false ? [] : (one.left_off_ids ?? []))); // a record stored by an older shell has none
   const stands_off = record.heater_off || [facts?.left_off ?? []].flat().some(({ event_id }) => !back.includes(event_id)); // and its row has one, or null
-  return { ...card, office_not_told: record.office_not_told, due_out_wall: record.below?.due_out_wall ?? null, stands_off };
+  return { ...card, office_not_told: record.office_not_told, due_out_wall: record.below?.due_out_wall ?? null, stands_off, danger: dangersToSay(danger, record.heater_off) };
+}
+
+/** Once the heater is off, only what stops the visit is more. */
+export function dangersToSay(danger: readonly Danger[], heaterOff: boolean): Danger[] {
+  return danger.filter(({ stops }) => stops || !heaterOff);
 }
 
 function byBooking(a: JobCard, b: JobCard): number {

@@ -10,15 +10,16 @@ export async function queueLine(context: Context): Promise<QueueLine> {
   return context.db.read(["outbox", "photos", "settings"], async (tx) => {
     const byState = tx.objectStore("outbox").index("by_state");
     const waitingRange = stateRange("waiting");
-    const [waiting, all, oldest, photos, refused, sent] = await Promise.all([
+    const [waiting, all, oldest, photos, photosRefused, sent, refused] = await Promise.all([
       byState.count(waitingRange),
       tx.objectStore("outbox").count(),
       byState.get(waitingRange),
       tx.objectStore("photos").index("by_state").count("waiting"),
       tx.objectStore("photos").index("by_state").count("parked"),
       getSetting(tx, "sent_wall"),
+      byState.getAll(stateRange("parked")),
     ]);
-    return { waiting, parked: all - waiting + refused, waiting_since: oldest?.saved_wall ?? null, sent_at: sent, photos_waiting: photos, trouble: null };
+    return { waiting, refused: refused.map(({ id }) => id), parked: all - waiting + photosRefused, waiting_since: oldest?.saved_wall ?? null, sent_at: sent, photos_waiting: photos, trouble: null };
   });
 }
 

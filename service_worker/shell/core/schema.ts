@@ -1,7 +1,7 @@
 /** The phone's database, version by version. Changes only add: an older shell must still work on a newer database. */
 import type { DBSchema, IDBPDatabase, StoreNames } from "idb";
 import type { Event } from "../generated/trade";
-import type { AddressFacts, HistoryEntry, JobCard, Procedure, Record_, WalkAdvice } from "../core_types";
+import type { AddressFacts, Danger, HistoryEntry, JobCard, Procedure, Record_, WalkAdvice } from "../core_types";
 
 export const DATABASE_VERSION = 2;
 
@@ -61,6 +61,8 @@ export interface JobRow {
   card: JobCard;
   record: Record_ | null;
   advice: WalkAdvice | null;
+  /** absent in a row that an older shell wrote */
+  danger?: readonly Danger[];
   history: HistoryEntry[];
   /** absent in a row that an older shell wrote */
   facts?: AddressFacts;

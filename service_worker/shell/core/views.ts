@@ -1,10 +1,11 @@
 /** The stored view of a job: painted at once from the store, brought up to date by the engine. */
-import { CoreError, type AddressFacts, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
+import { CoreError, type AddressFacts, type Danger, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
 import { BUILD } from "../generated/shell_assets";
 import { readAddress, stampOf, type Address } from "./address";
 import { addressFacts, NO_FACTS } from "./address_facts";
 import { cardOf, isBegun, live, text } from "./cards";
 import type { Context } from "./context";
+import { dangerOf } from "./danger";
 import type { WriteTx } from "./db";
 import { foundAt, type AskOfVisit } from "./elsewhere";
 import type { EventEnvelope, JobRow } from "./schema";
@@ -77,10 +78,10 @@ export async function foldAhead(context: Context, row: JobRow, own: EventEnvelop
 }
 
 /** Stores what was folded ahead, unless something newer is there. */
-export function keepFolded(context: Context, { job_id, record, advice, folded, folded_by }: JobRow): Promise<void> {
+export function keepFolded(context: Context, { job_id, record, advice, danger, folded, folded_by }: JobRow): Promise<void> {
   return context.db.writeDerived(["jobs"], async (tx) => {
     const latest = await tx.objectStore("jobs").get(job_id);
-    if (latest && latest.folded < folded) await tx.objectStore("jobs").put({ ...latest, record, advice, folded, folded_by });
+    if (latest && latest.folded < folded) await tx.objectStore("jobs").put({ ...latest, record, advice, ...(danger && { danger }), folded, folded_by });
   });
 }
 
@@ -111,6 +112,7 @@ export async function viewOf(context: Context, row: JobRow): Promise<JobView | n
     advice: row.folded === row.touched ? row.advice : null,
     history: row.history,
     facts: row.facts ?? NO_FACTS,
+    danger: row.danger ?? [],
     undoable: row.undoable,
     people: await peopleNames(context),
   };
@@ -155,9 +157,10 @@ export async function askOfJob<T>(context: Context, jobId: string, name: string,
   return context.engine.call<T>(name, { ...args, procedure_hash: procedure?.hash ?? null, events: own.map(({ event }) => event), ...advisedUpon(row?.facts) }, procedure);
 }
 
-async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null, facts?: AddressFacts): Promise<{ record: Record_; advice: WalkAdvice | null }> {
-  if (!procedure) return { record: await engine.call<Record_>("fold_job", { events: own }), advice: null };
-  return engine.call("step", { procedure_hash: procedure.hash, events: own, ...advisedUpon(facts) }, procedure);
+async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null, facts?: AddressFacts): Promise<{ record: Record_; advice: WalkAdvice | null; danger: Danger[] }> {
+  if (!procedure) return { record: await engine.call<Record_>("fold_job", { events: own }), advice: null, danger: [] };
+  const stepped = await engine.call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, ...advisedUpon(facts) }, procedure);
+  return { ...stepped, danger: dangerOf(procedure, stepped.record, stepped.advice) };
 }
 
 /** Newest first. Only what has news is asked of the rules: a summary costs them 20 ms on a slow phone, and there may be 40. */

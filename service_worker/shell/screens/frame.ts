@@ -15,7 +15,7 @@ const TABS: [screen: JobScreen, words: string][] = [["walk", "Walk"], ["checks",
 export function frame(stage: Stage, screen: Screen): TemplateResult {
   const { route, core } = stage;
   return html`
-    <header class="bar">${place(stage)}${ways(stage, screen)}</header>${visitStrips(stage)}
+    <header class="bar">${place(stage)}${ways(stage, screen)}</header>${visitStrips(stage, screen)}
     <main data-screen=${route.name}>${faultStrip(stage.fault.value)} ${screen.body}</main>
     ${core.person.value || route.name === "phone" ? html`<footer>${queueLine(core.queue.value)}${moreBelow()}</footer>` : nothing}
   `;
@@ -26,7 +26,7 @@ function place(stage: Stage): TemplateResult {
   const view = viewOf(stage);
   if (!view || stage.route.name === "home") return html`<p class="where"><span class="house">Undercroft</span><span>${stage.core.person.value?.name ?? ""}</span></p>`;
   const below = ownBelow(stage, view);
-  return html`<p class="where" ?data-below=${below !== null}><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span>${below ? html`<span class="out-by">${isUnsent(stage, below.by) ? "not sent: " : nothing}out ${clockWords(below.due_out_wall).slice(-5)} ${isOver(below.due_out_wall, nowMs.value) ? nothing : html`<button class="visit-way" type="button" data-out-folded ?disabled=${stage.busy.value} @click=${() => comeOut(stage, view)}>I am out</button>`}</span>` : nothing}</p>`;
+  return html`<p class="where" ?data-below=${below !== null}><strong>${view.card.street}</strong><span class="soft">${view.procedure?.title ?? view.card.town}</span>${below ? html`<span class="out-by"><span>${isUnsent(stage, below.by) ? html`<span class="not-sent-out">not sent: </span>` : nothing}out ${clockWords(below.due_out_wall).slice(-5)}</span> ${isOver(below.due_out_wall, nowMs.value) ? nothing : html`<button class="visit-way" type="button" data-out-folded ?disabled=${stage.busy.value} @click=${() => comeOut(stage, view)}>I am out</button>`}</span>` : nothing}</p>`;
 }
 
 /** Back, always at the left of this line; beside it the ways through the job. */

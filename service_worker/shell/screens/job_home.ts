@@ -35,6 +35,7 @@ function wayIn(stage: Stage, view: JobView): TemplateResult {
   const job = view.card.job_id;
   if (view.card.state === "cancelled") return html`<p class="strip"><strong>Cancelled: nobody goes.</strong> ${view.record.cancelled?.why}</p>`;
   if (view.card.state === "closed") return html`<a class="button wide tall" href=${jobHref(job, "record")}>The record</a>`;
+  if (view.card.state === "open" && view.danger[0]?.stops) return html`<a class="button wide tall" data-kind="bad" data-stop href=${jobHref(job, "walk")}>Stop: what to do now</a>`; // nothing that invites to go on
   if (view.card.state === "open") return html`${notYet(stage, view)}<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
   if (!view.procedure) return html`<p class="strip" data-kind="bad">The list of checks for this heater is not on this phone yet. It comes by itself when there is signal.</p>`;
   return html`${notYet(stage, view)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;

@@ -2,7 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobCard, Readiness } from "../core_types";
 import { jobHref } from "../router";
-import { clockWords, count } from "../words";
+import { clockWords, count, dangerWords } from "../words";
 import { isOver, leftWords, nowMs } from "./clock";
 import type { Screen, Stage } from "./screen";
 
@@ -30,7 +30,8 @@ export function jobsScreen(stage: Stage): Screen {
 
 function cards(jobs: readonly JobCard[]): TemplateResult {
   return html`<ul class="cards">${jobs.map((job) => html`<li><a class="card" href=${jobHref(job.job_id, job.state === "open" ? "walk" : "home")} data-job=${job.job_id}>
-    ${job.state === "open" ? html`<span class="tag" data-lamp>begun: go on</span>` : nothing}
+    ${dangerTag(job)}
+    ${job.state !== "open" ? nothing : job.danger?.[0]?.stops ? html`<span class="tag">begun</span>` : html`<span class="tag" data-lamp>begun: go on</span>`}
     ${job.office_not_told ? html`<span class="tag" data-kind="bad">office not told</span>` : nothing}
     ${job.stands_off && (job.state === "open" || job.state === "booked") ? html`<span class="tag" data-kind="bad">a heater stands off</span>` : nothing}
     ${job.due_out_wall ? html`<span class="tag" data-kind=${isOver(job.due_out_wall, nowMs.value) ? "bad" : nothing}>due out ${clockWords(job.due_out_wall)} · ${leftWords(job.due_out_wall, nowMs.value)}</span>` : nothing}
@@ -40,6 +41,11 @@ function cards(jobs: readonly JobCard[]): TemplateResult {
     <span>${job.complaint_words}</span>
     ${beforeWords(job)}
   </a></li>`)}</ul>`;
+}
+
+/** Before anything that invites to go on. */
+function dangerTag({ danger = [], state }: JobCard): TemplateResult | typeof nothing {
+  return danger.length === 0 || state === "closed" ? nothing : html`<span class="tag" data-kind="bad" data-danger>${dangerWords(danger)}</span>`;
 }
 
 export function dueWords(wall: string): string {

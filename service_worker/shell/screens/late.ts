@@ -26,6 +26,9 @@ export { codeScreen } from "./code";
 export { reasonsScreen } from "./could_not";
 export { missingList } from "./leads";
 export { phoneScreen } from "./phone";
+export { endScreen } from "./walk_end";
+export { stopTell } from "./stop_tell";
+export { moreStrips } from "./visit_more";
 
 /** What an address of a job means, home and walk apart. */
 export function jobScreen(stage: Stage, view: JobView, route: JobRoute): Screen {

@@ -31,7 +31,7 @@ export function lateScreen(stage: Stage, pick: (screens: Late) => Screen): Scree
 }
 
 /** A piece of a screen that comes with the second part; `meanwhile` until it is here. */
-export function lateBit<T>(pick: (screens: Late) => TemplateResult, meanwhile: T): TemplateResult | T {
+export function lateBit<P, T>(pick: (screens: Late) => P, meanwhile: T): P | T {
   return typeof late.value === "string" ? meanwhile : pick(late.value);
 }
 

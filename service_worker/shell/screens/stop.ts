@@ -1,9 +1,10 @@
 /** Stop: what to do now, in words one can act on with the door behind one's back. */
-import { html, nothing } from "lit-html";
+import { html, nothing, type TemplateResult } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
-import { jobHref } from "../router";
+import { jobHref, type JobScreen } from "../router";
 import { readingWords } from "../words";
+import { lateBit } from "./later";
 import { answerWords, checkTitle, currentAnswers } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
@@ -19,13 +20,21 @@ export function stopScreen(stage: Stage, view: JobView, check: string | null, wo
         <h1 tabindex="-1">Stop</h1>
         <ul class="stop-words">${sentences(words).map((line) => html`<li>${line}</li>`)}</ul>
       </section>
+      ${lateBit((late) => late.stopTell(stage, view, check), nothing)}
       <div class="dock" data-stick>
-        <a class="button wide" href=${jobHref(job, "left-off")}>When you are safe: write down what was left off</a>
+        ${afterStop(view)}
         ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>It is safe now, or a wrong tap: answer again</a>` : nothing}
       </div>
       ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${[...answers.map((one) => answerWords(view.procedure, check, one)), ...(figure ? [readingWords(figure.value, figure.quantity)] : [])].join("; ")}</p>` : nothing}
       ${savedStrip(stage, view)}`,
   };
+}
+
+/** Out first; then what was left off is written down, told by voice, and the job closed as that. */
+function afterStop({ card, record }: JobView): TemplateResult {
+  const [words, ...way]: [string, JobScreen, string?] = record.left_off.length === 0 ? ["When you are safe: write down what was left off", "left-off"]
+    : record.office_not_told ? ["Left off is noted: tell the office", "office-told"] : ["Close the job as left off", "close", "left_off"];
+  return html`<a class="button wide" data-after-stop href=${jobHref(card.job_id, ...way)}>${words}</a>`;
 }
 
 /** One thing to do a line. */

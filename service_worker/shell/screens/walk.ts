@@ -1,11 +1,10 @@
-/** The walk: gate, code, then the next check; a stop where the gate says stop; and what to do when nothing is left to ask. */
+/** The walk: gate, code, then the next check; a stop where the gate says stop. What to do when nothing is left to ask: walk_end.ts. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { savedStrip } from "../components/strips";
 import { senseStrip } from "../components/sense_strip";
-import type { JobView, WalkAdvice } from "../core_types";
+import type { JobView } from "../core_types";
 import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
-import { closeWords } from "../words";
 import { lateScreen } from "./later";
 import { questionScreen } from "./question";
 import { checkOf } from "./record_read";
@@ -14,14 +13,14 @@ import type { Screen, Stage } from "./screen";
 
 export function walkScreen(stage: Stage, view: JobView): Screen {
   const { advice } = view;
-  if (view.card.state === "closed") return endScreen(view, "closed");
+  if (view.card.state === "closed") return lateScreen(stage, (late) => late.endScreen(view, "closed"));
   if (view.card.state === "booked") return notBegunScreen(view);
   if (!isHere(stage, view)) return arrivalScreen(stage, view);
   if (!advice) return engineScreen(stage, view);
   if (advice.gate.state === "stopped") return stopScreen(stage, view, advice.gate.next_check, advice.gate.stop_words ?? "");
   const asked = advice.gate.state === "open" ? advice.gate.next_check : (advice.next?.check ?? null);
   const check = asked && checkOf(view, asked);
-  if (!check) return endScreen(view, (advice.conclude.held?.length ?? 0) > 0 ? "held" : advice.conclude.ready && advice.conclude.cause !== null ? "ready" : "nothing_left", advice, stage);
+  if (!check) return lateScreen(stage, (late) => late.endScreen(view, (advice.conclude.held?.length ?? 0) > 0 ? "held" : advice.conclude.ready && advice.conclude.cause !== null ? "ready" : "nothing_left", advice, stage));
   const screen = checkScreen(stage, view, check, {
     above: advice.gate.state === "open" ? gateWords(view, check) : `${advice.next?.why_words ?? ""}${atFirst(view)}`,
     after: () => undefined,
@@ -108,40 +107,6 @@ function gateCards({ procedure }: JobView): TemplateResult | typeof nothing {
   if (tiers.length === 0) return nothing;
   return html`<section class="strip" data-kind="caution" data-gate-cards><p><strong>Safety first.</strong> If there is any of this:</p>
     ${tiers.map(({ words, stop_words }) => html`<p><strong>${words}.</strong> ${stop_words}</p>`)}</section>`;
-}
-
-const END_WORDS = {
-  closed: ["This job is closed", "The record stays on this phone and in the office."],
-  ready: ["Enough is known to name a cause", ""],
-  held: ["The burner may not run yet", ""],
-  nothing_left: ["Nothing is left to ask", ""],
-} as const;
-
-function endScreen(view: JobView, end: keyof typeof END_WORDS, advice?: WalkAdvice, stage?: Stage): Screen {
-  const [title, words] = END_WORDS[end];
-  const job = view.card.job_id;
-  const { record } = view;
-  const step = nextStep(view);
-  const others = end === "closed" ? [] : leftToOthers(view);
-  return {
-    title, key: `end ${end}`,
-    body: html`${advice ? senseStrip(advice.left, null) : nothing} ${stage ? savedStrip(stage, view) : nothing}
-      <h1 tabindex="-1">${step && record.causes.length > 0 ? step.title : others.length > 0 && advice?.ranking[0]?.state !== "likely" ? "This is as far as you may go" : title}</h1>
-      <p>${record.closed ? html`<strong>${closeWords(record.closed.state)}.</strong> ` : nothing}${words || (record.causes.length > 0 ? "" : advice?.conclude.why_words)}</p>
-      ${others.length > 0 ? html`<p class="strip" data-left-to-others><strong>Left to somebody trained and allowed:</strong> ${others.join(", ")}.</p>` : nothing}
-      <div class="dock">
-        ${step && end !== "closed" ? html`<a class="button wide tall" data-lamp href=${jobHref(job, step.screen)}>${step.words}</a>` : nothing}
-        ${others.length > 0 ? html`<a class="button wide" href=${jobHref(job, "close", "handed_over")}>Hand it over</a>` : nothing}
-        ${end === "closed" ? nothing : html`<a class="button wide" href=${jobHref(job, "checks")}>Check something else</a>`}
-        <a class="button wide" href=${jobHref(job, "record")}>The record</a>
-      </div>`,
-  };
-}
-
-/** What whoever is here may not do: it waits, and is no result. */
-function leftToOthers(view: JobView): string[] {
-  const left = view.record.checks.filter(({ entries }) => entries.some((one) => one.current && one.could_not === "not_allowed"));
-  return left.map(({ check }) => checkOf(view, check)?.title ?? check);
 }
 
 /** After the walk: cause → repair → hot run → close. */

@@ -1,7 +1,9 @@
 /** A core without store, queue or engine, for the tests of the screens: events in memory, the rules asked of the test server. */
 import { signal, type Signal } from "@preact/signals-core";
 import { addressFacts } from "../../shell/core/address_facts";
+import { dangerOf } from "../../shell/core/danger";
 import { foundAt } from "../../shell/core/elsewhere";
+import { dangersToSay } from "../../shell/core/list";
 import { CoreError, type Company, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type OwnThings, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
 
 export const ME = { id: "00000000-0000-7000-8000-0000000000a1", name: "Rosa Lindqvist" };
@@ -37,7 +39,7 @@ async function call<T>(name: string, args: unknown): Promise<T> {
 
 export class FakeCore implements Core {
   readonly jobs: Signal<JobCard[]>;
-  readonly queue = signal<QueueLine>({ waiting: 0, parked: 0, waiting_since: null, sent_at: new Date().toISOString(), photos_waiting: 0, trouble: null });
+  readonly queue = signal<QueueLine>({ waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: new Date().toISOString(), photos_waiting: 0, trouble: null });
   readonly readiness = signal<Readiness>({ ready: true, steps: [
     { id: "installed", done: true, words: "On the home screen" }, { id: "signed_in", done: true, words: "Signed in" },
     { id: "shell", done: true, words: "The program itself is here" }, { id: "engine", done: true, words: "The rules are here" },
@@ -97,7 +99,7 @@ export class FakeCore implements Core {
     this.queue.value = { ...this.queue.value, waiting: this.queue.value.waiting + drafts.length, waiting_since: this.queue.value.waiting_since ?? at };
     const view = await this.fold(jobId);
     this.view.value = view;
-    this.jobs.value = this.jobs.value.map((card) => (card.job_id === jobId ? { ...view.card, office_not_told: view.record.office_not_told, due_out_wall: view.record.below?.due_out_wall ?? null } : card));
+    this.jobs.value = this.jobs.value.map((card) => (card.job_id === jobId ? { ...view.card, office_not_told: view.record.office_not_told, due_out_wall: view.record.below?.due_out_wall ?? null, danger: dangersToSay(view.danger, view.record.heater_off) } : card));
     return { view, saved_at: new Date().toISOString() };
   }
 
@@ -174,7 +176,7 @@ export class FakeCore implements Core {
     const elsewhere = await foundAt({ others, knownMs: new Map() }, (events, name, more) => call(name, { procedure_hash: procedure.hash, events, ...more }));
     const facts = { ...addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others }), elsewhere };
     const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, off_before: facts.left_off, found: facts.elsewhere });
-    return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts,
+    return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts, danger: dangerOf(procedure, record, advice),
       undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
   }
 

@@ -2,7 +2,7 @@
 import { startShell } from "../../shell/app";
 import { lookNow, showLook } from "../../shell/components/look";
 import { CoreError, type Procedure } from "../../shell/core_types";
-import { loadLateBy } from "../../shell/screens/later";
+import { fetchLate, loadLateBy } from "../../shell/screens/later";
 import { loadSketches } from "../../shell/sketches/figure";
 import { FakeCore } from "./fake_core";
 import { demoScene } from "./scene";
@@ -26,6 +26,7 @@ async function main(): Promise<void> {
   const [root, announcer] = [document.getElementById("app"), document.getElementById("announcer")];
   if (!root || !announcer) throw new Error("no place for the shell");
   await startShell(core, root, announcer);
+  fetchLate(); // as after the first paint
   const follow = (): void => void (core.calls.hash = location.hash); // after the shell's own listener
   follow();
   addEventListener("hashchange", follow);

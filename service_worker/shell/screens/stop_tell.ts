@@ -1,0 +1,14 @@
+/** A stop that nobody at the office knows of yet, and the number to ring from outside. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import type { JobView } from "../core_types";
+import type { Stage } from "./screen";
+import { isUnsent } from "./visit_strips";
+
+/** The queue's line alone would read as if somebody knew. Once the office was told by voice, or the strip leads there, it goes. */
+export function stopTell(stage: Stage, { record, danger }: JobView, check: string | null): TemplateResult | typeof nothing {
+  const by = danger.find((one) => one.check === check)?.by ?? null;
+  if (record.office_not_told || record.office_told.some((told) => told.by.lamport > (by?.lamport ?? 0))) return nothing;
+  const phone = stage.core.company.value?.settings.office_phone ?? null;
+  return html`<p class="stop-tell" data-stop-tell><span>${by && isUnsent(stage, by) ? html`<strong data-unsent>Not sent: the office does not know yet.</strong> ` : nothing}Ring it from outside${phone ? ":" : ", with the number that you know."}</span>
+    ${phone ? html`<a class="visit-way number-inline" href=${`tel:${phone.replace(/[^\d+]/g, "")}`}>${phone}</a>` : nothing}</p>`;
+}

@@ -1,0 +1,62 @@
+/** What else stands over every screen of a job while it lasts: the office not told, what stands off, due out, clocks that run. */
+import { html, nothing, type TemplateResult } from "lit-html";
+import type { JobView, Timer } from "../core_types";
+import type { Unasked } from "../generated/trade";
+import { jobHref } from "../router";
+import { clockWords } from "../words";
+import { isOver, leftWords, nowMs } from "./clock";
+import type { Stage } from "./screen";
+import { standsOffWords } from "./stands_off";
+import { comeOut, isUnsent, NOT_SENT, ownBelow } from "./visit_strips";
+
+/** What may hurt first: where room is short only the first line of all is in sight. */
+export function moreStrips(stage: Stage, view: JobView, isUnsafe: boolean): TemplateResult[] {
+  const timers = stage.core.own.value.timers.filter((timer) => timer.job_id === view.card.job_id);
+  const below = stage.route.name === "close" ? null : ownBelow(stage, view);
+  const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
+  const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, isUnsafe);
+  return [
+    ...unasked.map((one) => mentioned(stage, view, one)),
+    ...(view.record.office_not_told ? [notTold(stage, view)] : []),
+    ...(off ? [standsOff(stage, view, off, view.danger.length === 0 && view.card.state === "open")] : []),
+    ...(below ? [dueOut(stage, view, below)] : []),
+    ...timers.map((timer) => running(stage, timer)),
+  ];
+}
+
+function notTold(stage: Stage, view: JobView): TemplateResult {
+  const here = stage.route.name === "office-told";
+  return html`<p class="visit-strip" data-kind="bad" data-not-told><strong>Office not told</strong>
+    ${here ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "office-told")}>Ring, then say so</a>`}</p>`;
+}
+
+/** These say it at length. */
+const SAY_OFF_THEMSELVES: ReadonlySet<string> = new Set(["home", "put-back", "close", "left-off", "office-told"]);
+
+/** Nobody works at it, or closes it as running, without knowing that it stands off. Putting it back is not offered while something unsafe stands. */
+function standsOff({ route }: Stage, { card }: JobView, words: string, offered: boolean): TemplateResult {
+  return html`<p class="visit-strip" data-kind="off" data-stands-off><span class="off-words">${words}</span>
+    ${offered ? html`<a class="visit-way" href=${jobHref(card.job_id, "put-back", route.name === "check" ? "walk" : route.name)}>Put back?</a>` : nothing}</p>`;
+}
+
+/** A reminder: it ticks nothing, and goes when the question is answered. */
+function mentioned(stage: Stage, view: JobView, { question, check, words }: Unasked): TemplateResult {
+  const { route } = stage;
+  const here = route.name === "check" ? route.arg === check : route.name === "walk" && view.advice?.gate.next_check === check;
+  return html`<p class="visit-strip" data-kind="bad" data-unasked=${question}><strong>${words}</strong>
+    ${check === null || here || view.card.state !== "open" ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "check", check)}>Ask it now</a>`}</p>`;
+}
+
+function dueOut(stage: Stage, view: JobView, { due_out_wall: wall, by }: NonNullable<JobView["record"]["below"]>): TemplateResult {
+  const over = isOver(wall, nowMs.value);
+  return html`<p class="visit-strip" data-kind=${over ? "bad" : nothing} data-due-out>
+    <span>Due out ${clockWords(wall)} · <span class="visit-left">${leftWords(wall, nowMs.value)}</span>${isUnsent(stage, by) ? html` <strong data-unsent>${NOT_SENT}</strong>` : nothing}</span>
+    <button class="visit-way" type="button" data-came-out ?disabled=${stage.busy.value} @click=${() => comeOut(stage, view)}>I am out</button></p>`;
+}
+
+function running(stage: Stage, timer: Timer): TemplateResult {
+  const done = (): void => void stage.core.keepOwn({ timers: stage.core.own.value.timers.filter((one) => one !== timer) });
+  return html`<p class="visit-strip" data-kind=${isOver(timer.due_wall, nowMs.value) ? "over" : nothing} data-timer>
+    <span>${timer.words} · <span class="visit-left">${leftWords(timer.due_wall, nowMs.value)}</span></span>
+    <button class="visit-way" type="button" aria-label=${`Put away: ${timer.words}`} @click=${done}>Put away</button></p>`;
+}
