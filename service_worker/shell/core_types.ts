@@ -120,11 +120,13 @@ export interface AddressFacts {
 /** What stops the visit or was found unsafe, and stands. */
 export interface Danger {
   check: string;
-  /** "CO in the room 90 ppm: leave now" */
+  /** "CO in the room: Leave now, 90 ppm" */
   words: string;
   stops: boolean;
   /** who noted it, and when */
   by: Mark | null;
+  /** another visit to the address found it */
+  elsewhere?: boolean;
 }
 
 /** A line in the list of jobs; painted from the store alone. */

@@ -74,9 +74,11 @@ function two(part: number): string {
   return part < 10 ? `0${part}` : String(part);
 }
 
-/** "Stop. Smell of gas", "Unsafe. CO in the room 24 ppm: raised and 2 more" */
+/** "Stop. Smell of gas", "Another visit: unsafe. CO in the room: Raised, 24 ppm, and 2 more" */
 export function dangerWords([first, ...rest]: readonly Danger[]): string {
-  return first ? `${first.stops ? "Stop" : "Unsafe"}. ${first.words}${rest.length > 0 ? ` and ${rest.length} more` : ""}` : "";
+  if (!first) return "";
+  const [stop, unsafe] = first.elsewhere ? ["Another visit: stop", "Another visit: unsafe"] : ["Stop", "Unsafe"];
+  return `${first.stops ? stop : unsafe}. ${first.words}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
 }
 
 export function count(n: number, one: string, many = `${one}s`): string {

@@ -5,6 +5,7 @@ import { openDB } from "idb";
 import type { EngineAnswer, EngineQuestion } from "../shell/core/engine";
 import type { CoreSchema, JobRow } from "../shell/core/schema";
 import { jobList } from "../shell/core/list";
+import { dangerWords } from "../shell/words";
 import { FakeServer, JOB, SITE, officeEvent } from "./fake_server";
 import { foldByIds, readyPhone, type Phone } from "./phone";
 import { LOOK, offline, until } from "./steps";
@@ -161,6 +162,14 @@ test("the list says what stops the visit and what is unsafe, from the stored row
   assert.deepEqual([said(false), said(true)], [["smell_of_gas", "joints"], ["smell_of_gas"]]);
 });
 
+test("the list says what another visit found, apart from what this one did, and nothing of another heater", () => {
+  const line = { check: "co_room", words: "CO in the room: Leave now, 90 ppm", stop_words: "Everybody out now.", other_heater: false };
+  const row = (elsewhere: object[]): JobRow => ({ card: { job_id: JOB, booked_at: null, state: "booked" }, facts: { elsewhere }, record: { heater_off: false, put_back: [] } } as unknown as JobRow);
+  const said = (elsewhere: object[]) => dangerWords(jobList([row(elsewhere)])[0]?.danger ?? []);
+  assert.equal(said([line]), "Another visit: stop. CO in the room: Leave now, 90 ppm");
+  assert.equal(said([{ ...line, other_heater: true }]), "");
+});
+
 test("what is unsafe is stored with the record that says so, and survives a restart without signal", async () => {
   const phone = await readyPhone(new FakeServer());
   const checks = [{ id: "co_room", title: "CO in the room", readings: [{ quantity: "co_room_ppm", optional: false }], outcomes: [{ id: "leave", words: "Leave now", stop_words: "Everybody out now." }] }];
@@ -175,5 +184,5 @@ test("what is unsafe is stored with the record that says so, and survives a rest
   await phone.core.act(JOB, [LOOK]);
   while (!(await phone.rows("jobs"))[0]?.danger?.length); // it is kept beside the screen's own way
   await phone.restart();
-  assert.deepEqual(phone.core.jobs.value[0]?.danger?.map(({ words, stops }) => [words, stops]), [["CO in the room 90 ppm: leave now", true]]);
+  assert.deepEqual(phone.core.jobs.value[0]?.danger?.map(({ words, stops }) => [words, stops]), [["CO in the room: Leave now, 90 ppm", true]]);
 });

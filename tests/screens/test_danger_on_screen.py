@@ -49,9 +49,9 @@ def test_the_card_says_the_stop_before_anything_else_and_does_not_invite_on(hand
 @pytest.mark.parametrize(
     ("outcome", "ppm", "said"),
     [
-        ("raised", 24, "Unsafe. CO in the room 24 ppm: raised"),
-        ("leave", 90, "Stop. CO in the room 90 ppm: leave now"),
-        (None, 24, "Unsafe. CO in the room 24 ppm: raised"),
+        ("raised", 24, "Unsafe. CO in the room: Raised, 24 ppm"),
+        ("leave", 90, "Stop. CO in the room: Leave now, 90 ppm"),
+        (None, 24, "Unsafe. CO in the room: Raised, 24 ppm"),
     ],
 )
 def test_the_card_and_the_strip_give_the_figure(outcome: str | None, ppm: int, said: str, hand: Hand) -> None:
@@ -70,7 +70,7 @@ def test_the_figure_is_the_one_that_goes_with_the_answer(hand: Hand) -> None:
     hand.page.evaluate("(job) => fake.act(job, [{ kind: 'arrived', body: {} }])", JOB)
     find(hand, "co_room", None, 3)
     hand.go("record")
-    assert "CO in the room 24 ppm" in hand.page.locator("[data-unsafe]").inner_text()
+    assert "CO in the room: Raised, 24 ppm" in hand.page.locator("[data-unsafe]").inner_text()
 
 
 def test_the_list_goes_by_what_the_phone_has_stored_though_the_rules_are_away(hand: Hand) -> None:
@@ -88,7 +88,7 @@ def test_of_several_the_stop_comes_first_and_the_rest_is_counted(hand: Hand) -> 
     hand.pass_gate()
     find(hand, "joints", "parted")
     find(hand, "co_room", "leave", 90)
-    assert card_words(hand).startswith("Stop. CO in the room 90 ppm: leave now and 1 more")
+    assert card_words(hand).startswith("Stop. CO in the room: Leave now, 90 ppm, and 1 more")
 
 
 def test_a_stop_that_is_marked_unsafe_nowhere_is_said_too(hand: Hand) -> None:

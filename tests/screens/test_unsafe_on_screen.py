@@ -84,7 +84,7 @@ def test_could_not_check_takes_nothing_back_that_keeps_the_burner_off(hand: Hand
 def test_of_several_the_first_is_named_and_the_rest_counted(hand: Hand) -> None:
     find_parted(hand)
     hand.answer_to("burn_marks", "tp_valve", burn_marks="roll_out", tp_valve="missing_or_plugged")
-    hand.until("() => document.querySelector('[data-unsafe]').innerText.includes('and 2 more')")
+    hand.until("() => document.querySelector('[data-unsafe]').innerText.includes(', and 2 more')")
 
 
 def test_the_stop_at_the_gate_says_it_alone(hand: Hand) -> None:

@@ -5,10 +5,13 @@ import { readingWords } from "../words";
 
 type Figure = { value: number; by: Mark };
 
-/** As the rules last had it. Stops first, with their figure where one was read: it is kept with the job and painted without an engine. */
+/** As the rules last had it, with its figure where one was read: it is kept with the job and painted without an engine. */
 export function dangerOf(procedure: Procedure | null, record: Record_, advice: WalkAdvice | null): Danger[] {
   if (!advice || (advice.gate?.state !== "stopped" && !advice.unsafe?.length)) return []; // nearly always
-  const found = (procedure?.checks ?? []).flatMap((check) => dangersOf(check, record, advice));
+  return stopsFirst((procedure?.checks ?? []).flatMap((check) => dangersOf(check, record, advice)));
+}
+
+export function stopsFirst(found: Danger[]): Danger[] {
   return [...found.filter(({ stops }) => stops), ...found.filter(({ stops }) => !stops)];
 }
 
@@ -17,8 +20,8 @@ function dangersOf(check: Check, record: Record_, { gate, unsafe }: WalkAdvice):
   return check.outcomes.filter((one) => unsafe?.includes(`${check.title}: ${one.words}`) || (stopped !== null && one.stop_words === stopped)).map((one) => {
     const said = record.checks.find((finding) => finding.check === check.id)?.entries.findLast((entry) => entry.current && entry.outcome === one.id);
     const figure = figureOf(check, record, said?.by);
-    const named = figure ? `${check.title} ${readingWords(figure.value, mainQuantity(check) ?? "")}: ${lower(one.words)}` : `${check.title}: ${one.words}`;
-    return { check: check.id, words: check.title === one.words ? check.title : named, stops: one.stop_words !== null, by: said?.by ?? figure?.by ?? null };
+    const read = figure ? `, ${readingWords(figure.value, mainQuantity(check) ?? "")}` : "";
+    return { check: check.id, words: saidOnce(`${check.title}: ${one.words}`) + read, stops: one.stop_words !== null, by: said?.by ?? figure?.by ?? null };
   });
 }
 
@@ -37,6 +40,8 @@ function figureOf(check: Check, { readings, proofs }: Record_, said: Mark | unde
   return [...last.values()].sort((a, b) => a.value - b.value).at(-1) ?? null;
 }
 
-function lower(words: string): string {
-  return words.charAt(0).toLowerCase() + words.slice(1);
+/** Where the check and its answer have one name. */
+export function saidOnce(words: string): string {
+  const [title = words, outcome] = words.split(": ");
+  return title === outcome ? title : words;
 }

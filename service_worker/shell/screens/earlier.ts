@@ -1,19 +1,12 @@
-/** What this address already told: earlier visits, each as found → done → did it hold → never measured; and readings of the same thing. */
+/** What this address already told: earlier visits, each as found → done → did it hold → never measured. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { verdictMark } from "../components/verdict";
 import type { HistoryEntry, JobView } from "../core_types";
 import { closeWords, count, dayWords, readingWords } from "../words";
+import { SHOWN_AT_ONCE, whenOf } from "./beside";
 
-const SHOWN_AT_ONCE = 2;
 const NEVER_MOST = 6;
 const DAY_MS = 86_400_000;
-
-/** "Earlier here: 0.41 in. w.c. on 3 Nov 2026": the same quantity, newest visit first. */
-export function besideWords(view: JobView, field: { quantity: string; place: string | null }): string[] {
-  return view.history.flatMap((visit) => visit.readings
-    .filter((reading) => reading.quantity === field.quantity && (reading.place ?? field.place) === field.place)
-    .map((reading) => `Earlier here: ${readingWords(reading.value, reading.quantity)}${reading.state ? `, ${reading.state}` : ""}, ${dayWords(whenOf(visit))}`)).slice(0, SHOWN_AT_ONCE);
-}
 
 /** Newest first; the two newest in full, the rest folded away. */
 export function earlierVisits(view: JobView): TemplateResult | typeof nothing {
@@ -81,8 +74,4 @@ function neverWords(visit: HistoryEntry): string {
   const names = visit.never_measured.map((one) => one.words);
   const more = names.length - NEVER_MOST;
   return names.slice(0, NEVER_MOST).join(", ") + (more > 0 ? ` and ${more} more` : "");
-}
-
-function whenOf(visit: HistoryEntry): string | null {
-  return visit.closed_wall ?? visit.opened_wall ?? visit.booked_wall;
 }

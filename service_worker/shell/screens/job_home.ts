@@ -1,13 +1,12 @@
-/** Before the first check: what can hurt, where, what this address already told, who called in what words; and what stands before going down. */
+/** Before the first check: what can hurt, where, whom to ring, and the way in. The rest of the page: home_rest.ts. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import { closeWords } from "../words";
-import { beforeGoingDown, notYet } from "./before";
-import { alarmStrip, callFacts, leftOffStrip } from "./call_notes";
-import { earlierVisits } from "./earlier";
+import { alarmStrip, leftOffStrip } from "./call_notes";
 import { dueWords, updateStrip } from "./jobs";
+import { lateBit } from "./later";
 import { ringButton } from "./ring";
 import type { Screen, Stage } from "./screen";
 
@@ -23,10 +22,7 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
       ${going ? html`${alarmStrip(view)}${leftOffStrip(view)}` : nothing}
       ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state).toLowerCase()}.</strong> ${record.closed.words}</p>` : nothing}
       ${card.phone ? ringButton(card.phone, "Call") : html`<p class="soft">No phone number was given.</p>`}
-      ${earlierVisits(view)}
-      ${callFacts(view)}
-      ${going ? beforeGoingDown(stage, view) : nothing}
-      <p><a class="inline-link" href=${jobHref(card.job_id, "words")}>Words of the trade</a></p>
+      ${lateBit((late) => late.homeRest(stage, view), html`<p class="soft">Earlier visits and the call are being read from this phone.</p>`)}
       <div class="dock" data-stick>${wayIn(stage, view)}</div>`,
   };
 }
@@ -36,9 +32,9 @@ function wayIn(stage: Stage, view: JobView): TemplateResult {
   if (view.card.state === "cancelled") return html`<p class="strip"><strong>Cancelled: nobody goes.</strong> ${view.record.cancelled?.why}</p>`;
   if (view.card.state === "closed") return html`<a class="button wide tall" href=${jobHref(job, "record")}>The record</a>`;
   if (view.card.state === "open" && view.danger[0]?.stops) return html`<a class="button wide tall" data-kind="bad" data-stop href=${jobHref(job, "walk")}>Stop: what to do now</a>`; // nothing that invites to go on
-  if (view.card.state === "open") return html`${notYet(stage, view)}<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
+  if (view.card.state === "open") return html`${lateBit((late) => late.notYet(stage, view), nothing)}<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
   if (!view.procedure) return html`<p class="strip" data-kind="bad">The list of checks for this heater is not on this phone yet. It comes by itself when there is signal.</p>`;
-  return html`${notYet(stage, view)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;
+  return html`${lateBit((late) => late.notYet(stage, view), nothing)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;
 }
 
 async function start(stage: Stage, view: JobView): Promise<void> {

@@ -22,8 +22,10 @@ import { suspectsScreen } from "./suspects";
 
 export { photoButton } from "../components/photo";
 export { withTerms } from "../components/terms";
+export { notYet } from "./before";
 export { codeScreen } from "./code";
 export { reasonsScreen } from "./could_not";
+export { homeRest } from "./home_rest";
 export { missingList } from "./leads";
 export { phoneScreen } from "./phone";
 export { endScreen } from "./walk_end";

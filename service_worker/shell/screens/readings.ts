@@ -6,7 +6,7 @@ import type { Draft, JobView } from "../core_types";
 import type { Check, Proposal, ReadingField } from "../generated/trade";
 import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
-import { besideWords } from "./earlier";
+import { besideWords } from "./beside";
 import { isInDoubt, limitFor, placeWords, type SheetFigure } from "./heater_read";
 import { instrumentFor } from "./instruments";
 import { proposeOutcome } from "./rule";
