@@ -27,8 +27,10 @@ class Booked:
     site_id: str
 
 
-def book(company: Company, *, street: str = "14 Kiln Row", site_id: str | None = None) -> Booked:
-    """Book a job for the technician through the office's service."""
+def book(
+    company: Company, *, street: str = "14 Kiln Row", site_id: str | None = None, worker: Worker | None = None
+) -> Booked:
+    """Book a job through the office's service, for the technician unless another one is named."""
     booked = Booked(job_id=new_id(), site_id=site_id or new_id())
     booking = Booking(
         job_id=booked.job_id,
@@ -45,7 +47,7 @@ def book(company: Company, *, street: str = "14 Kiln Row", site_id: str | None =
         procedure_name="power_vent",
         complaint="no_hot_water",
         complaint_words="No hot water since the morning, and the fan runs on and on",
-        technician_id=company.technician.id,
+        technician_id=(worker or company.technician).id,
         call=NOTHING_ASKED,
     )
     with opened(company.data) as database, database.writing() as session:

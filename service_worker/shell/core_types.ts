@@ -1,6 +1,6 @@
 /** What the screens may ask of the core (store, outbox, sync, engine). Screens import this and nothing below it. */
 import type { Signal, ReadonlySignal } from "@preact/signals-core";
-import type { FoundElsewhere, Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind, Mark } from "./generated/trade";
+import type { FoundBefore, FoundElsewhere, Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind, Mark } from "./generated/trade";
 
 export type { Procedure, Record_, WalkAdvice, HistoryEntry, InstrumentKind };
 
@@ -107,6 +107,9 @@ export interface LeftOff {
   appliance_ids: readonly string[];
 }
 
+/** Found unsafe at another visit; without the rules nobody says yet by which check of this job it is looked at again. */
+export type FoundHere = FoundElsewhere & Partial<FoundBefore>;
+
 /** What earlier visits and the address itself say beside the histories. */
 export interface AddressFacts {
   heaters: readonly KnownHeater[];
@@ -178,6 +181,8 @@ export interface JobView {
   advice: WalkAdvice | null;
   history: HistoryEntry[]; // earlier visits at this address, newest first
   facts: AddressFacts;
+  /** what other visits found unsafe, and this one has not looked at since */
+  elsewhere: readonly FoundHere[];
   /** as the record last folded has it: also while the rules are away */
   danger: readonly Danger[];
   /** event ids of this device's last act, while undo is possible */

@@ -15,8 +15,9 @@ export function stopsFirst(found: Danger[]): Danger[] {
   return [...found.filter(({ stops }) => stops), ...found.filter(({ stops }) => !stops)];
 }
 
-function dangersOf(check: Check, record: Record_, { gate, unsafe }: WalkAdvice): Danger[] {
-  const stopped = gate.state === "stopped" && gate.next_check === check.id ? gate.stop_words : null;
+function dangersOf(check: Check, record: Record_, { gate, unsafe, elsewhere = [] }: WalkAdvice): Danger[] {
+  const theirs = elsewhere.some((one) => one.look === check.id && one.stop_words === gate.stop_words); // another visit's stop is said as that
+  const stopped = gate.state === "stopped" && gate.next_check === check.id && !theirs ? gate.stop_words : null;
   return check.outcomes.filter((one) => unsafe?.includes(`${check.title}: ${one.words}`) || (stopped !== null && one.stop_words === stopped)).map((one) => {
     const said = record.checks.find((finding) => finding.check === check.id)?.entries.findLast((entry) => entry.current && entry.outcome === one.id);
     const figure = figureOf(check, record, said?.by);

@@ -1,6 +1,6 @@
 /** What other visits to the address found unsafe, as the rules say it: asked of them only where a visit is begun and not closed. */
-import type { FoundBefore, FoundElsewhere } from "../generated/trade";
-import type { AddressFacts, WalkAdvice } from "../core_types";
+import type { FoundElsewhere } from "../generated/trade";
+import type { AddressFacts, FoundHere, WalkAdvice } from "../core_types";
 import type { Address } from "./address";
 import { whenMs } from "./address_facts";
 import { isBegun, live } from "./cards";
@@ -19,7 +19,7 @@ export async function foundAt({ others, knownMs }: Pick<Address, "others" | "kno
 }
 
 /** What of it this job has not looked at since; without the rules, all. A row that an older shell wrote has none. */
-export function foundElsewhere({ advice, facts }: { advice: WalkAdvice | null; facts?: AddressFacts }): readonly (FoundElsewhere & Partial<FoundBefore>)[] {
+export function foundElsewhere({ advice, facts }: { advice: WalkAdvice | null; facts?: AddressFacts }): readonly FoundHere[] {
   return advice?.elsewhere ?? facts?.elsewhere ?? [];
 }
 

@@ -7,7 +7,7 @@ import { cardOf, isBegun, live, text } from "./cards";
 import type { Context } from "./context";
 import { dangerOf } from "./danger";
 import type { WriteTx } from "./db";
-import { foundAt, type AskOfVisit } from "./elsewhere";
+import { foundAt, foundElsewhere, type AskOfVisit } from "./elsewhere";
 import type { EventEnvelope, JobRow } from "./schema";
 import { getSetting } from "./settings";
 
@@ -105,13 +105,16 @@ export async function storedRow(context: Context, jobId: string): Promise<JobRow
 export async function viewOf(context: Context, row: JobRow): Promise<JobView | null> {
   if (!row.record) return null;
   const procedure = await procedureOf(context, row.procedure_hash);
+  const advice = row.folded === row.touched ? row.advice : null;
+  const facts = row.facts ?? NO_FACTS;
   return {
     card: row.card,
     record: row.record,
     procedure,
-    advice: row.folded === row.touched ? row.advice : null,
+    advice,
     history: row.history,
-    facts: row.facts ?? NO_FACTS,
+    facts,
+    elsewhere: foundElsewhere({ advice, facts }),
     danger: row.danger ?? [],
     undoable: row.undoable,
     people: await peopleNames(context),

@@ -1,4 +1,4 @@
-/** An answer of the rules about a job, asked once for each state of its record; until the next one is here the last one stands. */
+/** An answer of the rules about a job, asked once for each state of its record and of what other visits left there; until the next one is here the last one stands. */
 import type { JobView } from "../core_types";
 import type { Stage } from "./screen";
 
@@ -10,7 +10,7 @@ interface Asked<T> {
 }
 
 export function askedOfJob<T>(stage: Stage, view: JobView, name: string, args: { [key: string]: unknown } = {}): Omit<Asked<T>, "key"> {
-  const key = JSON.stringify([view.card.job_id, view.record.event_count, view.record.lamport, args]);
+  const key = JSON.stringify([view.card.job_id, view.record.event_count, view.record.lamport, view.facts.left_off, view.facts.elsewhere, args]);
   const state = stage.local<Asked<T>>(`asked ${name} ${Object.keys(args).join(" ")}`, { key: "", answer: null, away: false });
   if (state.value.key !== key) queueMicrotask(() => void ask());
   const ask = async (): Promise<void> => {

@@ -7,6 +7,7 @@ import type { CloseOffer } from "../generated/trade";
 import { jobHref } from "../router";
 import { clockWords, CLOSE_STATES, closeWords } from "../words";
 import { askedOfJob } from "./asked";
+import { foundWords } from "./found_elsewhere";
 import { reasonWords } from "./leads";
 import { wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
@@ -86,8 +87,10 @@ function byReason(refused: readonly CloseOffer[]): Map<string, string[]> {
 /** The rules cannot be asked: what the record alone forbids is still not offered. */
 function withoutRules(view: JobView): CloseOffer[] {
   const off = view.record.heater_off || leftOffBefore(view).length > 0;
+  const found = view.elsewhere[0];
   return CLOSE_STATES.map(([state, , more]) => {
     const refusal = off && RUNNING.includes(state) ? "What was left off stands off: put it back in service first."
+      : found && !["left_off", "handed_over"].includes(state) ? `${foundWords(view, found)} Look at it again first.`
       : state === "proven" && !view.record.proven ? "“Proven” wants a hot run that held." : null;
     return { state: state as CloseOffer["state"], offered: refusal === null, why_words: refusal ?? more };
   });

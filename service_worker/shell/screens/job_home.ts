@@ -5,6 +5,7 @@ import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import { closeWords } from "../words";
 import { alarmStrip, leftOffStrip } from "./call_notes";
+import { foundBox } from "./found_elsewhere";
 import { dueWords, updateStrip } from "./jobs";
 import { lateBit } from "./later";
 import { ringButton } from "./ring";
@@ -19,7 +20,7 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
       <h1 tabindex="-1">${card.street}</h1>
       <p class="soft">${[card.town, view.procedure?.title].filter(Boolean).join(" · ")}</p>
       ${going && card.due_wall ? html`<p data-promised>${dueWords(card.due_wall)}</p>` : nothing}
-      ${going ? html`${alarmStrip(view)}${leftOffStrip(view)}` : nothing}
+      ${going ? html`${foundBox(view)}${alarmStrip(view)}${leftOffStrip(view)}` : nothing}
       ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state).toLowerCase()}.</strong> ${record.closed.words}</p>` : nothing}
       ${card.phone ? ringButton(card.phone, "Call") : html`<p class="soft">No phone number was given.</p>`}
       ${lateBit((late) => late.homeRest(stage, view), html`<p class="soft">Earlier visits and the call are being read from this phone.</p>`)}
@@ -31,7 +32,7 @@ function wayIn(stage: Stage, view: JobView): TemplateResult {
   const job = view.card.job_id;
   if (view.card.state === "cancelled") return html`<p class="strip"><strong>Cancelled: nobody goes.</strong> ${view.record.cancelled?.why}</p>`;
   if (view.card.state === "closed") return html`<a class="button wide tall" href=${jobHref(job, "record")}>The record</a>`;
-  if (view.card.state === "open" && view.danger[0]?.stops) return html`<a class="button wide tall" data-kind="bad" data-stop href=${jobHref(job, "walk")}>Stop: what to do now</a>`; // nothing that invites to go on
+  if (view.card.state === "open" && (view.danger[0]?.stops || view.advice?.gate.state === "stopped")) return html`<a class="button wide tall" data-kind="bad" data-stop href=${jobHref(job, "walk")}>Stop: what to do now</a>`; // nothing that invites to go on
   if (view.card.state === "open") return html`${lateBit((late) => late.notYet(stage, view), nothing)}<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
   if (!view.procedure) return html`<p class="strip" data-kind="bad">The list of checks for this heater is not on this phone yet. It comes by itself when there is signal.</p>`;
   return html`${lateBit((late) => late.notYet(stage, view), nothing)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;

@@ -4,14 +4,16 @@ import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref, type JobScreen } from "../router";
 import { readingWords } from "../words";
+import { foundWords } from "./found_elsewhere";
 import { lateBit } from "./later";
 import { answerWords, checkTitle, currentAnswers } from "./record_read";
 import type { Screen, Stage } from "./screen";
 
 export function stopScreen(stage: Stage, view: JobView, check: string | null, words: string): Screen {
   const job = view.card.job_id;
-  const answers = check ? currentAnswers(view.record, check) : [];
   const figure = view.record.readings.findLast((one) => one.check === check); // it may stand without an answer
+  const said = [...(check ? currentAnswers(view.record, check).map((one) => answerWords(view.procedure, check, one)) : []), ...(figure ? [readingWords(figure.value, figure.quantity)] : [])];
+  const theirs = view.elsewhere.filter((one) => one.look === check && one.stop_words === words);
   return {
     title: "Stop",
     key: `stop ${check ?? ""}`,
@@ -19,13 +21,14 @@ export function stopScreen(stage: Stage, view: JobView, check: string | null, wo
       <section class="stop-card stop" role="alert">
         <h1 tabindex="-1">Stop</h1>
         <ul class="stop-words">${sentences(words).map((line) => html`<li>${line}</li>`)}</ul>
+        ${theirs.map((one) => html`<p>${foundWords(view, one)}</p>`)}
       </section>
       ${lateBit((late) => late.stopTell(stage, view, check), nothing)}
       <div class="dock" data-stick>
         ${afterStop(view)}
-        ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>It is safe now, or a wrong tap: answer again</a>` : nothing}
+        ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>${theirs.length > 0 ? "It is safe now: look again, and answer" : "It is safe now, or a wrong tap: answer again"}</a>` : nothing}
       </div>
-      ${check ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${[...answers.map((one) => answerWords(view.procedure, check, one)), ...(figure ? [readingWords(figure.value, figure.quantity)] : [])].join("; ")}</p>` : nothing}
+      ${check && said.length > 0 ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${said.join("; ")}</p>` : nothing}
       ${savedStrip(stage, view)}`,
   };
 }

@@ -5,6 +5,7 @@ import type { Unasked } from "../generated/trade";
 import { jobHref } from "../router";
 import { clockWords } from "../words";
 import { isOver, leftWords, nowMs } from "./clock";
+import { foundStrips } from "./found_strip";
 import type { Stage } from "./screen";
 import { standsOffWords } from "./stands_off";
 import { comeOut, isUnsent, NOT_SENT, ownBelow } from "./visit_strips";
@@ -16,9 +17,10 @@ export function moreStrips(stage: Stage, view: JobView, isUnsafe: boolean): Temp
   const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
   const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, isUnsafe);
   return [
+    ...foundStrips(stage, view),
     ...unasked.map((one) => mentioned(stage, view, one)),
     ...(view.record.office_not_told ? [notTold(stage, view)] : []),
-    ...(off ? [standsOff(stage, view, off, view.danger.length === 0 && view.card.state === "open")] : []),
+    ...(off ? [standsOff(stage, view, off, view.danger.length + view.elsewhere.length === 0 && view.card.state === "open")] : []),
     ...(below ? [dueOut(stage, view, below)] : []),
     ...timers.map((timer) => running(stage, timer)),
   ];

@@ -2,7 +2,7 @@
 import { signal, type Signal } from "@preact/signals-core";
 import { addressFacts } from "../../shell/core/address_facts";
 import { dangerOf } from "../../shell/core/danger";
-import { foundAt } from "../../shell/core/elsewhere";
+import { foundAt, foundElsewhere } from "../../shell/core/elsewhere";
 import { dangersToSay } from "../../shell/core/list";
 import { CoreError, type Company, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type OwnThings, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
 
@@ -172,11 +172,11 @@ export class FakeCore implements Core {
     const all = this.events.get(jobId) ?? [];
     const own = all.filter(({ job_id }) => job_id !== null); // as in the core: what was said of the address is in no job's record
     const history = await Promise.all((this.scene.earlier[jobId] ?? []).map((job, index) => this.foldEarlier(`${jobId.slice(0, -1)}${index + 5}`, job)));
-    const others = new Map((this.scene.earlier[jobId] ?? []).map((_, index) => { const id = `${jobId.slice(0, -1)}${index + 5}`; return [id, this.events.get(id) ?? []] as const; }));
+    const others = new Map([...this.events].filter(([id]) => id !== jobId && id.slice(0, -1) === jobId.slice(0, -1))); // an address has ten ids
     const elsewhere = await foundAt({ others, knownMs: new Map() }, (events, name, more) => call(name, { procedure_hash: procedure.hash, events, ...more }));
     const facts = { ...addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others }), elsewhere };
     const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, off_before: facts.left_off, found: facts.elsewhere });
-    return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts, danger: dangerOf(procedure, record, advice),
+    return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts, elsewhere: foundElsewhere({ advice: this.engineAway ? null : advice, facts }), danger: dangerOf(procedure, record, advice),
       undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
   }
 
