@@ -125,6 +125,38 @@ test("what stands off since an earlier visit is told to the rules, with the heat
   assert.deepEqual(told.at(-1), []);
 });
 
+test("a heater that another phone put back on a word alone stands off here too, and so it does where the rules cannot be asked", async () => {
+  const server = new FakeServer();
+  const earlier = "00000000-0000-7000-8000-0000000000ec";
+  server.store(officeEvent(50, "job_booked", { complaint: "no_hot_water", complaint_words: "cold", technician_id: PERSON.id, procedure_name: "power_vent" }, earlier));
+  const left = officeEvent(51, "left_off", { what_words: "The heater", why_words: "CO", told_words: "The customer" }, earlier);
+  server.store(left);
+  const phone = await readyPhone(server);
+  const engine = phone.engine;
+  let away = false;
+  phone.engine = (question) => {
+    const { events = [] } = JSON.parse(question.args) as { events?: { id: string; kind: string; body: { words?: string } }[] };
+    if (question.name !== "fold_job") return engine(question);
+    if (away) return { id: question.id, text: JSON.stringify({ error: { code: "bad_arguments", message: "away" } }), heap_bytes: 1 };
+    const put_back = events.flatMap(({ id, kind, body }) => (kind === "put_back" ? [{ by: { event_id: id }, counts: body.words !== "ok" }] : []));
+    return { id: question.id, text: JSON.stringify({ ok: { put_back } }), heap_bytes: 1 };
+  };
+  await phone.core.openJob(JOB);
+  const off = () => phone.core.view.value?.facts.left_off.length;
+  const back = (number: number, words: string) => ({ ...officeEvent(number, "put_back", { words, left_off_ids: [left.id] }, earlier), schema: 2 });
+  server.store(back(52, "ok"));
+  await phone.core.syncNow();
+  assert.equal(off(), 1);
+  away = true;
+  server.store(back(53, "hot run held"));
+  await phone.core.syncNow();
+  assert.equal(off(), 1);
+  away = false;
+  server.store(officeEvent(54, "note", { words: "x" }, earlier));
+  await phone.core.syncNow();
+  assert.equal(off(), 0);
+});
+
 test("of two heaters left off at an earlier visit one is put back by its name, whatever the clocks say", async () => {
   const server = new FakeServer();
   const earlier = "00000000-0000-7000-8000-0000000000ed";

@@ -40,7 +40,7 @@ def tell(told: ToldJob, people: Mapping[str, PersonThen], settings: Settings) ->
     begun = told.record["state"] not in ("booked", "cancelled") or bool(told.record["opened"] or told.record["arrived"])
     sections = [
         left_off_section(told, names),
-        off_here_section(told),
+        off_here_section(told, names),
         unsafe_section(told),
         put_back_section(told, names),
         _visit_section(told, people, settings.office_phone),

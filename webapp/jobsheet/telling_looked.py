@@ -10,6 +10,7 @@ from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.beside_work import BEFORE, beside_work
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
+from webapp.sites.left_off_told import shown_back
 from webapp.sites.procedure_words import as_title, could_not, inside
 from webapp.trade.gate import gate_advice
 from webapp.trade.standing import findings_of
@@ -84,7 +85,7 @@ def _stopped(told: ToldJob) -> bool:
     """Whether the visit ended with the heater left off, or at the first looks for safety."""
     record, procedure = told.record, told.words.procedure
     left_off = record["left_off"] or (record["closed"] and record["closed"]["state"] == "left_off")
-    if left_off and (told.standing_off or not record["put_back"]):
+    if left_off and (told.standing_off or not shown_back(record)):
         return True
     gate = procedure.get("gate") if procedure else None
     return bool(procedure and gate) and gate_advice(procedure, findings_of(procedure, record))["state"] == "stopped"  # type: ignore[arg-type]

@@ -9,7 +9,7 @@ from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_words import FIRST_LOOKS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
 from webapp.sites.beside_work import last_room_co
-from webapp.sites.left_off_told import what_is_back
+from webapp.sites.left_off_told import said_back, shown_back, what_is_back
 from webapp.sites.phrases import measured
 from webapp.sites.stands_unsafe import stands_unsafe
 
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 NOT_UNTIL = "Do not use the heater until somebody licensed for this work has put this right. Ring us."
 HANDS_OFF = "Do not use it, light it or switch it on. Leave the tag where it is."
+SAID = "Said to be put back"
+SHOWS_NOTHING = "Nothing is recorded that shows it safe: it stays off"
 STAYS_OFF = "It stays off until somebody licensed for this work has put right what is named here and tried it out."
 
 
@@ -54,12 +56,20 @@ def _office_told(record: Record, *, off: bool) -> list[tuple[str, str]]:
 
 
 def _back(told: ToldJob, names: Mapping[str, str]) -> list[tuple[str, str]]:
-    here = [("Put back in service", _put_back(one, told.record, names)) for one in told.record["put_back"]]
+    here = [("Put back in service", _put_back(one, told.record, names)) for one in shown_back(told.record)]
     later = [(one, full_moment(one.at) if one.at else "at a time that is not known") for one in told.elsewhere.back]
-    return here + [
+    since_then = [
         ("Put back in service, on a later visit", f"{back.words} ({since}, noted by {back.by})")
         for back, since in later
     ]
+    return here + since_then + _said(told, names)
+
+
+def _said(told: ToldJob, names: Mapping[str, str]) -> list[tuple[str, str]]:
+    """A word alone: while the heater stands off whoever has the sheet reads that it was said, and shows nothing."""
+    if not told.standing_off and not told.off_here:
+        return []
+    return [(SAID, f"{_put_back(one, told.record, names)}. {SHOWS_NOTHING}") for one in said_back(told.record)]
 
 
 def _put_back(note: PutBackNote, record: Record, names: Mapping[str, str]) -> str:
@@ -84,11 +94,13 @@ def _left_off(note: LeftOffNote, names: Mapping[str, str], told: ToldJob) -> lis
     ]
 
 
-def off_here_section(told: ToldJob) -> Section | None:
+def off_here_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     """What another visit left off at this address, and nobody has put back: whatever this visit was about."""
     if not told.off_here:
         return None
     blocks = [Facts(_off_here(one)) for one in told.off_here]
+    if said := _said(told, names):
+        blocks.append(Facts(said))
     title = "A heater at this address was left off on another visit, and stands off"
     return Section(title, [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
 
@@ -115,7 +127,7 @@ def put_back_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     """What another visit left off and this one put back: whoever has its sheet reads that it is over, and by what."""
     if not told.put_back_here:
         return None
-    back = [("Put back in service", one["words"] + _noted(one, names)) for one in told.record["put_back"]]
+    back = [("Put back in service", one["words"] + _noted(one, names)) for one in shown_back(told.record)]
     title = "A heater that was left off on another visit is back in service since this one"
     return Section(title, [*(Facts(_off_here(one)) for one in told.put_back_here), Facts(back)])
 

@@ -16,6 +16,7 @@ from webapp.sites.event_reading import event_of
 from webapp.sites.standing_heaters import heaters_of_groups
 
 if TYPE_CHECKING:
+    from sqlalchemy import Row
     from sqlalchemy.orm import Session
 
     from webapp.models import EventRow, Job, Person, Site, StandingOff
@@ -23,6 +24,15 @@ if TYPE_CHECKING:
 
 MOST_SHOWN = 100
 PUT_BACK_SHOWN = 25
+
+
+@dataclass(frozen=True)
+class SaidBack:
+    """Somebody's word, without what shows the heater safe."""
+
+    words: str
+    by: str
+    at: datetime | None
 
 
 @dataclass(frozen=True)
@@ -46,6 +56,8 @@ class StandsOff:
     who_goes: str
     told: list[tuple[str, datetime | None]]
     """Voice calls to the office that stand recorded; none means that the office was not told."""
+    said: list[SaidBack]
+    """Words that it was put back, which show nothing and ended nothing."""
 
 
 @dataclass(frozen=True)
@@ -81,9 +93,12 @@ def read_register(session: Session) -> Register:
     heaters, waiting = heaters_of_groups(session, groups), left_off_queries.get_next_jobs(session, groups)
     people = {by["person_id"] for entry, job, _site in rows if (by := _mark(job, entry.event_id))}
     names, now = sites.get_names(session, people), datetime.now(UTC)
+    said = [row for row in left_off_queries.get_put_back_at(session, groups) if _shows_nothing(row[0], row[1])]
     return Register(
         off=[
-            _stands_off(*row, heaters.get(row.Site.group_id, []), waiting.get(row.Site.group_id), names, now)
+            _stands_off(
+                *row, heaters.get(row.Site.group_id, []), waiting.get(row.Site.group_id), names, now, _said(row, said)
+            )
             for row in rows
         ],
         count=left_off_queries.count_still_off(session) if len(rows) == MOST_SHOWN else len(rows),
@@ -131,6 +146,7 @@ def _stands_off(
     waiting: tuple[Job, str | None] | None,
     names: dict[str, str],
     now: datetime,
+    said: list[SaidBack],
 ) -> StandsOff:
     by = _mark(job, entry.event_id)
     since = _moment(by) if by else None
@@ -146,7 +162,25 @@ def _stands_off(
         next_job=waiting[0] if waiting else None,
         who_goes=(waiting[1] if waiting else None) or "nobody is going yet",
         told=[(one["who_words"], reckoned(one["told_wall"], one["by"], None)) for one in _record(job)["office_told"]],
+        said=said,
     )
+
+
+def _shows_nothing(event: EventRow, job: Job) -> bool:
+    """By the fold: of a record that an older one made, every note counts."""
+    return any(one["by"]["event_id"] == event.id and one.get("counts") is False for one in _record(job)["put_back"])
+
+
+def _said(row: Row[StandingOff, Job, Site], said: list[Row[EventRow, Job, str, str]]) -> list[SaidBack]:
+    """Of this entry: by its name, or in its own job, or later at the address where no name is said."""
+    entry, of_job, site = row
+    found = []
+    for event, job, group_id, name in said:
+        at, named = noted_at(event_of(event), event.received_at).noted, _named(event)
+        later = job.id == of_job.id or at is None or at > entry.noted_at
+        if group_id == site.group_id and (entry.event_id in named if named else later):
+            found.append(SaidBack(str(event.body.get("words", "")), name or "somebody unknown here", at))
+    return found
 
 
 def _known_since(noted: datetime | None, heard_at: datetime) -> str:
@@ -173,7 +207,8 @@ def _days(job: Job, since: datetime | None, now: datetime) -> int | None:
 
 
 def _put_back(session: Session) -> list[WasPutBack]:
-    rows = left_off_queries.get_put_back(session, PUT_BACK_SHOWN)
+    newest = left_off_queries.get_put_back(session, PUT_BACK_SHOWN)
+    rows = [row for row in newest if not _shows_nothing(row[0], row[1])]
     if not rows:
         return []
     groups = {site.group_id for _event, _job, site, _name in rows}
@@ -218,5 +253,5 @@ def _moment(by: Any) -> datetime | None:
 
 def _record(job: Job) -> Record:
     """Of a job whose row could not be made, or was made by an older fold, what is not there is empty."""
-    found: Any = {"left_off": [], "closings": [], "office_told": []} | (job.record or {})
+    found: Any = {"left_off": [], "closings": [], "office_told": [], "put_back": []} | (job.record or {})
     return cast("Record", found)

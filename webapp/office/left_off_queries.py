@@ -77,6 +77,18 @@ def get_put_back(session: Session, limit: int) -> Sequence[Row[EventRow, Job, Si
     return session.execute(found.order_by(EventRow.received_at.desc(), EventRow.id.desc()).limit(limit)).all()
 
 
+def get_put_back_at(session: Session, group_ids: Collection[str]) -> Sequence[Row[EventRow, Job, str, str]]:
+    """The same events at these addresses: with job, group of the address and who noted it, in their order."""
+    found = (
+        select(EventRow, Job, Site.group_id, Person.name)
+        .join(Job, Job.id == EventRow.job_id)
+        .join(Site, Site.id == EventRow.site_id)
+        .outerjoin(Person, Person.id == EventRow.person_id)
+        .where(EventRow.kind == PUT_BACK, Site.group_id.in_(group_ids), _stands(Job, EventRow))
+    )
+    return session.execute(found.order_by(EventRow.received_at, EventRow.id)).all()
+
+
 def get_left_off(session: Session, event_ids: Collection[str]) -> dict[str, EventRow]:
     """The events by which something was left off, by id."""
     return {row.id: row for row in session.scalars(select(EventRow).where(EventRow.id.in_(event_ids)))}

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from webapp.sites.in_service import Elsewhere
     from webapp.trade.record_types import LeftOffNote, PutBackNote, Record
 
+SAID_ONLY = "Said to be put back, without what shows it safe"
 OF_ANOTHER_VISIT = "what another visit had left off"
 
 
@@ -29,6 +30,16 @@ def what_is_back(record: Record, note: PutBackNote) -> str:
         return ""
     here = {one["by"]["event_id"]: one["what_words"] for one in record["left_off"]}
     return ", ".join(dict.fromkeys(here.get(one, OF_ANOTHER_VISIT) for one in note["left_off_ids"]))
+
+
+def shown_back(record: Record) -> list[PutBackNote]:
+    """Notes that put a heater back in service."""
+    return [note for note in record["put_back"] if note["counts"]]
+
+
+def said_back(record: Record) -> list[PutBackNote]:
+    """Notes that say so and end nothing."""
+    return [note for note in record["put_back"] if not note["counts"]]
 
 
 def _ids(record: Record) -> list[str]:

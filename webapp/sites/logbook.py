@@ -17,7 +17,7 @@ from webapp.sites.clock import (
 )
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import PHOTO_WORDS, carried_words
-from webapp.sites.left_off_told import left_off_words, standing_off, what_is_back
+from webapp.sites.left_off_told import left_off_words, said_back, shown_back, standing_off, what_is_back
 from webapp.sites.never_measured import Never
 from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import joined, measured, quoted
@@ -143,13 +143,20 @@ def read_visit(
         office_told=who_knew.office_told(record, arrived, names),
         put_back=[
             joined(what_is_back(record, note), note["words"], who_knew.by_whom(note["by"], arrived, names))
-            for note in record["put_back"]
+            for note in shown_back(record)
+        ],
+        said_back=[
+            joined(
+                what_is_back(record, note), quoted(note["words"]), who_knew.by_whom(note["by"], arrived, names, "said")
+            )
+            for note in said_back(record)
         ],
         lines=timeline(
             arrived,
             words,
             _names_told(names) if from_file else names,
             {entry["by"]["event_id"] for f in clashes for entry in f["entries"]},
+            {note["by"]["event_id"] for note in said_back(record)},
         ),
     )
 

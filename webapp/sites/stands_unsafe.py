@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from webapp.sites.left_off_told import shown_back
 from webapp.trade.closing import put_right_first
 from webapp.trade.findings import last_said
 from webapp.trade.standing import findings_of
@@ -22,7 +23,7 @@ def stands_unsafe(procedure: Procedure | None, record: Record) -> list[Found]:
     Empty where a heater was left off: that is said itself, and louder.
     """
     off = record["left_off"] or (record["closed"] and record["closed"]["state"] == "left_off")
-    if procedure is None or off or record["put_back"]:
+    if procedure is None or off or shown_back(record):
         return []
     raw = findings_of(procedure, record)
     return [

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from webapp.sites.clock import local, noted_at
 from webapp.sites.event_words import sentence
+from webapp.sites.left_off_told import SAID_ONLY
 from webapp.sites.visit import Line, LineGroup
 from webapp.trade.envelope import live_events, take_in
 
@@ -30,9 +31,16 @@ class Arrived:
 
 
 def timeline(
-    arrived: list[Arrived], words: ProcedureWords, names: dict[str, str], contradicted: Collection[str] = ()
+    arrived: list[Arrived],
+    words: ProcedureWords,
+    names: dict[str, str],
+    contradicted: Collection[str] = (),
+    said_only: Collection[str] = (),
 ) -> list[Line]:
-    """Every event as a line, newest first by fold order. `contradicted` are the ids of answers that clash."""
+    """Every event as a line, newest first by fold order.
+
+    `contradicted`: the ids of answers that clash. `said_only`: of words that a heater was put back, which end nothing.
+    """
     ordered, _unreadable = take_in([one.event for one in arrived])
     when = {one.event["id"]: one.received_at for one in arrived}
     live_ids = {event["id"] for event in live_events(ordered)}
@@ -48,7 +56,7 @@ def timeline(
                 kind=event["kind"],
                 who=names.get(event["person_id"], SOMEBODY),
                 noted=noted_at(event, when.get(event["id"])),
-                title=title,
+                title=SAID_ONLY if event["id"] in said_only else title,
                 said=said,
                 detail=detail,
                 struck=struck.get(event["id"], ""),

@@ -1,5 +1,5 @@
 /** What the address says beside its histories: its heaters, what was left off there, how to get in. Wall time is for display only. */
-import type { AddressFacts, KnownHeater } from "../core_types";
+import type { AddressFacts, KnownHeater, Record_ } from "../core_types";
 import { live, text } from "./cards";
 import type { EventEnvelope } from "./schema";
 
@@ -11,13 +11,28 @@ interface Events {
   others: Map<string, EventEnvelope[]>;
 }
 
-export function addressFacts({ own, site, others }: Events): AddressFacts {
+/** Notes that a heater was put back which end nothing, by the rules' own fold (`counts`): few visits have one. In doubt, all of that visit. */
+export async function saidOnly({ own, others }: Pick<Events, "own" | "others">, fold: (events: EventEnvelope[]) => Promise<Record_>): Promise<Set<string>> {
+  const idle = new Set<string>();
+  for (const events of [own, ...others.values()]) {
+    const backs = live(events).filter(({ kind }) => kind === "put_back");
+    if (backs.length === 0) continue;
+    const record = await fold(events).catch(() => null);
+    const said = record ? (record.put_back ?? []).flatMap((one) => (one.counts === false ? [one.by.event_id] : [])) : backs.map(({ id }) => id);
+    said.forEach((id) => idle.add(id));
+  }
+  return idle;
+}
+
+/** `idle`: events that say nothing here. */
+export function addressFacts({ own, site, others }: Events, idle: ReadonlySet<string>): AddressFacts {
+  const told = (events: EventEnvelope[]): EventEnvelope[] => live(events).filter(({ id }) => !idle.has(id));
   const atSite = live(site);
   const elsewhere = [...others.values()].flatMap(live);
   const all = [...elsewhere, ...live(own), ...atSite].sort(byWall);
   return {
     heaters: heatersOf(all.filter(({ kind }) => kind === "appliance_described")),
-    left_off: leftOffOf([...others.values()].map(live), live(own).filter((event) => namedBy(event) === null)),
+    left_off: leftOffOf([...others.values()].map(told), told(own).filter((event) => namedBy(event) === null)),
     access_words: text(atSite.findLast(({ kind }) => kind === "address_given"), "access_words"),
   };
 }

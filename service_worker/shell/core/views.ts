@@ -2,7 +2,7 @@
 import { CoreError, type AddressFacts, type Danger, type Draft, type HistoryEntry, type JobView, type Procedure, type Record_, type WalkAdvice } from "../core_types";
 import { BUILD } from "../generated/shell_assets";
 import { readAddress, stampOf, type Address } from "./address";
-import { addressFacts, NO_FACTS } from "./address_facts";
+import { addressFacts, NO_FACTS, saidOnly } from "./address_facts";
 import { cardOf, isBegun, live, text } from "./cards";
 import type { Context } from "./context";
 import { dangerOf } from "./danger";
@@ -51,7 +51,8 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
     context.log.error("elsewhere_not_read", error); // what was known of it stays; this job's own record must not wait
     return row.facts?.elsewhere ?? [];
   });
-  const facts = { ...addressFacts(address), elsewhere };
+  const idle = await saidOnly(address, (events) => context.engine.call<Record_>("fold_job", { events }));
+  const facts = { ...addressFacts(address, idle), elsewhere };
   const same = fresh && JSON.stringify(advisedUpon(facts)) === JSON.stringify(advisedUpon(row.facts));
   const folded = same ? {} : { ...(await step(context, address.own, procedure, facts)), folded: row.touched, folded_by: BUILD };
   const history = await histories(context, address).catch((error: unknown) => {

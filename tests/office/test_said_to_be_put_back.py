@@ -1,0 +1,76 @@
+"""A word that a heater was put back, as an older phone took it, ends nothing: every page says that it was said."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.office.conftest import Desk
+from tests.office.test_heaters_off import left_off, lists
+from tests.office.test_told_where_it_is_decided import row_of
+from tests.sites.stories import HELD
+from webapp.jobsheet.telling_off import SHOWS_NOTHING
+from webapp.sites.left_off_told import SAID_ONLY
+
+OK = ("put_back", {"words": "ok"})
+
+
+def said_at_a_second_visit(desk: Desk) -> tuple[str, str, str]:
+    """As the first tap of a later visit; then a part is waited for."""
+    site, first = left_off(desk)
+    second = desk.story.book(site)
+    desk.story.open(site, second)
+    desk.story.walk(site, second, OK)
+    desk.story.walk(site, second, ("job_closed", {"state": "waiting_part"}))
+    return site, first, second
+
+
+def test_the_register_keeps_it_and_says_who_said_so(desk: Desk) -> None:
+    _site, _first, second = said_at_a_second_visit(desk)
+    off, back = lists(desk)
+    assert "1 stands off" in off
+    assert "Said to be put back by Tom Torch, " in off
+    assert ": “ok”, without what shows it safe." in off
+    assert back == ""
+    assert f"/jobs/{second}" not in desk.client.get("/heaters-off").text
+
+
+@pytest.mark.parametrize("of_its_own", [True, False])
+def test_job_page_address_page_and_sheet_do_not_call_it_back_in_service(desk: Desk, of_its_own: bool) -> None:
+    if of_its_own:
+        site, job = left_off(desk, "12 Mill Lane", 4, OK)
+    else:
+        site, _first, job = said_at_a_second_visit(desk)
+    for page in (desk.read(f"/jobs/{job}"), desk.read(f"/addresses/{site}")):
+        assert f"{SAID_ONLY}: “ok” · said by Tom Torch, " in page
+        assert "Put back in service:" not in page
+        assert "Was left off, is back in service" not in page
+        assert "This one is back in service" not in page
+    sheet = desk.read(f"/jobs/{job}/sheet")
+    assert "Do not use it, light it or switch it on." in sheet
+    assert "Said to be put back ok (" in sheet
+    assert SHOWS_NOTHING in sheet
+    assert "is back in service" not in sheet
+
+
+def test_the_list_of_jobs_says_that_it_stands_off(desk: Desk) -> None:
+    said_at_a_second_visit(desk)
+    assert "a heater stands off here" in row_of(desk, "12 Mill Lane", "/jobs?show=closed")
+
+
+def test_shown_safe_later_it_is_back_and_the_word_is_kept_in_the_record_alone(desk: Desk) -> None:
+    site, first, second = said_at_a_second_visit(desk)
+    desk.story.walk(site, second, HELD, ("put_back", {"words": "vent made new"}))
+    off, back = lists(desk)
+    assert "No heater stands off." in off
+    assert "vent made new" in back
+    assert "ok" not in back.split()
+    for job in (first, second):
+        assert "Said to be put back" not in desk.read(f"/jobs/{job}/sheet")
+        assert "Do not use it" not in desk.read(f"/jobs/{job}/sheet")
+    assert SAID_ONLY in desk.read(f"/jobs/{second}")
+
+
+def test_the_office_may_note_what_somebody_else_put_right(desk: Desk) -> None:
+    _site, first, _second = said_at_a_second_visit(desk)
+    desk.send(f"/jobs/{first}", f"/jobs/{first}/put-back", words="the maker's man, hot run on Tuesday")
+    assert "No heater stands off." in lists(desk)[0]
