@@ -98,6 +98,29 @@ def test_no_repair_lets_the_burner_run_while_what_stops_the_visit_stands(name, b
             assert not may_fire["ok"], (check["id"], outcome["id"])
 
 
+@pytest.mark.parametrize("name", list_procedures())
+def test_nothing_that_stops_the_visit_is_lifted_by_a_repair_a_run_or_an_arrival(name, both):
+    procedure = compiled(name)
+    after = [
+        event(81, "repair_made", {"action": "other"}),
+        event(82, "proof_run", {"passed": True, "minutes": 30, "restarts": 3, "looks_done": [], "co_room_ppm": 0}),
+        event(83, "arrived", {}),
+    ]
+    for check in procedure["checks"]:
+        for outcome in check["outcomes"]:
+            if outcome["stop_words"] is None:
+                continue
+            for until in range(1, len(after) + 1):
+                found = [*all_in_order(procedure), answered(80, check["id"], outcome["id"]), *after[:until]]
+                advice = both("step", {"procedure": procedure, "events": found})["ok"]["advice"]
+                offers = both("close_states", {"procedure": procedure, "events": found})["ok"]
+                where = (check["id"], outcome["id"], until)
+                assert advice["gate"]["state"] != "passed", where
+                assert not advice["may_fire"]["ok"], where
+                running = ("proven", "not_proven", "not_seen_today")
+                assert [one["state"] for one in offers if one["offered"] and one["state"] in running] == [], where
+
+
 def test_a_smell_that_stays_after_the_wait_ends_the_visit(both):
     procedure = compiled("standing_pilot")
     advice = both("step", {"procedure": procedure, "events": [answered(2, "gas_cleared", "smell_stays")]})["ok"]

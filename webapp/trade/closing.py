@@ -149,7 +149,11 @@ def _stands_off(record: Record, *, off_here: bool) -> str | None:
 
 
 def _not_so(procedure: Procedure, record: Record, state: str) -> str | None:
-    """What the record bears no such end with."""
+    """What the record bears no such end with; what stops a visit bears none, also where it is not unsafe in itself."""
+    raw = findings_of(procedure, record)
+    stopped = put_right_first(procedure, record, raw, standing(procedure, record, raw))
+    if stopped:
+        return "Still missing: " + "; ".join([need["words"] for need in stopped]) + "."
     if state == "proven":
         return _unproven(procedure, record)
     if state == "not_proven":
