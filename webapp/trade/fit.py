@@ -26,13 +26,11 @@ def fit_of(tables: Tables, used: list[Evidence], p: list[float], best: int) -> F
     surprise = mean = variance = 0.0
     worst: list[tuple[int, str]] = []
     for one in used:
-        rows = tables.rows[one["check"]]
-        expected = tables.self_info[one["check"]][best]
-        got = log(rows[one["outcome"]][best])
-        square = sum([row[best] * log(row[best]) * log(row[best]) for row in _in_order_of(tables, one["check"])])
+        expected = tables.info[one["check"]][best]
+        got = log(tables.rows[one["check"]][one["outcome"]][best])
         surprise += got
         mean += expected
-        variance += square - expected * expected
+        variance += tables.spread[one["check"]][best]
         worst.append((in_steps(got - expected), one["check"]))
     z = (surprise - mean) / sqrt(variance) if variance > 1e-9 else 0.0
     strained = z < STRAINED_Z
@@ -43,7 +41,3 @@ def fit_of(tables: Tables, used: list[Evidence], p: list[float], best: int) -> F
         "none_p": p[-1],
         "look_again": [check for _gap, check in worst[:2]] if strained else [],
     }
-
-
-def _in_order_of(tables: Tables, check_id: str) -> list[list[float]]:
-    return [tables.rows[check_id][outcome["id"]] for outcome in tables.check[check_id]["outcomes"]]

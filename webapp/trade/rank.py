@@ -6,13 +6,14 @@ from math import log
 from typing import TYPE_CHECKING
 
 from .fit import fit_of
-from .ordering import in_order, in_steps
 from .tables import tables_of
+from .voices import voice_of
 
 if TYPE_CHECKING:
     from .advice_types import Evidence, RankedCause, Ranking
     from .procedure_types import Procedure
     from .tables import Tables
+    from .voices import Voice
 
 # Checks are not quite independent, so a screen never says more than this until a proof run has passed (expert guess).
 SHOWN_CAP = 0.95
@@ -24,10 +25,8 @@ FAILED_PROOF_OTHER = 0.9
 LIKELY_P = 0.5
 RULED_OUT_P = 0.02
 RULED_OUT_RATIO = 0.2
-# How loudly an outcome must speak (log of likelihood over average) to be named as the reason (expert guesses).
-SPEAKS_AGAINST = -0.5
-SPEAKS_FOR = 0.25
-SPEAKS_AT_ALL = 0.7
+# After so many outcomes the weights are made to sum to 1 again: 0.005 to the power of 40 is 1e-92, far from no number.
+MANY = 40
 LN_2 = 0.6931471805599453
 
 
@@ -46,11 +45,15 @@ def rank(
     used, ignored = _usable(tables, evidence)
     p = posterior(procedure, used, failed or [])
     causes = procedure["causes"]
-    by_p = in_order(list(range(len(causes))), key=lambda h: (-p[h], causes[h]["id"]))
+    by_p = [(-p[h], causes[h]["id"], h) for h in range(len(causes))]
+    by_p.sort()  # the id makes every key unique
+    voices = [voice_of(tables, one["check"], one["outcome"]) for one in used]
+    states = _states(tables, voices, p, failed or [])
+    by = _moved_by(voices, used, states)
     return {
-        "causes": [_ranked(tables, used, p, h, failed or [], proven) for h in by_p],
+        "causes": [_ranked(causes[h]["id"], p[h], states[h], by[h], proven) for _p, _id, h in by_p],
         "entropy_bits": entropy_bits(p),
-        "fit": fit_of(tables, used, p, by_p[0]),
+        "fit": fit_of(tables, used, p, by_p[0][2]),
         "used": used,
         "ignored": ignored,
     }
@@ -63,10 +66,12 @@ def posterior(procedure: Procedure, used: list[Evidence], failed: list[str]) -> 
     Source: Bayes' rule with independent findings; priors, rows and the weights of a failed proof are expert guesses.
     """
     tables = tables_of(procedure)
-    p = tables.prior
-    for one in used:
-        row = tables.rows[one["check"]][one["outcome"]]
-        p = _normal([p[h] * row[h] for h in range(len(p))])
+    p = list(tables.prior)
+    for first in range(0, len(used), MANY):
+        for one in used[first : first + MANY]:
+            for h, times in voice_of(tables, one["check"], one["outcome"]).times:
+                p[h] *= times
+        p = _normal(p)
     for cause_id in failed:
         same = [cause["id"] == cause_id for cause in procedure["causes"]]
         if True in same:
@@ -100,52 +105,40 @@ def _usable(tables: Tables, evidence: list[Evidence]) -> tuple[list[Evidence], l
     return used, ignored
 
 
-def _ranked(
-    tables: Tables, used: list[Evidence], p: list[float], h: int, failed: list[str], proven: str | None
-) -> RankedCause:
-    cause = tables.procedure["causes"][h]
-    state = "possible"
-    if p[h] >= LIKELY_P:
-        state = "likely"
-    elif p[h] < RULED_OUT_P and p[h] <= RULED_OUT_RATIO * cause["prior"]:
-        state = "ruled_out" if _left_by_its_own(tables, used, h, failed) <= RULED_OUT_RATIO else "possible"
-    shown = p[h] if proven == cause["id"] else min(p[h], SHOWN_CAP)
-    by = _moved_by(tables, used, h, state)
-    return {"cause": cause["id"], "p": p[h], "p_shown": shown, "state": state, "by": by}  # type: ignore[typeddict-item]
+def _states(tables: Tables, voices: list[Voice], p: list[float], failed: list[str]) -> list[str]:
+    left = _left_by_their_own(tables, voices, failed)
+    states = []
+    for h in range(len(p)):
+        out = p[h] < RULED_OUT_P and p[h] <= RULED_OUT_RATIO * tables.prior[h] and left[h] <= RULED_OUT_RATIO
+        states.append("likely" if p[h] >= LIKELY_P else "ruled_out" if out else "possible")
+    return states
 
 
-def _moved_by(tables: Tables, used: list[Evidence], h: int, state: str) -> list[Evidence]:
+def _left_by_their_own(tables: Tables, voices: list[Voice], failed: list[str]) -> list[float]:
+    """What the findings that speak against a cause leave of it, beside the one in the middle. 1 where none does."""
+    left = [FAILED_PROOF_SAME if cause["id"] in failed else 1.0 for cause in tables.procedure["causes"]]
+    for voice in voices:
+        for h, ratio in voice.leaves:
+            left[h] *= ratio
+    return left
+
+
+def _moved_by(voices: list[Voice], used: list[Evidence], states: list[str]) -> list[list[Evidence]]:
     """Up to three outcomes that spoke loudest: against a cause ruled out, for a likely one, either way for the rest."""
-    loud: list[tuple[int, int]] = []
+    loud: list[list[tuple[int, int]]] = [[] for _state in states]
     for position in range(len(used)):
-        check, outcome = used[position]["check"], used[position]["outcome"]
-        weight = log(tables.rows[check][outcome][h] / tables.average[check][outcome])
-        if state == "ruled_out":
-            weight = _against_most(tables, used[position], h)
-            speaks = weight < SPEAKS_AGAINST
-        elif state == "likely":
-            speaks = weight > SPEAKS_FOR
-        else:
-            speaks = abs(weight) > SPEAKS_AT_ALL
-        if speaks:
-            loud.append((-in_steps(abs(weight)), position))
-    loud.sort()
-    return [used[position] for _weight, position in loud[:3]]
+        for state in ("possible", "likely", "ruled_out"):
+            for h, loudness in voices[position].loud[state]:
+                if states[h] == state:
+                    loud[h].append((loudness, position))
+    for one in loud:
+        one.sort()
+    return [[used[position] for _loudness, position in one[:3]] for one in loud]
 
 
-def _left_by_its_own(tables: Tables, used: list[Evidence], h: int, failed: list[str]) -> float:
-    """What the findings that speak against this cause leave of it, beside the one in the middle. 1 where none does."""
-    left = 1.0
-    for one in used:
-        row, typical = tables.rows[one["check"]][one["outcome"]][h], tables.typical[one["check"]][one["outcome"]]
-        if row < typical:
-            left *= row / typical
-    return left * FAILED_PROOF_SAME if tables.procedure["causes"][h]["id"] in failed else left
-
-
-def _against_most(tables: Tables, one: Evidence, h: int) -> float:
-    """How loudly it speaks for this cause beside the one in the middle: under 0 it speaks against it."""
-    return log(tables.rows[one["check"]][one["outcome"]][h] / tables.typical[one["check"]][one["outcome"]])
+def _ranked(cause: str, p: float, state: str, by: list[Evidence], proven: str | None) -> RankedCause:
+    shown = p if proven == cause else min(p, SHOWN_CAP)
+    return {"cause": cause, "p": p, "p_shown": shown, "state": state, "by": by}  # type: ignore[typeddict-item]
 
 
 def _normal(weights: list[float]) -> list[float]:

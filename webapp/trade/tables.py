@@ -5,10 +5,11 @@ from __future__ import annotations
 from math import log
 from typing import TYPE_CHECKING
 
-from .ordering import in_order
-
 if TYPE_CHECKING:
     from .procedure_types import Check, Procedure
+    from .voices import Voice
+
+    Line = tuple[float, list[tuple[int, float]]]
 
 # No likelihood is taken to be smaller: one wrong tap must not kill a cause (expert guess: 0.5 to 1 %).
 FLOOR = 0.005
@@ -20,8 +21,10 @@ class Tables:
     """Numbers of one procedure, in its order of causes.
 
     `rows[check][outcome][h]`: P(outcome | cause h), floored, summing to one. `average[check][outcome]`: the same over
-    the priors; `typical`: of the cause in the middle. `self_info[check][h]`: sum over outcomes of row log row.
-    `repair_minutes[h]`: of the cause's first repair, null where it has none.
+    the priors; `typical`: of the cause in the middle. `info[check][h]`: sum over outcomes of row log row; `spread`: the
+    variance of log row. `chances[check]` and `told[check]`: rows and info again, as lines for `mean_over`.
+    `voices[check][outcome]`: as `voice_of` fills it. `repair_minutes[h]`: of the cause's first repair, null where it
+    has none.
     """
 
     def __init__(self, procedure: Procedure) -> None:
@@ -32,7 +35,11 @@ class Tables:
         self.rows: dict[str, dict[str, list[float]]] = {}
         self.average: dict[str, dict[str, float]] = {}
         self.typical: dict[str, dict[str, float]] = {}
-        self.self_info: dict[str, list[float]] = {}
+        self.info: dict[str, list[float]] = {}
+        self.spread: dict[str, list[float]] = {}
+        self.chances: dict[str, list[Line]] = {}
+        self.told: dict[str, Line] = {}
+        self.voices: dict[str, dict[str, Voice]] = {}
         for check in procedure["checks"]:
             self._take(check)
         minutes = {repair["id"]: repair["minutes"] for repair in procedure["repairs"]}
@@ -46,12 +53,33 @@ class Tables:
         floored = [[max(one, FLOOR) for one in check["rows"][outcome]] for outcome in ids]
         totals = [sum([row[h] for row in floored]) for h in causes]
         rows = [[row[h] / totals[h] for h in causes] for row in floored]
+        logs = [[log(one) for one in row] for row in rows]
+        info = [sum([rows[n][h] * logs[n][h] for n in range(len(ids))]) for h in causes]
+        square = [sum([rows[n][h] * logs[n][h] * logs[n][h] for n in range(len(ids))]) for h in causes]
+        lines = [line_of(row) for row in rows]
         self.rows[check["id"]] = {ids[n]: rows[n] for n in range(len(ids))}
         self.average[check["id"]] = {ids[n]: sum([self.prior[h] * rows[n][h] for h in causes]) for n in range(len(ids))}
-        self.typical[check["id"]] = {
-            ids[n]: in_order(rows[n], key=lambda one: one)[len(causes) // 2] for n in range(len(ids))
-        }
-        self.self_info[check["id"]] = [sum([row[h] * log(row[h]) for row in rows]) for h in causes]
+        self.typical[check["id"]] = {ids[n]: lines[n][0] for n in range(len(ids))}
+        self.info[check["id"]] = info
+        self.spread[check["id"]] = [square[h] - info[h] * info[h] for h in causes]
+        self.chances[check["id"]] = lines
+        self.told[check["id"]] = line_of(info)
+
+
+def line_of(row: list[float]) -> Line:
+    """A row as the value in its middle, and by how much each cause that has another one differs."""
+    by_size = list(row)
+    by_size.sort()
+    usual = by_size[len(row) // 2]
+    return usual, [(h, row[h] - usual) for h in range(len(row)) if row[h] != usual]
+
+
+def mean_over(p: list[float], line: Line) -> float:
+    """Sum of p[h] row[h], for a `p` that sums to one: most causes share one value, and only the others are visited."""
+    mean, others = line
+    for h, more in others:
+        mean += p[h] * more
+    return mean
 
 
 def tables_of(procedure: Procedure) -> Tables:

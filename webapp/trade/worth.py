@@ -6,6 +6,7 @@ from math import log
 from typing import TYPE_CHECKING
 
 from .rank import LN_2
+from .tables import mean_over
 
 if TYPE_CHECKING:
     from .procedure_types import Check
@@ -19,9 +20,9 @@ def bits(tables: Tables, check: Check, p: list[float]) -> float:
     Range: 0 to log2(number of outcomes). Example: a check whose rows are flat tells 0.
     Source: mutual information, Cover & Thomas, Elements of Information Theory, 2.3-2.4 (from memory).
     """
-    told = _dot(p, tables.self_info[check["id"]])
-    for row in _rows(tables, check):
-        chance = _dot(p, row)
+    told = mean_over(p, tables.told[check["id"]])
+    for line in tables.chances[check["id"]]:
+        chance = mean_over(p, line)
         told -= chance * log(chance)
     return max(told, 0.0) / LN_2
 
@@ -44,8 +45,10 @@ def first_repair(tables: Tables, p: list[float]) -> int | None:
 def minutes_if_asked(tables: Tables, check: Check, p: list[float]) -> float:
     """ECO: the check's minutes, then repairing with what it told. Source: as above."""
     expected = check["minutes"]
-    for row in _rows(tables, check):
-        chance = _dot(p, row)
+    rows, lines = tables.rows[check["id"]], tables.chances[check["id"]]
+    for position in range(len(lines)):
+        row = rows[check["outcomes"][position]["id"]]
+        chance = mean_over(p, lines[position])
         expected += chance * repair_minutes_expected(tables, [p[h] * row[h] / chance for h in range(len(p))])
     return expected
 
@@ -69,15 +72,3 @@ def _plan(tables: Tables, p: list[float]) -> tuple[float, int | None]:
         if spent >= best:
             break
     return best, first
-
-
-def _rows(tables: Tables, check: Check) -> list[list[float]]:
-    rows = tables.rows[check["id"]]
-    return [rows[outcome["id"]] for outcome in check["outcomes"]]
-
-
-def _dot(one: list[float], other: list[float]) -> float:
-    total = 0.0
-    for position in range(len(one)):
-        total += one[position] * other[position]
-    return total
