@@ -11,9 +11,12 @@ from webapp.invent.chance import stream
 from webapp.invent.makers import make_model
 from webapp.invent.readings import reading_value, vent_survey
 from webapp.procedures import compiled
+from webapp.trade.millivolts import millivolt_outcome
 from webapp.trade.readings import co_outcome, limit_outcome, run_outcome, suction_outcome
 
-CHECKS: dict[str, Any] = {check["id"]: check for check in compiled("power_vent")["checks"]}
+CHECKS: dict[str, Any] = {
+    check["id"]: check for name in ("standing_pilot", "power_vent") for check in compiled(name)["checks"]
+}
 TRIES = 60
 
 
@@ -56,6 +59,34 @@ def test_room_co_reads_as_its_outcome(outcome: str) -> None:
         ppm = value("co_room", outcome, "co_room_ppm", number)
         assert ppm is not None
         assert co_outcome(ppm, "code_appendix")["outcome"] == outcome
+
+
+@pytest.mark.parametrize(
+    ("check", "outcome"),
+    [
+        (check, outcome)
+        for check, outcomes in {
+            "couple_open": ("enough", "low", "none"),
+            "couple_closed": ("enough", "low", "high_but_drops"),
+            "pile_open": ("enough", "low", "none"),
+            "pile_loaded": ("enough", "low", "lost_on_the_way"),
+            "drop_out": ("in_time", "too_slow", "drops_early"),
+            "tco_continuity": ("closed", "poor", "open"),
+            "eco_continuity": ("closed", "poor", "open"),
+        }.items()
+        for outcome in outcomes
+    ],
+)
+def test_millivolts_and_cut_outs_read_as_their_outcome(check: str, outcome: str) -> None:
+    rule = "cutoff_outcome" if check.endswith("_continuity") else f"{check}_outcome"
+    watched: Any = [{"check": "relight_watch", "outcome": "wont_hold" if outcome == "high_but_drops" else "runs"}]
+    for number in range(TRIES):
+        figures = {
+            spec["quantity"]: value(check, outcome, spec["quantity"], number) for spec in CHECKS[check]["readings"]
+        }
+        figures["leads_ohm"] = value("leads_beep", "beep", "leads_ohm", number)
+        figures.setdefault("couple_open_mv", value("couple_open", "enough", "couple_open_mv", number))
+        assert millivolt_outcome(rule, figures, watched)["outcome"] == outcome, figures
 
 
 @pytest.mark.parametrize("over", [False, True])

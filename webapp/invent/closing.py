@@ -6,10 +6,10 @@ import random
 from datetime import datetime, timedelta
 from typing import Any
 
-from webapp.invent.chance import between, pick, whole
+from webapp.invent.chance import pick, whole
+from webapp.invent.hot_run import hot_run
 from webapp.invent.makers import Model
 from webapp.invent.plan import Visit
-from webapp.invent.readings import hot_suction_in_wc
 from webapp.invent.scribe import Scribe, wall
 from webapp.invent.words import (
     DECLINED,
@@ -74,7 +74,7 @@ def close_visit(
     *,
     at: datetime,
     model: Model,
-    suction_before_in_wc: float | None,
+    before: dict[str, float],
 ) -> None:
     """The hot run where something was repaired, a note now and then, and the close."""
     state: str = visit.ending
@@ -93,28 +93,9 @@ def close_visit(
         scribe.write(told, "office_told", {"told_wall": wall(told), "who_words": OFFICE_TOLD})
     if state in ("repaired", "replaced"):
         proven = rng.random() < PROVEN_SHARE
-        scribe.write(
-            at - timedelta(minutes=1), "proof_run", _proof(rng, procedure, model, suction_before_in_wc, passed=proven)
-        )
+        run, schema = hot_run(rng, procedure, visit.named, model, before, passed=proven)
+        scribe.write(at - timedelta(minutes=1), "proof_run", run, schema=schema)
         state = state if state == "replaced" else "proven" if proven else "not_proven"
     body = {"state": state}
     words_of_state = NOT_PROVEN if state == "not_proven" else _WORDS_OF_STATE.get(state)
     scribe.write(at, "job_closed", body | ({"words": words_of_state} if words_of_state else {}))
-
-
-def _proof(
-    rng: random.Random, procedure: dict[str, Any], model: Model, before_in_wc: float | None, *, passed: bool
-) -> dict[str, Any]:
-    looks = [look["id"] for look in procedure["closing_looks"]]
-    body: dict[str, Any] = {
-        "passed": passed,
-        "minutes": float(whole(rng, 10, 25)),
-        "restarts": whole(rng, 1, 3) if passed else whole(rng, 0, 2),
-        "looks_done": looks if passed else looks[: len(looks) // 2],
-    }
-    if model.input_btu_h is not None:
-        body["co_room_ppm"] = round(between(rng, 0, 3), 0)
-    if before_in_wc is not None:
-        body["suction_before_in_wc"] = before_in_wc
-        body["suction_hot_in_wc"] = hot_suction_in_wc(rng, model, holds=passed)
-    return body

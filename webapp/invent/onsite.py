@@ -11,16 +11,19 @@ from webapp.invent.closing import action_of, close_visit, name_and_repair
 from webapp.invent.company import Member
 from webapp.invent.convicting import read_before_changing
 from webapp.invent.drawings import SUBJECT_OF_CHECK
+from webapp.invent.looked_again import look_again
 from webapp.invent.makers import meaning_words
 from webapp.invent.phases import phase_of
 from webapp.invent.plan import Visit
 from webapp.invent.readings import reading_value, vent_survey
+from webapp.invent.safe import safe_outcomes
 from webapp.invent.scribe import Scribe
 from webapp.invent.stage import Stage, Written, model_at
 from webapp.invent.walking import Step, walk
 from webapp.invent.words import ARRIVED, HUNCH, SECOND_LOOK
 
 SECOND_PERSON_SHARE = 0.05
+REPAIR_NOTED_S = 90
 PHOTO_SHARE = 0.35
 
 
@@ -35,7 +38,8 @@ class OnSite:
         self._now = stage.at(visit.opened_day)
         self._closes = stage.at(visit.closed_day)
         self._pressure_tap = False
-        self._suction_in_wc: float | None = None
+        self._before: dict[str, float] = {}
+        """What was read before the repair, by quantity."""
 
     def run(self, *, describe: bool) -> None:
         """All that the technician writes, up to the end of the story; `describe`: nobody has noted the heater yet."""
@@ -44,7 +48,15 @@ class OnSite:
         # what a phone knows of the address: its address_given
         self._scribe.begin(self._technician, min(signal_back, self._stage.until), site_lamport=1)
         self._open(describe=describe)
-        steps = walk(rng, self._procedure, visit.cause, self._stage.order, unsafe=visit.ending == "left_off")
+        repairs = action_of(self._procedure, visit) is not None
+        steps = walk(
+            rng,
+            self._procedure,
+            visit.cause,
+            self._stage.order,
+            unsafe=visit.ending == "left_off",
+            only_safe=not repairs,
+        )
         steps += read_before_changing(rng, self._procedure, visit.cause, action_of(self._procedure, visit), steps)
         minutes = (self._closes - self._now).total_seconds() / 60
         tick = timedelta(minutes=minutes / (len(steps) + 4))
@@ -57,6 +69,9 @@ class OnSite:
         lines = [(step.check["id"], step.outcome) for step in steps]
         first = self._stage.first_of_ranking(self._procedure, lines) if visit.ending != "left_off" else None
         name_and_repair(self._scribe, rng, self._procedure, visit, at=self._now, first=first)
+        self._now += timedelta(seconds=REPAIR_NOTED_S)
+        for step in look_again(self._procedure, steps) if repairs else ():
+            self._step(step)
         if self._closes > self._stage.until:
             self._written.state = "open"
             return
@@ -67,7 +82,7 @@ class OnSite:
             visit,
             at=self._closes,
             model=self._model,
-            suction_before_in_wc=self._suction_in_wc,
+            before=self._before,
         )
         self._written.state = "closed"
         if rng.random() < SECOND_PERSON_SHARE:
@@ -132,8 +147,7 @@ class OnSite:
             at = (check["id"], outcome)
             value = reading_value(self._rng, spec, at, self._model, pressure_tap=self._pressure_tap)
             if value is not None:
-                if at[0] == "suction_at_switch":
-                    self._suction_in_wc = value
+                self._before[spec["quantity"]] = value
                 body = {"check": check["id"], "quantity": spec["quantity"], "value": value}
                 self._write("reading_taken", body | {key: spec[key] for key in ("place", "state") if spec.get(key)})
 
@@ -173,7 +187,7 @@ class OnSite:
         if not others or not seen:
             return
         rng, step = self._rng, pick(self._rng, seen)
-        otherwise = [o["id"] for o in step.check["outcomes"] if o["id"] != step.outcome and not o.get("stop_words")]
+        otherwise = [outcome for outcome in safe_outcomes(self._procedure, step.check) if outcome != step.outcome]
         if not otherwise:
             return
         self._scribe.begin(

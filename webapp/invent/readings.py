@@ -70,6 +70,51 @@ _RANGES: dict[tuple[str, str], dict[str, Range | None]] = {
     ("flue_gas", "co_high_or_o2_low"): {
         "flue_o2_percent": (0.8, 2.6), "co_air_free_ppm": (260, 1_400), "stack_temp_f": (340, 460),
     },
+    ("terminal_place", "too_near"): {"above_ground_in": (4, 10)},
+    ("set_point", "as_wanted"): {"water_temp_f": (115, 130)},
+    ("set_point", "high_or_rumbling"): {"water_temp_f": (145, 160)},
+    ("set_point", "turned_down"): {"water_temp_f": (90, 105)},
+    ("igniter_volts", "present"): {"igniter_volts": (112, 124), "igniter_amps": (2.6, 4.4)},
+    ("igniter_volts", "absent"): {"igniter_volts": (0, 3), "igniter_amps": None},
+    ("draw_test", "stays_hot"): {"water_temp_f": (115, 135)},
+    ("draw_test", "soon_lukewarm"): {"water_temp_f": (80, 98)},
+    ("follows_dial", "follows"): {"water_temp_f": (112, 138)},
+    ("follows_dial", "never_starts"): {"water_temp_f": (50, 75)},
+    ("follows_dial", "never_stops"): {"water_temp_f": (150, 160)},
+    ("tco_continuity", "closed"): {"cutoff_ohm": (0.1, 0.3)},
+    ("tco_continuity", "poor"): {"cutoff_ohm": (0.9, 6)},
+    ("tco_continuity", "open"): {"cutoff_ohm": None},
+    ("tco_continuity", "not_fitted"): {"cutoff_ohm": None},
+    ("eco_continuity", "closed"): {"cutoff_ohm": (0.1, 0.3)},
+    ("eco_continuity", "poor"): {"cutoff_ohm": (0.9, 6)},
+    ("eco_continuity", "open"): {"cutoff_ohm": None},
+    ("couple_open", "enough"): {"couple_open_mv": (27, 33), "couple_open_min_mv": (15, 25)},
+    ("couple_open", "low"): {"couple_open_mv": (5, 13), "couple_open_min_mv": (15, 25)},
+    ("couple_open", "none"): {"couple_open_mv": (0, 0.5), "couple_open_min_mv": (15, 25)},
+    ("couple_closed", "enough"): {"couple_closed_mv": (12, 13.4), "couple_closed_min_mv": (8, 11)},
+    ("couple_closed", "low"): {"couple_closed_mv": (2, 6), "couple_closed_min_mv": (8, 11)},
+    ("couple_closed", "high_but_drops"): {"couple_closed_mv": (17, 20), "couple_closed_min_mv": (8, 11)},
+    ("drop_out", "in_time"): {
+        "drop_out_seconds": (25, 80), "drop_out_mv": (1.5, 5.5), "drop_out_limit_seconds": (90, 180),
+    },
+    ("drop_out", "too_slow"): {
+        "drop_out_seconds": (195, 290), "drop_out_mv": (0.3, 1), "drop_out_limit_seconds": (90, 180),
+    },
+    ("drop_out", "drops_early"): {
+        "drop_out_seconds": (5, 18), "drop_out_mv": (9.5, 14), "drop_out_limit_seconds": (90, 180),
+    },
+    ("pile_open", "enough"): {"pile_open_mv": (680, 800), "pile_open_min_mv": (400, 600)},
+    ("pile_open", "low"): {"pile_open_mv": (150, 380), "pile_open_min_mv": (400, 600)},
+    ("pile_open", "none"): {"pile_open_mv": (0, 8), "pile_open_min_mv": (400, 600)},
+    ("pile_loaded", "enough"): {
+        "pile_loaded_mv": (350, 370), "valve_loaded_mv": (335, 350), "pile_loaded_min_mv": (150, 300),
+    },
+    ("pile_loaded", "low"): {
+        "pile_loaded_mv": (100, 108), "valve_loaded_mv": (98, 100), "pile_loaded_min_mv": (150, 300),
+    },
+    ("pile_loaded", "lost_on_the_way"): {
+        "pile_loaded_mv": (335, 420), "valve_loaded_mv": (210, 295), "pile_loaded_min_mv": (150, 300),
+    },
 }  # fmt: skip
 
 

@@ -100,12 +100,14 @@ NEST = [
     ("sheet_number", {"quantity": "make_point_in_wc", "value": 0.42, "where": "part_label"}),
     (PHOTO, {"check": "suction_at_switch", "about": "part_label", "words": "Label on the pressure switch"}),
     answered("joints", "sound"),
+    answered("slope", "falls_right"),
     answered("burn_marks", "clean"),
     answered("tp_valve", "sound"),
     answered("manual_limit", "none_tripped"),
     answered("plume", "weak"),
     ("cause_named", {"cause": "terminal_blocked"}),
     ("repair_made", {"action": "clear_terminal"}),
+    answered("terminal", "clear"),
     (
         "proof_run",
         {
@@ -122,6 +124,7 @@ NEST = [
                 "tp_again",
                 "co_again",
                 "fans_on",
+                "draft_hoods",
                 "panels_back",
             ],
         },
@@ -183,9 +186,15 @@ CRACKED = [
 ]
 PUT_BACK = [
     *_gate(("code_read", {"shown": "steady"})),
-    answered("joints", "sound"),
+    answered("terminal", "clear"),
+    answered("slope", "falls_right"),
+    answered("burn_marks", "clean"),
+    answered("manual_limit", "none_tripped"),
+    answered("tp_valve", "sound"),
+    answered("joints", "parted"),
     ("cause_named", {"cause": "joint_leak_at_blower"}),
     ("repair_made", {"action": "reseal_joint"}),
+    answered("joints", "sound"),
     (
         "proof_run",
         {
@@ -193,7 +202,17 @@ PUT_BACK = [
             "minutes": 20.0,
             "restarts": 2,
             "co_room_ppm": 0.0,
-            "looks_done": ["joints_again", "terminal_again", "co_again"],
+            "looks_done": [
+                "tube_back",
+                "joints_again",
+                "terminal_again",
+                "tp_again",
+                "co_again",
+                "fans_on",
+                "draft_hoods",
+                "panels_back",
+                "joint_tested",
+            ],
         },
     ),
     (

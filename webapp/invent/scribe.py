@@ -50,7 +50,14 @@ class Scribe:
         self.batches.append(Batch(member, received_at))
 
     def write(
-        self, at: datetime, kind: str, body: dict[str, Any], *, replaces: Iterable[str] = (), of_job: bool = True
+        self,
+        at: datetime,
+        kind: str,
+        body: dict[str, Any],
+        *,
+        schema: int = 1,
+        replaces: Iterable[str] = (),
+        of_job: bool = True,
     ) -> Event:
         """One event of the batch that is open."""
         batch = self.batches[-1]
@@ -70,7 +77,7 @@ class Scribe:
             "at_wall": wall(at + timedelta(milliseconds=member.clock_error_ms)),
             "clock_offset": -member.clock_error_ms,
             "kind": kind,
-            "schema": 1,
+            "schema": schema,
             "replaces": list(replaces),
             "body": body,
         }

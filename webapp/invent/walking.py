@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from webapp.invent.chance import pick, pick_weighted, whole
+from webapp.invent.safe import safe_outcomes
 
 Line = tuple[str, str | None]  # (check id, outcome id; None: it could not be done), in the order of the walk
 Order = Callable[[dict[str, Any], list[Line]], str | None]
@@ -46,8 +47,8 @@ class Step:
         return bool(self.outcome == self.check["outcomes"][0]["id"])
 
 
-def draw_outcome(rng: random.Random, check: dict[str, Any], cause_index: int) -> str:
-    """An outcome from the row of the true cause.
+def draw_outcome(rng: random.Random, check: dict[str, Any], cause_index: int, *, only: list[str] | None = None) -> str:
+    """An outcome from the row of the true cause; one of `only`, where they are given.
 
     Outcomes that end the walk are left to the visits that end unsafe. So are the bad ones of a check that tells nothing
     about the cause (CO in the room, gas that cannot be shut): they would end in a tag, not in a walk.
@@ -58,7 +59,8 @@ def draw_outcome(rng: random.Random, check: dict[str, Any], cause_index: int) ->
     for place, outcome in enumerate(outcomes):
         usual = _OF_FLAT.get((check["id"], outcome["id"]), 0.02 if place else 1.0)
         weight = usual if flat else check["rows"][outcome["id"]][cause_index]
-        weights.append(0.0 if outcome.get("stop_words") or (flat and outcome["verdict"] == "bad") else weight)
+        barred = (flat and outcome["verdict"] == "bad") or (only is not None and outcome["id"] not in only)
+        weights.append(0.0 if outcome.get("stop_words") or barred else weight)
     return str(outcomes[pick_weighted(rng, weights)]["id"])
 
 
@@ -74,9 +76,13 @@ def walk(
     order: Order,
     *,
     unsafe: bool = False,
+    only_safe: bool = False,
     patience: float | None = None,
 ) -> list[Step]:
-    """The steps of one walk. `unsafe`: one of the looks at the gate ends it. `patience`: chance of going to the end."""
+    """The steps of one walk. `unsafe`: one of the looks at the gate ends it. `patience`: chance of going to the end.
+
+    `only_safe`: nothing unsafe is found on it; a visit that repairs nothing would otherwise leave the heater off.
+    """
     checks = {c["id"]: c for c in procedure["checks"]}
     cause_index = [c["id"] for c in procedure["causes"]].index(cause)
     gate = procedure["gate"]
@@ -91,7 +97,8 @@ def walk(
             lines.append((name, None))
             steps.append(Step(check, None, could_not=pick(rng, _REASONS)))  # type: ignore[arg-type]  # one of the five above
             continue
-        outcome = stop[1] if stop and stop[0] == name else draw_outcome(rng, check, cause_index)
+        only = safe_outcomes(procedure, check) if only_safe else None
+        outcome = stop[1] if stop and stop[0] == name else draw_outcome(rng, check, cause_index, only=only)
         others = [o["id"] for o in check["outcomes"] if o["id"] != outcome and not o.get("stop_words")]
         slip = pick(rng, others) if others and rng.random() < SLIP_SHARE else None
         steps.append(Step(check, outcome, slipped_to=slip))
