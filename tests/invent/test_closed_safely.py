@@ -62,18 +62,16 @@ def test_unsafe_things_were_found_and_put_right(closed: list[tuple[str, Any, Any
     assert len(put_right) > JOBS / 20
 
 
-def test_nearly_all_that_is_closed_as_proven_would_be_offered_so_on_the_phone(
-    closed: list[tuple[str, Any, Any]],
-) -> None:
+def test_nearly_all_that_was_closed_would_be_offered_so_on_the_phone(closed: list[tuple[str, Any, Any]]) -> None:
     """Not all: some run is made on a cause that was named wrongly, and its figure was as good before."""
-    proven = [(procedure, record) for state, procedure, record in closed if state == "proven"]
     offered = [
         one["offered"]
-        for procedure, record in proven
+        for state, procedure, record in closed
         for one in close_states(procedure, record)
-        if one["state"] == "proven"
+        if one["state"] == state
     ]
-    assert sum(offered) / len(offered) > 0.85
+    assert len(offered) == len(closed)
+    assert sum(offered) / len(offered) > 0.95
 
 
 def test_no_scene_of_the_demo_leaves_a_heater_running_with_what_it_found_unsafe() -> None:

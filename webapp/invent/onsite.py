@@ -70,7 +70,7 @@ class OnSite:
         first = self._stage.first_of_ranking(self._procedure, lines) if visit.ending != "left_off" else None
         name_and_repair(self._scribe, rng, self._procedure, visit, at=self._now, first=first)
         self._now += timedelta(seconds=REPAIR_NOTED_S)
-        for step in look_again(self._procedure, steps) if repairs else ():
+        for step in look_again(self._procedure, steps) if repairs or visit.ending == "not_seen_today" else ():
             self._step(step)
         if self._closes > self._stage.until:
             self._written.state = "open"
