@@ -81,6 +81,8 @@ export interface Timer {
 export interface OwnThings {
   instruments: readonly Instrument[];
   timers: readonly Timer[];
+  /** of several instruments of one kind, the one that was tapped last */
+  tapped_instruments?: readonly string[];
   /** whom the office was last to ring, where it was not the customer */
   ring_phone?: string;
 }

@@ -18,6 +18,8 @@ export interface PadAsk {
   offer?: { words: string; onTake: () => void } | null;
   /** earlier readings of the same thing at this address */
   beside: readonly string[];
+  /** which of several instruments it is taken with */
+  which?: TemplateResult | typeof nothing;
   onTyped(typed: string): void;
   onDone(value: number): void;
   onCancel(): void;
@@ -30,7 +32,7 @@ export function numberPad(ask: PadAsk): TemplateResult {
   const seen = new Set<string>();
   return html`<section class="pad" aria-label=${ask.words}>
     <h2 class="pad-words">${worded(ask.words, seen)}</h2>
-    ${ask.beside.map((line) => html`<p class="beside">${line}</p>`)}
+    ${ask.which ?? nothing} ${ask.beside.map((line) => html`<p class="beside">${line}</p>`)}
     <div class="pad-top">
       <p class="pad-shown" role="status">
         <span class="number" data-typed>${ask.typed.replace("-", "−") || "–"}</span> <span class="pad-unit">${worded(ask.unit, seen)}</span>

@@ -30,12 +30,12 @@ function isFoundBeforeRepair(view: JobView, answer: { after_repair: boolean }): 
   return view.record.repairs.length > 0 && !answer.after_repair;
 }
 
-export function readingDraft(view: JobView, me: string, check: string, field: ReadingField, value: number): Draft {
+export function readingDraft(view: JobView, me: string, check: string, field: ReadingField, value: number, tapped: readonly string[] = []): Draft {
   const mine = view.record.readings.filter((one) => one.by.person_id === me && one.check === check && one.quantity === field.quantity
     && one.place === field.place && one.state === field.state);
   const { quantity, place, state } = field;
   const asked = view.procedure?.checks.find((one) => one.id === check);
-  const instrument_words = asked ? instrumentFor(view, asked, quantity) : null;
+  const instrument_words = asked ? instrumentFor(view, asked, quantity, tapped) : null;
   return {
     kind: "reading_taken",
     body: { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}), ...(instrument_words ? { instrument_words } : {}) },

@@ -65,13 +65,15 @@ const BY_QUANTITY: [ending: string, InstrumentKind[]][] = [
   ["co_room_ppm", ["co_meter", "combustion_analyser"]], ["stack_temp_f", ["combustion_analyser", "thermometer"]], ["_temp_f", ["thermometer"]], ["_seconds", []],
 ];
 
-/** The carried instrument that such a reading is taken with; null where none fits, or where two of a kind do. */
-export function instrumentFor({ record }: JobView, check: Pick<Check, "sense">, quantity: string): string | null {
+/** The carried instruments of the first kind that fits such a reading. */
+export function fittingFor({ record }: JobView, check: Pick<Check, "sense">, quantity: string): Carried[] {
   const kinds = BY_QUANTITY.find(([ending]) => quantity.endsWith(ending))?.[1] ?? BY_SENSE[check.sense] ?? [];
-  for (const kind of kinds) {
-    const fitting = carriedNow(record).filter((one) => one.instrument_kind === kind);
-    if (fitting.length === 1 && fitting[0]) return instrumentWords(fitting[0]);
-    if (fitting.length > 1) return null;
-  }
-  return null;
+  return kinds.map((kind) => carriedNow(record).filter((one) => one.instrument_kind === kind)).find((fitting) => fitting.length > 0) ?? [];
+}
+
+/** The one that it names; of several of a kind the one that was tapped last; null where none fits, or nobody said which. */
+export function instrumentFor(view: JobView, check: Pick<Check, "sense">, quantity: string, tapped: readonly string[] = []): string | null {
+  const fitting = fittingFor(view, check, quantity);
+  const one = fitting.length > 1 ? fitting.find(({ instrument_id }) => tapped.includes(instrument_id)) : fitting[0];
+  return one ? instrumentWords(one) : null;
 }

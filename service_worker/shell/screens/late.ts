@@ -28,6 +28,7 @@ export { reasonsScreen } from "./could_not";
 export { homeRest } from "./home_rest";
 export { missingList } from "./leads";
 export { phoneScreen } from "./phone";
+export { whichInstrument } from "./which_instrument";
 export { endScreen } from "./walk_end";
 export { stopTell } from "./stop_tell";
 export { moreStrips } from "./visit_more";

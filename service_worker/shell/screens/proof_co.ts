@@ -32,7 +32,7 @@ export function overInRoom(stage: Stage, view: JobView, ppm: number | undefined)
   if (asked.value.ppm !== ppm || !said || said.outcome === null || check.outcomes.find((one) => one.id === said.outcome)?.verdict === "good") return null;
   const [first, ...rest] = sentences(said.words);
   const leave = async (): Promise<void> => {
-    const draft = readingDraft(view, stage.core.person.value?.id ?? "", check.id, field, ppm);
+    const draft = readingDraft(view, stage.core.person.value?.id ?? "", check.id, field, ppm, stage.core.own.value.tapped_instruments);
     if (await stage.act(view, [draft], `CO in the room ${numberWords(ppm)} ppm`)) stage.go(jobHref(view.card.job_id, "left-off"));
   };
   return {

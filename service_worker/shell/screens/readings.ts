@@ -8,7 +8,8 @@ import { numberWords, unitWords } from "../words";
 import { readingDraft, sheetDraft } from "./drafts";
 import { besideWords } from "./beside";
 import { isInDoubt, limitFor, placeWords, type SheetFigure } from "./heater_read";
-import { instrumentFor } from "./instruments";
+import { fittingFor, instrumentWords } from "./instruments";
+import { lateBit } from "./later";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
 import { sentences } from "./stop";
@@ -72,7 +73,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
   const drafts = (): Draft[] => check.readings.flatMap((field) => {
     const figure = typed.value[keyOf(field)];
     if (typeof figure !== "number" || kept.value[keyOf(field)] === figure) return [];
-    return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value, taken.value[keyOf(field)]) : readingDraft(view, me, check.id, field, figure)];
+    return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value, taken.value[keyOf(field)]) : readingDraft(view, me, check.id, field, figure, stage.core.own.value.tapped_instruments)];
   });
   /** Whoever does first what it says may never come to the answer: the figure stands without it. */
   const saveNow = async (): Promise<void> => {
@@ -142,7 +143,7 @@ function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onD
     words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
     warning: impossible, beyond, unusual: impossible ? null : unusualWords(value, field),
     offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${placeWords(limit.where)}`, onTake: () => onDone(limit.value, limit) } : null,
-    beside: [...known, ...withWords(view, check, field), ...besideWords(view, field)],
+    which: whichOf(stage, view, check, field), beside: [...known, ...withWords(view, check, field), ...besideWords(view, field)],
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
     onTyped: (typed) => (typing.value = typed), onDone: (figure) => onDone(figure), onCancel,
   });
@@ -156,8 +157,14 @@ function otherOnSheet(limit: SheetFigure | null, figure: Figure | null, field: R
 /** The instrument that this figure will name. */
 function withWords(view: JobView, check: Check, field: ReadingField): string[] {
   if (field.from_sheet && isInDoubt(view)) return ["Several heaters here; none is named."]; // one line: “Done” stays in sight on a small phone
-  const words = field.from_sheet ? null : instrumentFor(view, check, field.quantity);
-  return words ? [`With: ${words}`] : [];
+  const [one, ...more] = field.from_sheet ? [] : fittingFor(view, check, field.quantity);
+  return one && more.length === 0 ? [`With: ${instrumentWords(one)}`] : [];
+}
+
+/** Of several of a kind, which: a reading that names none can be laid to none. */
+function whichOf(stage: Stage, view: JobView, check: Check, field: ReadingField): TemplateResult | typeof nothing {
+  const fitting = field.from_sheet ? [] : fittingFor(view, check, field.quantity);
+  return fitting.length > 1 ? lateBit((late) => late.whichInstrument(stage, fitting), nothing) : nothing;
 }
 
 /** Unusual is no fault: it is said once, and kept as typed. Signed figures are judged by their size. */
