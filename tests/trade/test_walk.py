@@ -298,6 +298,22 @@ def test_a_plug_that_cannot_be_reached_is_not_asked_for_over_and_over(walk):
     assert "Plug out and proved dead" in blocked["connectors"]  # what stood before the power does not stand again
 
 
+@pytest.mark.parametrize("check", ["plug_out", "gas_off"])
+def test_what_whoever_is_here_may_not_do_is_asked_once_and_of_the_next_who_comes(check, walk):
+    one = walk()
+    one.go(until="sensing_tube")
+    asked = 0
+    while (now := one.go(until=check)) == check:
+        asked += 1
+        assert asked == 1, f"{check} is asked again"
+        body = {"check": check, "outcome": None, "could_not": "not_allowed"}
+        one.events.append(event(len(one.events) + 1, "check_answered", body, schema=2))
+    assert now is None
+    assert asked == 1
+    one.add("arrived", {}, person_id="bo", device_id="d2")
+    assert one.go(until=check) == check
+
+
 def test_whoever_comes_later_looks_anew_at_what_could_not_be_made_safe(walk):
     one = walk(plug_out="not_dead")
     one.go()

@@ -64,8 +64,10 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
         if stops(check, finding):
             stand[check["id"]] = _not_looked_at_since(finding)
             continue
-        later = [entry for entry in finding["entries"] if fold_place(entry["by"]) > last[check["undone_by"] or ""]]
-        if later:  # could not be done again: that is not asked over and over
+        never_done = last_place(finding) == NEVER  # then only whoever comes anew is asked anew
+        since = last["arrival"] if never_done else last[check["undone_by"] or ""]
+        later = [entry for entry in finding["entries"] if fold_place(entry["by"]) > since]
+        if later:  # could not be done, or not again: that is not asked over and over
             stand[check["id"]] = find_again(finding, later)
         else:
             stand.pop(check["id"])
