@@ -154,6 +154,10 @@ export interface JobCard {
   office_not_told?: boolean;
   /** another visit left a heater off there, and nobody put it back */
   stands_off?: boolean;
+  /** who has it now, where it went to somebody else */
+  handed_to?: string | null;
+  /** closed as handed over: to whom, in the words of whoever closed it */
+  handed_words?: string | null;
   /** what stops the visit, then what is unsafe and not left off */
   danger?: readonly Danger[];
   /** agreed with the office, and not heard from since */

@@ -25,6 +25,7 @@ export const PROCEDURE = { hash: "p1", name: "power_vent", title: "Power vent" }
 export class FakeServer {
   epoch = "epoch-1";
   streams = new Map<string, Stream>();
+  people = [{ id: PERSON.id, name: PERSON.name }];
   jobs = [{ job_id: JOB, site_id: SITE, technician_id: PERSON.id, state: "booked" }];
   photos = new Map<string, ArrayBuffer>();
   calls: Call[] = [];
@@ -96,7 +97,7 @@ export class FakeServer {
     const streams = [...this.streams].filter(([site_id]) => !this.parted.has(site_id)).map(([site_id, { events }]) => ({
       site_id, group_id: SITE, head: events.length, chain: events.at(-1)?.chain ?? "",
     }));
-    const body = { epoch: this.epoch, person: PERSON, people: [{ id: PERSON.id, name: PERSON.name }], streams, jobs: this.jobs, procedures: [PROCEDURE.hash], photos: [...this.photos.keys()] };
+    const body = { epoch: this.epoch, person: PERSON, people: this.people, streams, jobs: this.jobs, procedures: [PROCEDURE.hash], photos: [...this.photos.keys()] };
     const tag = `"${JSON.stringify(body).length}-${streams.map(({ chain }) => chain).join()}-${this.epoch}"`;
     if (etag === tag) return new Response(null, { status: 304 });
     return json(200, { ...body, server_time: this.time() }, { ETag: tag });

@@ -139,6 +139,23 @@ test("a job that goes to somebody else leaves the list, unless this phone has a 
   assert.equal(phone.core.jobs.value.length, 1);
 });
 
+test("whoever had a part in a job that went to somebody else sees who has it now, until it comes back", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  const [given] = server.jobs;
+  const other = { id: "99999999-9999-7999-8999-999999999999", name: "Teodor Amsel" };
+  server.people.push(other);
+  await phone.core.act(JOB, [LOOK]);
+  const seen: unknown[] = [];
+  for (const [n, technician_id] of [other.id, given!.technician_id].entries()) {
+    server.jobs = [{ ...given!, technician_id }];
+    server.store(officeEvent(21 + n, "job_moved", { technician_id }, JOB));
+    await phone.core.syncNow();
+    seen.push(phone.core.jobs.value.map(({ handed_to }) => handed_to), (await phone.core.openJob(JOB)).card.handed_to);
+  }
+  assert.deepEqual(seen, [["Teodor Amsel"], "Teodor Amsel", [null], null]);
+});
+
 test("the next job at the address brings the earlier one's history, newest first, stored for the first paint", async () => {
   const server = new FakeServer();
   server.store({ ...officeEvent(10, "job_booked", { complaint: "no_hot_water" }, "55555555-5555-7555-8555-555555555555"), at_wall: "2026-11-01T07:00:00.000Z" });

@@ -15,6 +15,7 @@ export async function rebuildJobs(context: Context, manifest: Manifest): Promise
   await db.write(["jobs", "events", "streams", "procedures", "photos", "settings"], async (tx) => {
     await partStreams(tx, manifest);
     for (const job of mine) await keepJob(tx, job, manifest);
+    await keepHandedOver(tx, manifest);
     await dropOthers(tx, keep);
     await dropOld(tx, manifest, platform.now() + ((await getSetting(tx, "clock_offset")) ?? 0));
   });
@@ -46,7 +47,7 @@ async function keepJob(tx: WriteTx, { job_id, site_id }: ManifestJob, manifest: 
   const procedure_hash = procedureOf(events.map(({ event }) => event), procedures, manifest.procedures);
   const changed = stored !== undefined && stored.procedure_hash !== procedure_hash;
   await refreshCard(tx, {
-    ...(stored ?? blank(job_id, site_id)), group_id, procedure_hash, person_id: manifest.person.id, touched: (stored?.touched ?? 1) + (changed ? 1 : 0),
+    ...(stored ?? blank(job_id, site_id)), group_id, procedure_hash, person_id: manifest.person.id, handed_to: null, touched: (stored?.touched ?? 1) + (changed ? 1 : 0),
   }, stored);
 }
 
@@ -67,6 +68,16 @@ function blank(job_id: string, site_id: string): JobRow {
     job_id, site_id, group_id: site_id, person_id: "", card, record: null, advice: null, history: [], procedure_hash: null,
     undoable: [], touched: 1, folded: 0, history_events: 0, folded_by: "",
   };
+}
+
+/** What went to somebody else is theirs to do; who had it before sees who has it now. */
+async function keepHandedOver(tx: WriteTx, { jobs, people }: Manifest): Promise<void> {
+  for (const row of await tx.objectStore("jobs").getAll()) {
+    const job = jobs.find(({ job_id }) => job_id === row.job_id);
+    if (!job || job.technician_id === row.person_id) continue;
+    const handed_to = job.technician_id === null ? "nobody yet" : (people.find(({ id }) => id === job.technician_id)?.name ?? "somebody else");
+    await refreshCard(tx, { ...row, handed_to }, row);
+  }
 }
 
 /** A job that went to somebody else leaves the list, but not while this phone has a part in it. */

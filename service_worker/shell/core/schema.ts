@@ -58,6 +58,8 @@ export interface JobRow {
   group_id: string;
   /** whose list it is in: a phone may change hands */
   person_id: string;
+  /** who has it now, by name, where that is somebody else. Absent in a row that an older shell wrote */
+  handed_to?: string | null;
   card: JobCard;
   record: Record_ | null;
   advice: WalkAdvice | null;

@@ -15,7 +15,7 @@ import { getSetting } from "./settings";
 export async function refreshCard(tx: WriteTx, row: JobRow, before: JobRow | undefined): Promise<void> {
   const card_stamp = await stampOf(tx, row);
   if (before?.card_stamp === card_stamp) {
-    if (before.group_id !== row.group_id || before.person_id !== row.person_id) await tx.objectStore("jobs").put(row);
+    if (before.group_id !== row.group_id || before.person_id !== row.person_id || (before.handed_to ?? null) !== (row.handed_to ?? null)) await tx.objectStore("jobs").put(row);
     return;
   }
   const { own, site, others } = await readAddress(tx, row);
@@ -109,7 +109,7 @@ export async function viewOf(context: Context, row: JobRow): Promise<JobView | n
   const advice = row.folded === row.touched ? row.advice : null;
   const facts = row.facts ?? NO_FACTS;
   return {
-    card: row.card,
+    card: { ...row.card, handed_to: row.handed_to ?? null },
     record: row.record,
     procedure,
     advice,

@@ -6,7 +6,7 @@ import { jobHref } from "../router";
 import { closeWords } from "../words";
 import { alarmStrip, leftOffStrip } from "./call_notes";
 import { foundBox } from "./found_elsewhere";
-import { dueWords, updateStrip } from "./jobs";
+import { dueWords, handedWords, updateStrip } from "./jobs";
 import { lateBit } from "./later";
 import { ringButton } from "./ring";
 import type { Screen, Stage } from "./screen";
@@ -33,6 +33,7 @@ function wayIn(stage: Stage, view: JobView): TemplateResult {
   if (view.card.state === "cancelled") return html`<p class="strip"><strong>Cancelled: nobody goes.</strong> ${view.record.cancelled?.why}</p>`;
   if (view.card.state === "closed") return html`<a class="button wide tall" href=${jobHref(job, "record")}>The record</a>`;
   if (view.card.state === "open" && (view.danger[0]?.stops || view.advice?.gate.state === "stopped")) return html`<a class="button wide tall" data-kind="bad" data-stop href=${jobHref(job, "walk")}>Stop: what to do now</a>`; // nothing that invites to go on
+  if (view.card.handed_to) return html`<p class="not-yet">This job is ${handedWords(view.card.handed_to)}.</p><a class="button wide tall" href=${jobHref(job, "record")}>The record</a>`;
   if (view.card.state === "open") return html`${lateBit((late) => late.notYet(stage, view), nothing)}<a class="button wide tall" data-lamp href=${jobHref(job, "walk")}>Go on with the walk</a>`;
   if (!view.procedure) return html`<p class="strip" data-kind="bad">The list of checks for this heater is not on this phone yet. It comes by itself when there is signal.</p>`;
   return html`${lateBit((late) => late.notYet(stage, view), nothing)}<button class="button wide tall" type="button" data-lamp data-start ?disabled=${stage.busy.value} @click=${() => void start(stage, view)}>Start: safety first</button>`;

@@ -8,7 +8,9 @@ import type { Screen, Stage } from "./screen";
 
 export function jobsScreen(stage: Stage): Screen {
   const jobs = stage.core.jobs.value;
-  const now = jobs.filter((job) => job.state === "booked" || job.state === "open");
+  const going = jobs.filter((job) => job.state === "booked" || job.state === "open");
+  const now = going.filter((job) => !job.handed_to);
+  const handed = going.filter((job) => job.handed_to);
   const gone = jobs.filter((job) => job.state === "cancelled");
   const closed = jobs.filter((job) => job.state === "closed").reverse();
   const owed = closed.filter((job) => job.office_not_told || job.due_out_wall);
@@ -22,6 +24,7 @@ export function jobsScreen(stage: Stage): Screen {
       ${readinessPanel(stage.core.readiness.value)}
       ${owed.length > 0 ? html`<h2>Closed, and not at its end</h2>${cards(owed)}<h2>To go to</h2>` : nothing}
       ${now.length > 0 ? cards(now) : html`<p class="empty">No job is booked for you. New ones come by themselves when there is signal.</p>`}
+      ${handed.length > 0 ? html`<h2>Handed over</h2>${cards(handed)}` : nothing}
       ${gone.length > 0 ? html`<h2>Cancelled: nobody goes</h2>${cards(gone)}` : nothing}
       ${done.length > 0 ? html`<h2>Closed</h2>${cards(done)}` : nothing}
     `,
@@ -29,9 +32,9 @@ export function jobsScreen(stage: Stage): Screen {
 }
 
 function cards(jobs: readonly JobCard[]): TemplateResult {
-  return html`<ul class="cards">${jobs.map((job) => html`<li><a class="card" href=${jobHref(job.job_id, job.state === "open" ? "walk" : "home")} data-job=${job.job_id}>
+  return html`<ul class="cards">${jobs.map((job) => html`<li><a class="card" href=${jobHref(job.job_id, job.state === "open" && !job.handed_to ? "walk" : "home")} data-job=${job.job_id}>
     ${dangerTag(job)}
-    ${job.state !== "open" ? nothing : job.danger?.[0]?.stops ? html`<span class="tag">begun</span>` : html`<span class="tag" data-lamp>begun: go on</span>`}
+    ${job.handed_words ? html`<span class="tag" data-handed>handed over: ${job.handed_words}</span>` : job.handed_to ? html`<span class="tag" data-handed>${handedWords(job.handed_to)}</span>` : job.state !== "open" ? nothing : job.danger?.[0]?.stops ? html`<span class="tag">begun</span>` : html`<span class="tag" data-lamp>begun: go on</span>`}
     ${job.office_not_told ? html`<span class="tag" data-kind="bad">office not told</span>` : nothing}
     ${job.stands_off && (job.state === "open" || job.state === "booked") ? html`<span class="tag" data-kind="bad">a heater stands off</span>` : nothing}
     ${job.due_out_wall ? html`<span class="tag" data-kind=${isOver(job.due_out_wall, nowMs.value) ? "bad" : nothing}>due out ${clockWords(job.due_out_wall)} · ${leftWords(job.due_out_wall, nowMs.value)}</span>` : nothing}
@@ -46,6 +49,10 @@ function cards(jobs: readonly JobCard[]): TemplateResult {
 /** Before anything that invites to go on. */
 function dangerTag({ danger = [], state }: JobCard): TemplateResult | typeof nothing {
   return danger.length === 0 || state === "closed" ? nothing : html`<span class="tag" data-kind="bad" data-danger>${dangerWords(danger)}</span>`;
+}
+
+export function handedWords(name: string): string {
+  return `handed over to ${name}`;
 }
 
 export function dueWords(wall: string): string {
