@@ -123,7 +123,7 @@ def test_whatever_is_unsafe_or_stops_there_holds_this_visit_until_it_looks_again
     assert not set(offers(ours, found)) - {"left_off", "handed_over"}
     assert not told["may_fire"]["ok"]
     assert not {one["id"] for one in ours.procedure["checks"] if one["fires"]} & set(told["available"]) - {check}
-    assert not told["put_back"]["found_ok"]
+    assert found[0]["words"] in told["put_back"]["found_missing"]
     if found[0]["stop_words"]:
         assert told["gate"] == {"state": "stopped", "next_check": check, "stop_words": found[0]["stop_words"]}
     elif check in ours.procedure["gate"]:
@@ -166,6 +166,12 @@ def test_co_is_answered_by_a_number_read_later_and_by_nothing_else(two):
     assert advice(ours, found)["elsewhere"] == []
 
 
+def test_a_number_that_nobody_answered_is_no_look(two):
+    theirs, ours = two
+    found = found_by(theirs.answer("co_room", "raised", **by_bo()))
+    assert [one["check"] for one in advice(co(looked_over(ours), 40, at_wall=LATER), found)["elsewhere"]] == ["co_room"]
+
+
 def test_a_number_of_this_visit_that_is_raised_stands_for_itself(two):
     theirs, ours = two
     found = found_by(co(theirs, 90, **by_bo()).answer("co_room", "leave", **by_bo()))
@@ -177,11 +183,24 @@ def test_a_number_of_this_visit_that_is_raised_stands_for_itself(two):
 
 def test_this_visits_own_unsafe_answer_is_not_forgotten_beside_it(two):
     theirs, ours = two
-    found = found_by(theirs.answer("smell_of_gas", "smell", **by_bo()))
+    found = found_by(theirs.answer("symptoms", "somebody", **by_bo()).answer("co_room", "raised", **by_bo()))
     looked_over(ours).answer("smell_of_gas", "smell", at_wall=EARLY)
-    told = advice(ours, found)
-    assert told["gate"]["state"] == "stopped"
-    assert told["unsafe"]
+    assert advice(ours, found)["gate"]["next_check"] == "smell_of_gas"
+    assert len(advice(ours, found)["unsafe"]) == 1
+
+
+def test_this_visits_own_stop_stays_one_beside_a_milder_word_on_the_same_check(two):
+    theirs, ours = two
+    found = found_by(theirs.answer("co_room", "raised", **by_bo()))
+    co(looked_over(ours), 200, at_wall=EARLY).answer("co_room", "leave", at_wall=EARLY)
+    assert advice(ours, found)["gate"]["state"] == "stopped"
+
+
+def test_what_stopped_it_beyond_the_gate_waits_until_this_visit_has_passed_its_own(two):
+    theirs, ours = two
+    found = found_by(theirs.answer("gas_off", "cannot_shut", **by_bo()))
+    assert advice(ours, found)["gate"]["next_check"] == "smell_of_gas"
+    assert advice(looked_over(ours), found)["gate"]["next_check"] == "gas_off"
 
 
 def test_what_it_repaired_is_said_and_does_not_answer_it_and_its_own_new_look_does(two):
