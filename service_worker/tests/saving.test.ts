@@ -303,3 +303,20 @@ test("what was noted before a restart can be taken back without signal, though i
   assert.equal((await phone.rows("outbox")).length, 3);
   assert.ok((await phone.rows("events")).some(({ id }) => id === wrong?.id), "the history stays");
 });
+
+test("what took the place of something goes with it where the whole is taken back, and alone where it is not", async () => {
+  const replaced = async (whole: boolean): Promise<string[][]> => {
+    const phone = await readyPhone(new FakeServer());
+    await phone.core.act(JOB, [SHOT], PHOTO);
+    const first = (await phone.rows("outbox")).at(-1)!.id;
+    await phone.core.act(JOB, [{ ...SHOT, replaces: [first] }]);
+    const words = (await phone.rows("outbox")).at(-1)!.id;
+    await phone.core.act(JOB, [{ kind: "withdrawn", body: {}, replaces: [words], ...(whole ? { whole } : {}) }]);
+    const events = await phone.rows("events");
+    return [events.find(({ event }) => event.kind === "withdrawn")!.event.replaces, whole ? [words, first] : [words]];
+  };
+  for (const whole of [true, false]) {
+    const [found, wanted] = await replaced(whole);
+    assert.deepEqual(found, wanted);
+  }
+});

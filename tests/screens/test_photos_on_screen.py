@@ -172,3 +172,25 @@ def test_every_state_of_it(open_stage: OpenStage) -> None:
         hand.go("record")
         wrong["record"] = faults(hand)
         assert {state: found for state, found in wrong.items() if found} == {}, look
+
+
+def test_a_photo_taken_by_mistake_is_taken_back_later_with_its_words_and_stays_in_the_log(hand: Hand) -> None:
+    taken(hand)
+    say(hand, "dent on the left")
+    hand.page.evaluate("(job) => fake.act(job, [{ kind: 'note', body: { words: 'later' } }])", JOB)
+    hand.go("record")
+    hand.tap('[data-take-back][aria-label^="Take back: Photo"]')
+    assert "no page and no sheet shows it any more" in hand.words()
+    assert faults(hand) == []
+    hand.tap("[data-take-it-back]")
+    hand.until("() => fake.view.value.record.photos.length === 0")
+    shots = "fake.written().filter((one) => one.kind === 'photo_taken').map((one) => one.id)"
+    assert sorted(hand.last_event("withdrawn")["replaces"]) == sorted(hand.page.evaluate(shots))
+
+
+def test_another_person_s_photo_is_theirs_to_take_back(hand: Hand) -> None:
+    taken(hand)
+    theirs = "00000000-0000-7000-8000-0000000000a2"
+    hand.page.evaluate(WRITE, [JOB, "photo_taken", {**hand.last_body("photo_taken"), "sha256": "0" * 64}, theirs])
+    hand.go("record")
+    assert hand.page.locator('[data-take-back][aria-label^="Take back: Photo"]').count() == 1

@@ -93,7 +93,7 @@ async function writeAct(
     if (known) return; // run again after a lost `complete`
     if (!job) throw new CoreError("job_unknown", "This job is not on this phone.");
     const atSite = acts.some(({ draft }) => draft.job === null) ? await highestLamport(tx, `site:${job.site_id}`) : 0;
-    const events = stamp(job, acts, wall, counters, new Map([[jobId, before.at(-1)?.lamport ?? 0], [`site:${job.site_id}`, atSite]]));
+    const events = stamp(job, acts.map((one) => wholly(one, before)), wall, counters, new Map([[jobId, before.at(-1)?.lamport ?? 0], [`site:${job.site_id}`, atSite]]));
     const own = [...before.map(({ event }) => event), ...events.filter(({ job_id }) => job_id === jobId)];
     const ids = events.map((event) => event.id);
     const undoable = acts.every(({ draft }) => draft.kind === "withdrawn") ? [] : ids;
@@ -108,6 +108,17 @@ async function writeAct(
     await done;
   });
   return { ids: acts.map(({ id }) => id), saved_wall: wall, photoDropped: false };
+}
+
+function wholly(act: Prepared, rows: EventRow[]): Prepared {
+  return act.draft.whole ? { ...act, draft: { ...act.draft, replaces: andBefore(act.draft.replaces ?? [], rows.map(({ event }) => event)) } } : act;
+}
+
+/** These events, and all whose place they took, one after the other. */
+export function andBefore(ids: readonly string[], events: readonly EventEnvelope[]): string[] {
+  const all = new Set(ids);
+  for (const id of all) events.find((event) => event.id === id)?.replaces.forEach((one) => all.add(one)); // grows while it is walked
+  return [...all];
 }
 
 type Counters = Pick<Settings, "person" | "device_id" | "clock_offset" | "dev_seq">;

@@ -54,12 +54,13 @@ function entry(stage: Stage, view: JobView, line: Line): TemplateResult {
 }
 
 /** Asked once: it counts no more at once, and nothing brings it back but noting it anew. */
-function takeBack(stage: Stage, view: JobView, { by, what, words }: Line): TemplateResult {
+function takeBack(stage: Stage, view: JobView, { by, what, words, photo }: Line): TemplateResult {
   const asked = stage.local<string | null>("take back", null);
   const isAsked = asked.value === by.event_id;
   const ask = (): void => void (asked.value = isAsked ? null : by.event_id);
-  const take = (): void => void stage.act(view, [{ kind: "withdrawn", body: {}, replaces: [by.event_id] }], `taken back: ${what}, ${words}`);
-  return html`<button class="button quiet take-back" type="button" data-take-back=${by.event_id} aria-expanded=${String(isAsked)} aria-label=${`Take back: ${what}, ${words}`} @click=${ask}>Take back</button>
-    ${isAsked ? html`<div class="strip" data-kind="caution" role="alert"><p><strong>Was it not so?</strong> Then it counts no more. The line stays, struck through, for whoever comes next.</p>
+  const named = [what, words].filter(Boolean).join(", ");
+  const take = (): void => void stage.act(view, [{ kind: "withdrawn", body: {}, replaces: [by.event_id], ...(photo ? { whole: true } : {}) }], `taken back: ${named}`);
+  return html`<button class="button quiet take-back" type="button" data-take-back=${by.event_id} aria-expanded=${String(isAsked)} aria-label=${`Take back: ${named}`} @click=${ask}>Take back</button>
+    ${isAsked ? html`<div class="strip" data-kind="caution" role="alert"><p>${photo ? html`<strong>Taken by mistake?</strong> Then no page and no sheet shows it any more. The job's log keeps that it was taken.` : html`<strong>Was it not so?</strong> Then it counts no more. The line stays, struck through, for whoever comes next.`}</p>
       <div class="pair"><button class="button" type="button" @click=${ask}>Leave it</button><button class="button" type="button" data-take-it-back ?disabled=${stage.busy.value} @click=${take}>Take it back</button></div></div>` : nothing}`;
 }

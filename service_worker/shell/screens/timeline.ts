@@ -41,7 +41,7 @@ export function timelineOf(view: JobView): Line[] {
     }
   }
   for (const one of record.readings) add(one.by, quantityWords(procedure, one), withMore(readingWords(one.value, one.quantity), one.instrument_words && `With: ${one.instrument_words}`), { check: one.check });
-  for (const one of record.photos) add(one.by, ["Photo", photoOf(view, one)].filter(Boolean).join(": "), ownWords(view, one), { photo: one.sha256 });
+  for (const one of record.photos) add(one.by, ["Photo", photoOf(view, one)].filter(Boolean).join(": "), ownWords(view, one), { photo: one.sha256, takeable: true });
   for (const one of record.vent_surveys) add(one.by, "The vent run", surveyWords(one));
   for (const one of record.hunches) add(one.by, "Hunch", withMore(causeWords(procedure, one.cause), one.words));
   for (const one of record.sheet) add(one.by, `Maker's figure: ${plainName(one.quantity)}`, `${readingWords(one.value, one.quantity)}, ${confirmedWords(record, one)}`);

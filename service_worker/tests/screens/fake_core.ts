@@ -3,6 +3,7 @@ import { signal, type Signal } from "@preact/signals-core";
 import { addressFacts, saidOnly } from "../../shell/core/address_facts";
 import { dangerOf } from "../../shell/core/danger";
 import { foundAt, foundElsewhere } from "../../shell/core/elsewhere";
+import { andBefore } from "../../shell/core/events";
 import { dangersToSay } from "../../shell/core/list";
 import { CoreError, type Company, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type OwnThings, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
 
@@ -144,7 +145,7 @@ export class FakeCore implements Core {
       this.seq += 1;
       const id = `019aaaaa-0000-7000-8000-${String(this.seq).padStart(12, "0")}`;
       list.push({ id, site_id: site, job_id: draft.job === null ? null : jobId, person_id: person, device_id: DEVICE, dev_seq: this.seq, lamport: list.length + 1, at_wall: at,
-        clock_offset: null, kind: draft.kind, schema: draft.schema ?? 1, replaces: draft.replaces ?? [], body: draft.body });
+        clock_offset: null, kind: draft.kind, schema: draft.schema ?? 1, replaces: draft.whole ? andBefore(draft.replaces ?? [], list as never) : (draft.replaces ?? []), body: draft.body });
       return id;
     });
   }
