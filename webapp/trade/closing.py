@@ -82,10 +82,8 @@ def unsafe_words(procedure: Procedure, record: Record) -> list[str]:
 def unsafe_found(procedure: Procedure, raw: Findings, now: Findings) -> list[str]:
     """What was found that is marked unsafe and stands: said on every screen from the moment it is answered."""
     found: list[str] = []
-    for check in procedure["checks"]:
-        finding = as_it_stands(check["id"], raw, now)
-        if finding is not None:
-            found += [words for words in _unsafe_outcomes(check, finding) if words not in found]
+    for check, finding in _as_they_stand(procedure, raw, now):
+        found += [words for words in _unsafe_outcomes(check, finding) if words not in found]
     return found
 
 
@@ -99,18 +97,22 @@ def put_right_first(procedure: Procedure, record: Record, raw: Findings, now: Fi
     """
     repaired = max([NEVER] + [fold_place(repair["by"]) for repair in record["repairs"]])
     needs: list[Need] = []
-    for check in procedure["checks"]:
-        finding = as_it_stands(check["id"], raw, now)
-        if finding is None:
-            continue
-        bars = [outcome for outcome in check["outcomes"] if not is_safe(check, outcome)]
-        found = [outcome for outcome in bars if outcome["id"] in last_said(finding)]
+    for check, finding in _as_they_stand(procedure, raw, now):
+        said = last_said(finding)
+        found = [outcome for outcome in check["outcomes"] if outcome["id"] in said and not is_safe(check, outcome)]
         if not found or (last_place(finding) < repaired and not stops(check, finding)):
             continue
-        safe = [outcome["id"] for outcome in check["outcomes"] if outcome not in bars]
+        safe = [outcome["id"] for outcome in check["outcomes"] if is_safe(check, outcome)]
         words = "Put right first: " + check["title"] + ": " + found[0]["words"]
         needs.append({"check": check["id"], "outcomes": safe, "words": words, "if_answered": True})
     return needs
+
+
+def _as_they_stand(procedure: Procedure, raw: Findings, now: Findings) -> list[tuple[Check, CheckFinding]]:
+    """Every check of which something was found."""
+    found = [check for check in procedure["checks"] if check["id"] in raw or check["id"] in now]
+    stand = [(check, as_it_stands(check["id"], raw, now)) for check in found]
+    return [(check, finding) for check, finding in stand if finding is not None]
 
 
 def as_it_stands(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:

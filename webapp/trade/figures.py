@@ -59,6 +59,8 @@ def by_figures(procedure: Procedure, record: Record) -> Findings:
         if check.get("rule") not in CERTAIN:
             continue
         given = findings[check["id"]]["entries"] if check["id"] in findings else []
+        if not given and not record["readings"] and not record["proofs"]:
+            continue
         entries = [_as_it_counts(check, record, entry, said) for entry in given] + _not_answered(
             check, record, given, said
         )
@@ -134,9 +136,10 @@ def figure_words(procedure: Procedure, findings: Findings) -> list[ByFigure]:
     """What is said of each answer that stands and counts as another: never silently."""
     told: list[ByFigure] = []
     for check in procedure["checks"]:
-        words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
-        for entry in findings[check["id"]]["entries"] if check["id"] in findings else []:
-            if entry["current"] and "tapped" in entry and entry["outcome"] is not None:
+        entries = findings[check["id"]]["entries"] if check["id"] in findings else []
+        for entry in [one for one in entries if "tapped" in one]:
+            if entry["current"] and entry["outcome"] is not None:
+                words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
                 tapped = NOT_ANSWERED if entry["tapped"] == NOT_ANSWERED else words.get(entry["tapped"], COULD_NOT)
                 line = _figure_line(tapped, words[entry["outcome"]])
                 told.append({"check": check["id"], "words": line})

@@ -61,6 +61,8 @@ def last_said(finding: CheckFinding) -> list[str]:
 
     "Could not check" takes nothing back: what was seen stands until somebody sees it otherwise.
     """
+    if len(finding["entries"]) == 1 and finding["entries"][0]["outcome"] is not None:  # as most are
+        return [finding["entries"][0]["outcome"]]
     for entries in (
         [entry for entry in finding["entries"] if entry["after_repair"] and entry["outcome"] is not None],
         [entry for entry in finding["entries"] if entry["outcome"] is not None],

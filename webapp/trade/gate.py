@@ -45,10 +45,13 @@ def gate_advice(procedure: Procedure, findings: Findings) -> GateAdvice:
     """
     stops: list[GateAdvice] = []
     opened: list[GateAdvice] = []
-    for check in gate_checks(procedure) + [one for one in procedure["checks"] if one["id"] not in procedure["gate"]]:
+    gate = gate_checks(procedure)
+    beyond = [one for one in procedure["checks"] if one["id"] in findings and one["id"] not in procedure["gate"]]
+    checks = gate + beyond
+    for position in range(len(checks)):
+        check, of_gate = checks[position], position < len(gate)
         finding = findings.get(check["id"])
         stop = _stop_words(check, finding)
-        of_gate = check["id"] in procedure["gate"]
         if finding is not None and stop is not None:
             stopped: GateAdvice = {"state": "stopped", "next_check": check["id"], "stop_words": stop}
             if of_gate or finding["now_state"] != "could_not":
@@ -94,7 +97,7 @@ def _nothing_against(need: Need, finding: CheckFinding) -> bool:
 
 def gate_checks(procedure: Procedure) -> list[Check]:
     """The checks of the gate, in its order."""
-    known = {check["id"]: check for check in procedure["checks"]}
+    known = {check["id"]: check for check in procedure["checks"] if check["id"] in procedure["gate"]}
     return [known[check_id] for check_id in procedure["gate"]]
 
 
@@ -117,8 +120,10 @@ def stops(check: Check, finding: CheckFinding | None) -> bool:
 def _stop_words(check: Check, finding: CheckFinding | None) -> str | None:
     if finding is None:
         return None
-    said = last_said(finding)
-    for outcome in check["outcomes"]:
-        if outcome["id"] in said and outcome.get("stop_words") is not None:
-            return outcome["stop_words"]
+    can_stop = [outcome for outcome in check["outcomes"] if outcome.get("stop_words") is not None]
+    if can_stop:
+        said = last_said(finding)
+        for outcome in can_stop:
+            if outcome["id"] in said:
+                return outcome["stop_words"]
     return None

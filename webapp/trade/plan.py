@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .gate import unmet
-from .ordering import NEVER, fold_place, in_order, in_steps
+from .ordering import NEVER, fold_place, in_steps
 from .worth import bits
 
 if TYPE_CHECKING:
@@ -29,9 +29,9 @@ SAYS_NOTHING_BITS = 0.02
 class Plan:
     """What is left to do, in order.
 
-    `ready`: can be done now, in walk order. `offered`: those of them worth offering. `worth_asking`: what still tells
-    something, whether it can be done now or waits for one that can. `held`: what keeps checks that still tell something
-    from being done, because they run the burner. `told`: bits by check. `opens`: the check for
+    `ready`: can be done now, in walk order. `offered`: those of them worth offering, `aside` the others.
+    `worth_asking`: what still tells something, whether it can be done now or waits for one that can. `held`: what keeps checks that
+    still tell something from being done, because they run the burner. `told`: bits by check. `opens`: the check for
     whose sake a ready one comes first.
     """
 
@@ -39,6 +39,7 @@ class Plan:
         """Empty; `plan_walk` fills it."""
         self.ready: list[Check] = []
         self.offered: list[Check] = []
+        self.aside: list[Check] = []
         self.worth_asking: list[Check] = []
         self.blocked: list[Blocked] = []
         self.held: list[str] = []
@@ -58,19 +59,21 @@ def plan_walk(tables: Tables, record: Record, findings: Findings, p: list[float]
     left = _left(procedure, findings)
     waits = _waits(findings, left, fire)
     plan.told = {check["id"]: bits(tables, check, p) for check in left}
-    open_to_us = [check for check in left if _can_come(check["id"], waits)]
-    places = _places(procedure, record, open_to_us, plan.told)
+    open_to_us = [check for check in left if not waits[check["id"]] or _can_come(check["id"], waits)]
+    places = _places(tables, record, open_to_us, plan.told)
     worth = {check["id"]: 1.0 if check["always"] else plan.told[check["id"]] for check in open_to_us}
-    _hand_down(procedure, open_to_us, waits, places, worth, plan.opens)
-    for check in in_order(open_to_us, key=lambda check: places[check["id"]]):
+    _hand_down(tables, open_to_us, waits, places, worth, plan.opens)
+    by_place = [(places[check["id"]], check["id"]) for check in open_to_us]
+    by_place.sort()  # the id that ends a place makes every one unique
+    for _place, check_id in by_place:
+        check = tables.check[check_id]
         if not waits[check["id"]]:
             plan.ready.append(check)
-            if worth[check["id"]] >= SAYS_NOTHING_BITS:
-                plan.offered.append(check)
+            (plan.offered if worth[check["id"]] >= SAYS_NOTHING_BITS else plan.aside).append(check)
         if plan.told[check["id"]] >= SAYS_NOTHING_BITS or check["always"]:
             plan.worth_asking.append(check)
     for check in left:
-        if plan.told[check["id"]] >= SAYS_SOMETHING_BITS:
+        if plan.told[check["id"]] >= SAYS_SOMETHING_BITS and check["fires"] and waits[check["id"]]:
             plan.held += [words for words in _held_by(check, findings, waits) if words not in plan.held]
         if waits[check["id"]]:
             plan.blocked.append({"check": check["id"], "missing_words": [need["words"] for need in waits[check["id"]]]})
@@ -89,10 +92,11 @@ def _left(procedure: Procedure, findings: Findings) -> list[Check]:
 
 def _waits(findings: Findings, left: list[Check], fire: list[Need]) -> dict[str, list[Need]]:
     """For each check, the needs that are not met. What it found itself does not keep it from being looked at again."""
-    waits = {}
+    waits, firing = {}, unmet(fire, findings)
     for check in left:
-        firing = [need for need in unmet(fire, findings) if need["check"] != check["id"]] if check["fires"] else []
-        waits[check["id"]] = unmet(check["needs"], findings) + firing
+        waits[check["id"]] = unmet(check["needs"], findings) if check["needs"] else []
+        if check["fires"]:
+            waits[check["id"]] += [need for need in firing if need["check"] != check["id"]]
     return waits
 
 
@@ -100,7 +104,7 @@ def _held_by(check: Check, findings: Findings, waits: dict[str, list[Need]]) -> 
     """What keeps it from being done for the burner's sake alone, and cannot be asked any more."""
     own = [need for need in unmet(check["needs"], findings) if not _can_come(need["check"], waits)]
     shut = [need for need in waits[check["id"]] if not _can_come(need["check"], waits)]
-    return [need["words"] for need in shut] if check["fires"] and not own else []
+    return [] if own else [need["words"] for need in shut]
 
 
 def _can_come(check_id: str, waits: dict[str, list[Need]]) -> bool:
@@ -117,22 +121,22 @@ def _can_come(check_id: str, waits: dict[str, list[Need]]) -> bool:
     return True
 
 
-def _places(procedure: Procedure, record: Record, checks: list[Check], told: dict[str, float]) -> dict[str, Place]:
+def _places(tables: Tables, record: Record, checks: list[Check], told: dict[str, float]) -> dict[str, Place]:
     trips: dict[str, float] = {}
     owed: set[str] = set()
     for check in checks:
-        trip = _trip(check)
+        trip = tables.trip[check["id"]]
         trips[trip] = trips.get(trip, 0.0) + told[check["id"]]
         if check["always"]:
             owed.add(trip)
-    here = _last_trip(procedure, record)
+    here = _last_trip(tables, record)
     places: dict[str, Place] = {}
     for check in checks:
-        trip = _trip(check)
+        trip = tables.trip[check["id"]]
         on_the_way = trip == here and told[check["id"]] >= ON_THE_WAY_BITS
         places[check["id"]] = (
             0 if trips[trip] >= SAYS_SOMETHING_BITS or trip in owed or on_the_way else 1,
-            procedure["senses"].index(check["sense"]),
+            tables.sense[check["id"]],
             1 if check["live"] else 0,
             0 if trip == here else 1,
             -in_steps(told[check["id"]] / check["minutes"]),
@@ -143,7 +147,7 @@ def _places(procedure: Procedure, record: Record, checks: list[Check], told: dic
 
 
 def _hand_down(
-    procedure: Procedure,
+    tables: Tables,
     checks: list[Check],
     waits: dict[str, list[Need]],
     places: dict[str, Place],
@@ -151,15 +155,15 @@ def _hand_down(
     opens: dict[str, str],
 ) -> None:
     """What others wait for comes in their place: repeated until nothing moves, as needs can need."""
-    own_sense = {check["id"]: procedure["senses"].index(check["sense"]) for check in checks}
+    waiting = [check for check in checks if waits[check["id"]]]
     moved = True
     while moved:
         moved = False
-        for check in checks:
+        for check in waiting:
             target = places[check["id"]]
             for need in waits[check["id"]]:
                 first = need["check"]
-                sense = max(own_sense[first], target[1])
+                sense = max(tables.sense[first], target[1])
                 place = (target[0], sense, target[2], target[3], target[4], places[first][5], first)
                 if worth[check["id"]] > worth[first]:
                     worth[first] = worth[check["id"]]
@@ -170,17 +174,12 @@ def _hand_down(
                     moved = True
 
 
-def _trip(check: Check) -> str:
-    return check["sense"] + " " + check["trip"]
-
-
-def _last_trip(procedure: Procedure, record: Record) -> str | None:
+def _last_trip(tables: Tables, record: Record) -> str | None:
     """Where the technician stands: the trip of the check answered last."""
-    last = (NEVER, "")
+    last, at = "", NEVER
     for finding in record["checks"]:
         for entry in finding["entries"]:
-            last = max(last, (fold_place(entry["by"]), finding["check"]))
-    for check in procedure["checks"]:
-        if check["id"] == last[1]:
-            return _trip(check)
-    return None
+            place = fold_place(entry["by"])
+            if place > at:
+                last, at = finding["check"], place
+    return tables.trip.get(last)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .figures import by_figures
 from .findings import find_again
-from .gate import gate_checks, stops, unmet
+from .gate import stops, unmet
 from .ordering import NEVER, fold_place, in_order
 
 if TYPE_CHECKING:
@@ -103,7 +103,9 @@ def _last_done(procedure: Procedure, findings: Findings, arrived: FoldPlace) -> 
     last = {"arrival": arrived, "power": arrived, "firing": arrived, "parting": NEVER}
     last["flame"] = _flame_out(procedure, findings, arrived)
     for check in procedure["checks"]:
-        when = last_place(findings.get(check["id"]))
+        if check["id"] not in findings or not (check["powered"] or check["fires"] or check["parts_vent"]):
+            continue
+        when = last_place(findings[check["id"]])
         if check["powered"]:
             last["power"] = max(last["power"], when)
         if check["fires"]:
@@ -120,7 +122,11 @@ def _flame_out(procedure: Procedure, findings: Findings, arrived: FoldPlace) -> 
     last time that it went out. What nobody said so of has left it out.
     """
     out = arrived
-    done = [check for check in procedure["checks"] if check["fires"] or check.get("puts_out", False)]
+    done = [
+        check
+        for check in procedure["checks"]
+        if check["id"] in findings and (check["fires"] or check.get("puts_out", False))
+    ]
     for check in in_order(done, key=lambda check: (last_place(findings.get(check["id"])), check["id"])):
         stays = check.get("flame_stays") or []
         since = [need for need in stays if last_place(findings.get(need["check"])) > out]
@@ -153,10 +159,12 @@ def _not_looked_at_since(finding: CheckFinding) -> CheckFinding:
 def _since(arrived: FoldPlace, procedure: Procedure, findings: Findings) -> Findings:
     """What an arrival asks anew, by what was answered since the last one; without such an answer it is open."""
     found: Findings = {}
-    anew = [check for check in procedure["checks"] if check["undone_by"] in ("power", "firing", "flame")]
-    for check in gate_checks(procedure) + anew:
+    if arrived == NEVER:
+        return found  # nobody was here before
+    for check in procedure["checks"]:
         finding = findings.get(check["id"])
-        if finding is None or not finding["entries"]:
+        asked_anew = check["id"] in procedure["gate"] or check["undone_by"] in ("power", "firing", "flame")
+        if finding is None or not asked_anew:
             continue
         entries = [entry for entry in finding["entries"] if fold_place(entry["by"]) > arrived]
         if len(entries) < len(finding["entries"]):
@@ -168,4 +176,6 @@ def last_place(finding: CheckFinding | None) -> FoldPlace:
     """When it was last answered; one that could not be done was not done."""
     if finding is None:
         return NEVER
+    if len(finding["entries"]) == 1 and finding["entries"][0]["outcome"] is not None:  # as most are
+        return fold_place(finding["entries"][0]["by"])
     return max([NEVER] + [fold_place(entry["by"]) for entry in finding["entries"] if entry["outcome"] is not None])

@@ -18,7 +18,7 @@ _held: list[Tables] = []
 
 
 class Tables:
-    """Numbers of one procedure, in its order of causes.
+    """Numbers of one procedure, in its order of causes, and its checks by id with their trip and their sense's place.
 
     `rows[check][outcome][h]`: P(outcome | cause h), floored, summing to one. `average[check][outcome]`: the same over
     the priors; `typical`: of the cause in the middle. `info[check][h]`: sum over outcomes of row log row; `spread`: the
@@ -32,6 +32,8 @@ class Tables:
         self.procedure = procedure
         self.prior = [cause["prior"] for cause in procedure["causes"]]
         self.check: dict[str, Check] = {check["id"]: check for check in procedure["checks"]}
+        self.trip = {check["id"]: check["sense"] + " " + check["trip"] for check in procedure["checks"]}
+        self.sense = {check["id"]: procedure["senses"].index(check["sense"]) for check in procedure["checks"]}
         self.rows: dict[str, dict[str, list[float]]] = {}
         self.average: dict[str, dict[str, float]] = {}
         self.typical: dict[str, dict[str, float]] = {}

@@ -75,7 +75,7 @@ def advise(
         "conclude": conclude,
         "blocked": plan.blocked,
         "available": [check["id"] for check in plan.ready],
-        "aside": [check["id"] for check in plan.ready if check not in plan.offered],
+        "aside": [check["id"] for check in plan.aside],
         "unasked": unasked(record, procedure),
         "unsafe": unsafe_here,
         "off_before": before,
