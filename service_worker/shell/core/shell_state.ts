@@ -5,6 +5,12 @@ const WORKER_URL = "/phone/worker.js";
 const CACHE = `undercroft-shell-${BUILD}`;
 const LOOK_AGAIN_MS = 30 * 60_000;
 const COMPLETE = "/phone/complete";
+/**
+ * Chromium keeps the new worker waiting, for minutes, when it is called while requests of this page are under way (at the
+ * very load event six times of ten, 5 ms later and more never). A fresh page frees it, and is made anew when the worker takes over.
+ */
+const STUCK_MS = 4_000;
+const APPLYING = "applying_update";
 
 /**
  * On iPhones the home-screen app has storage of its own, so what a tab holds is not what the basement needs. Only those say
@@ -32,7 +38,8 @@ export function watchShell(onWaiting: () => void, onChange: () => void, onTroubl
   const container = globalThis.navigator?.serviceWorker;
   if (!container) return { check: () => undefined, apply: () => undefined };
   let registration: ServiceWorkerRegistration | null = null;
-  let reloading = false;
+  let reloading = globalThis.sessionStorage?.getItem(APPLYING) === BUILD;
+  globalThis.sessionStorage?.removeItem(APPLYING);
   let lookedMs = performance.now(); // the browser looks by itself when the page opens
   container.addEventListener("controllerchange", () => {
     if (reloading) location.reload();
@@ -59,6 +66,10 @@ export function watchShell(onWaiting: () => void, onChange: () => void, onTroubl
     apply() {
       reloading = true; // only by the technician's word, and only now
       registration?.waiting?.postMessage("apply_update");
+      setTimeout(() => {
+        sessionStorage.setItem(APPLYING, BUILD);
+        location.reload();
+      }, STUCK_MS);
     },
   };
 }
