@@ -30,9 +30,9 @@ class Plan:
     """What is left to do, in order.
 
     `ready`: can be done now, in walk order. `offered`: those of them worth offering, `aside` the others.
-    `worth_asking`: what still tells something, whether it can be done now or waits for one that can. `held`: what keeps checks that
-    still tell something from being done, because they run the burner. `told`: bits by check. `opens`: the check for
-    whose sake a ready one comes first.
+    `worth_asking`: what still tells something, whether it can be done now or waits for one that can. `held`: what
+    keeps checks that still tell something from being done, because they run the burner. `told`: bits by check.
+    `opens`: the check for whose sake a ready one comes first.
     """
 
     def __init__(self) -> None:
