@@ -4,22 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 from fpdf.prefs import ViewerPreferences
-from typing_extensions import override
 
+from webapp.jobsheet.paper import CLOSE, MARGIN_MM, ROOMY, TOP_MM, Paper
 from webapp.jobsheet.paper_blocks import draw_block, first_mm
-from webapp.jobsheet.paper_fonts import FAMILY, UNKNOWN, add_fonts, close_fonts, has_letters_of, printable
+from webapp.jobsheet.paper_fonts import FAMILY, UNKNOWN, close_fonts, has_letters_of, printable
 from webapp.jobsheet.sheet import Text, texts_of
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from webapp.jobsheet.paper import Setting
     from webapp.jobsheet.sheet import Section, Sheet
 
-MARGIN_MM, TOP_MM, BOTTOM_MM = 17.0, 14.0, 16.0
-TITLE_PT, HEADING_PT, DANGER_PT, SMALL_PT = 19, 12.5, 17, 8.5
+TITLE_PT, HEADING_PT, DANGER_PT = 19, 12.5, 17
+MOST_PAGES = 2
+"""Of a usual visit. One that is still longer when it is set closely is set with room, on as many as it takes."""
 HEADING_MM = 9.5
 TITLE_MM, TITLE_WIDE_MM, COMPANY_DOWN_MM = 10.0, 50.0, 2.8
 ABOVE_MM, BELOW_RULE_MM, BELOW_HEADING_MM = 1.0, 1.4, 0.7
@@ -27,29 +28,17 @@ DANGER_LINE_MM = 1.2
 NOT_PRINTED = f"A {UNKNOWN} may stand for a letter that this print does not have. The sheet as a page has them all."
 
 
-class Paper(FPDF):
-    """A document whose every page says which sheet it belongs to."""
-
-    def __init__(self, footing: str) -> None:
-        super().__init__(format="letter")
-        self._footing = footing
-        self.set_margins(MARGIN_MM, TOP_MM)
-        self.c_margin = 0.0
-        self.set_auto_page_break(auto=True, margin=BOTTOM_MM)
-        add_fonts(self)
-
-    @override
-    def footer(self) -> None:
-        self.set_y(-BOTTOM_MM + 4)
-        self.set_font(FAMILY, "", SMALL_PT)
-        self.set_text_color(70)
-        self.multi_cell(0, 3.8, f"{self._footing} Page {self.page_no()} of {{nb}}", align="L")
-        self.set_text_color(0)
-
-
 def draw_pdf(sheet: Sheet, data: Path) -> bytes:
     """The bytes of the PDF; `data` is the folder in which the photos lie."""
-    paper = Paper(printable(sheet.footing))
+    roomy, pages = _drawn(sheet, data, ROOMY)
+    if pages <= MOST_PAGES:
+        return roomy
+    close, pages = _drawn(sheet, data, CLOSE)
+    return close if pages <= MOST_PAGES else roomy
+
+
+def _drawn(sheet: Sheet, data: Path, setting: Setting) -> tuple[bytes, int]:
+    paper = Paper(printable(sheet.footing), setting)
     paper.set_lang("en-US")
     paper.set_title(f"Job sheet {sheet.number}")
     paper.viewer_preferences = ViewerPreferences(display_doc_title=True)  # not the file's name, which says less
@@ -60,9 +49,9 @@ def draw_pdf(sheet: Sheet, data: Path) -> bytes:
         _draw_section(paper, section, data)
     if not all(map(has_letters_of, texts_of(sheet.sections))):
         draw_block(paper, Text(NOT_PRINTED, "small"), data)
-    written = bytes(paper.output())
+    written, pages = bytes(paper.output()), paper.pages_count
     close_fonts(paper)
-    return written
+    return written, pages
 
 
 def _draw_title(paper: Paper, company: str) -> None:

@@ -152,9 +152,10 @@ class ProcedureWords:
         return Said(found["words"], found["verdict"]) if found else Said(plain_words(outcome_id))
 
     def reading(self, check_id: str | None, quantity: str) -> tuple[str, str]:
-        """What a quantity is called, and its unit."""
+        """What a quantity is called, and its unit; without a check, as the first one that reads it calls it."""
         name, unit = split_unit(quantity)
-        readings = self.checks.get(check_id or "", {}).get("readings", [])
+        checks = [self.checks.get(check_id, {})] if check_id else self.checks.values()
+        readings = [reading for check in checks for reading in check.get("readings", [])]
         found: dict[str, Any] = next((reading for reading in readings if reading["quantity"] == quantity), {})
         written = str(found.get("unit", unit))
         return str(found.get("words", as_title(name))), UNIT_SIGNS.get(written, written)
