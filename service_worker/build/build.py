@@ -19,6 +19,7 @@ from service_worker.build.look import write_office_fonts
 from service_worker.build.node import ensure_node_modules
 from service_worker.build.one_at_a_time import one_at_a_time
 from service_worker.build.places import HERE, Places
+from service_worker.build.plain_words import plain_words_module
 from service_worker.build.shell import build_shell
 from service_worker.build.trade_types import trade_types
 from service_worker.build.written import write_whole
@@ -46,6 +47,7 @@ def write_types(places: Places) -> None:
     write_whole(places.shell_generated / "api.ts", api_types(places))
     write_whole(places.shell_generated / "error_codes.ts", error_codes(places))
     write_whole(places.shell_generated / "glossary.ts", glossary_module(places))
+    write_whole(places.shell_generated / "plain_words.ts", plain_words_module(places))
 
 
 def write_built(places: Places, assets: Assets) -> None:

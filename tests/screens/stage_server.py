@@ -13,6 +13,7 @@ from service_worker.build.glossary import glossary_module
 from service_worker.build.look import app_css, font_files, style_sheets
 from service_worker.build.node import ensure_node_modules
 from service_worker.build.places import HERE
+from service_worker.build.plain_words import plain_words_module
 from service_worker.build.written import write_whole
 from webapp.procedures.loader import compiled
 from webapp.trade.phone import call
@@ -38,6 +39,7 @@ def _files_of_any_procedure() -> dict[str, bytes]:
     """The screens are bundled from their sources, once for all modules of tests."""
     ensure_node_modules(HERE)
     write_whole(HERE.shell_generated / "glossary.ts", glossary_module(HERE))
+    write_whole(HERE.shell_generated / "plain_words.ts", plain_words_module(HERE))
     fonts = font_files(HERE)
     index = (HERE.phone / "shell" / "index.html").read_text("utf-8")
     for name, value in PLACES_IN_INDEX.items():

@@ -103,6 +103,19 @@ def test_what_was_agreed_is_tapped_together_signed_and_kept(hand: Hand) -> None:
     }
 
 
+def test_without_a_cause_what_was_found_is_told_in_the_words_of_the_customers_sheet(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.answer_to("terminal", "tp_valve", terminal="screen_clogged", tp_valve="missing_or_plugged")
+    answer = {"check": "co_room", "outcome": "raised", "could_not": None}
+    hand.page.evaluate("([job, body]) => fake.act(job, [{ kind: 'check_answered', body }])", [JOB, answer])
+    hand.go("agreed")
+    told = hand.page.locator(".offered").first.locator("[data-offer-words]").all_inner_texts()
+    assert "End of the vent outside: its screen is clogged" in told
+    assert "The room held more carbon monoxide than it should" in told
+    assert not [words for words in told if "Raised" in words or "screen:" in words]
+
+
 def test_without_a_cause_the_usual_can_be_tapped_taken_out_again_and_edited(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()

@@ -4,9 +4,10 @@ import type { Signal } from "@preact/signals-core";
 import { answerButtons } from "../components/answers";
 import { signaturePad } from "../components/signature";
 import { savedStrip } from "../components/strips";
-import type { JobView } from "../core_types";
+import type { JobView, Procedure } from "../core_types";
 import { jobHref, type JobScreen } from "../router";
-import { answerWords, causeWords, checkTitle, repairWords, verdictOf } from "./record_read";
+import { plainFound } from "./plain";
+import { causeWords, repairWords, verdictOf } from "./record_read";
 import { offered, wordsField } from "./note";
 import type { Screen, Stage } from "./screen";
 
@@ -77,10 +78,14 @@ function line(id: string, label: string, words: Signal<string>, most: number): T
   return html`<div class="field"><label for=${`agreed-${id}`}>${label}</label><input id=${`agreed-${id}`} autocomplete="off" maxlength=${most} .value=${words.value} @input=${(event: Event) => (words.value = (event.target as HTMLInputElement).value)} /></div>`;
 }
 
-/** The named cause, and what was found not to be right, in the record's own words. */
+/** The named cause, or what was found not to be right in the words of the customer's sheet. */
 function foundWords({ record, procedure }: JobView): string[] {
-  const bad = record.checks.flatMap(({ check, outcome }) => (outcome && verdictOf(procedure, check, { outcome, could_not: null }) === "bad" ? [`${checkTitle(procedure, check)}: ${answerWords(procedure, check, { outcome, could_not: null })}`] : []));
+  const bad = record.checks.flatMap(({ check, outcome }) => (outcome && isTold(procedure, check, outcome) ? [plainFound(procedure, check, outcome)] : []));
   return record.cause ? [causeWords(procedure, record.cause)] : bad.slice(0, FOUND_MOST); // the cause says it plainer than its checks
+}
+
+function isTold(procedure: Procedure | null, check: string, outcome: string): boolean {
+  return verdictOf(procedure, check, { outcome, could_not: null }) === "bad" || procedure?.checks.find(({ id }) => id === check)?.outcomes.find(({ id }) => id === outcome)?.unsafe === true;
 }
 
 function toldOf(view: JobView): string[] {
