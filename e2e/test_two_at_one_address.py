@@ -60,7 +60,7 @@ def test_ninety_ppm_found_by_one_stops_the_other_until_the_room_is_read_again(
     expect(page.locator("h1")).to_have_text("Stop")
     expect(page.locator("main")).to_contain_text(found)
     page.click("text=It is safe now: look again")
-    expect(page.locator("[data-elsewhere]")).to_contain_text("Ugo Brandt: CO in the room: Leave now, 90 ppm")
+    expect(page.locator("[data-elsewhere]")).to_contain_text("CO in the room: Leave now, 90 ppm")
     page.click("[data-wanted]")
     type_figure(page, "3")
     answer(page, "co_room", "acceptable")

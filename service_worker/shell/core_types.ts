@@ -119,7 +119,7 @@ export interface AddressFacts {
   heaters: readonly KnownHeater[];
   /** left off at other visits and not put back, the oldest first; what this job put back by name is in its record */
   left_off: readonly LeftOff[];
-  /** found unsafe at visits that are not closed, and not looked at by another one since, the oldest first; an older shell knows of none */
+  /** found unsafe at visits that are not closed, and not looked at by another one since, what stops a visit first; an older shell knows of none */
   elsewhere?: readonly FoundElsewhere[];
   access_words: string | null;
 }

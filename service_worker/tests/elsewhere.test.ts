@@ -76,6 +76,16 @@ test("a third visit's later look answers it; of one that was there before nothin
   assert.deepEqual(told(before.asked), [FOUND]);
 });
 
+test("what stops a visit comes first, whenever it was found", async () => {
+  const { server, phone } = await secondVisit();
+  const engine = phone.engine;
+  const lines = [{ event_id: "nest", job_id: THEIRS, at_ms: AT - 1, stop_words: null }, { event_id: "smell", job_id: THEIRS, at_ms: AT, stop_words: "Out." }];
+  phone.engine = (question) => (question.name === "found_unsafe" ? { id: question.id, text: JSON.stringify({ ok: lines }), heap_bytes: 1 } : engine(question));
+  server.store(officeEvent(12, "note", { words: "x" }, THEIRS));
+  await phone.core.syncNow();
+  assert.deepEqual((await phone.core.openJob(JOB)).facts.elsewhere?.map(({ event_id }) => event_id), ["smell", "nest"]);
+});
+
 test("a visit that nobody began costs the rules no question", async () => {
   const server = new FakeServer();
   const phone = await readyPhone(server);

@@ -89,7 +89,7 @@ def test_what_stopped_it_stops_this_walk_until_the_room_is_read_again(hand: Hand
     assert hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((one) => one.dataset.answer)") == [
         "left_off"
     ]
-    hand.go("walk")
+    hand.tap("text=What to do now")
     hand.tap("text=It is safe now: look again")
     hand.tap("[data-wanted]")
     hand.type_number("3")
@@ -109,7 +109,8 @@ def test_what_is_unsafe_stands_over_the_walk_is_asked_anew_and_keeps_the_job_ope
     for screen in WALK:
         hand.go(screen)
         words = hand.page.locator("[data-elsewhere]").inner_text()
-        assert re.match(r"Another visit, \d\d:\d\d, Teodor Amsel: Terminal and screen: Nest or debris\.", words), screen
+        said = r"Another visit: unsafe\. Terminal and screen: Nest or debris \(\d\d:\d\d, Teodor Amsel\)\."
+        assert re.match(said, words), screen
     shown = hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((one) => one.dataset.answer)")
     assert shown == ["handed_over", "left_off"]
     refused = hand.page.locator("[data-refused]", has_text="Found on another visit").first

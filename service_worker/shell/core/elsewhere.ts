@@ -8,13 +8,14 @@ import type { EventEnvelope } from "./schema";
 
 export type AskOfVisit = <T>(events: EventEnvelope[], name: string, more?: object) => Promise<T>;
 
-/** Less what any other visit looked at later; the oldest first. */
+/** Less what any other visit looked at later; what stops a visit first, then the oldest. */
 export async function foundAt({ others, knownMs }: Pick<Address, "others" | "knownMs">, ask: AskOfVisit): Promise<FoundElsewhere[]> {
   let found: FoundElsewhere[] = [];
   const visits = [...others.values()];
   for (const events of visits.filter((one) => isUnfinished(live(one)))) found.push(...(await ask<FoundElsewhere[]>(events, "found_unsafe")));
-  found = found.map((line) => ({ ...line, at_ms: neverLater(line.at_ms, knownMs.get(line.event_id) ?? null) })).sort((a, b) => (a.at_ms ?? 0) - (b.at_ms ?? 0));
-  for (const events of visits) if (events.some((event) => whenMs(event) > (found[0]?.at_ms ?? Infinity))) found = await ask<FoundElsewhere[]>(events, "not_seen_since", { found });
+  found = found.map((line) => ({ ...line, at_ms: neverLater(line.at_ms, knownMs.get(line.event_id) ?? null) })).sort((a, b) => Number(!a.stop_words) - Number(!b.stop_words) || (a.at_ms ?? 0) - (b.at_ms ?? 0));
+  const firstMs = Math.min(...found.map(({ at_ms }) => at_ms ?? Infinity));
+  for (const events of visits) if (events.some((event) => whenMs(event) > firstMs)) found = await ask<FoundElsewhere[]>(events, "not_seen_since", { found });
   return found;
 }
 

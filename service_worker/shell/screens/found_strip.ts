@@ -1,7 +1,7 @@
 /** What another visit found unsafe, over every screen of the walk. */
 import { html, nothing, type TemplateResult } from "lit-html";
-import type { JobView } from "../core_types";
-import { jobHref } from "../router";
+import type { FoundHere, JobView } from "../core_types";
+import { jobHref, type Route } from "../router";
 import { shortClockWords } from "../words";
 import { sinceWords } from "./found_elsewhere";
 import type { Stage } from "./screen";
@@ -12,8 +12,16 @@ export function foundStrips(stage: Stage, view: JobView): TemplateResult[] {
   const { route } = stage;
   const isSaid = route.name === "home" || (route.name === "walk" && view.advice?.gate.state === "stopped");
   if (!first || isSaid || view.card.state !== "open") return [];
-  const asked = route.name === "check" ? route.arg : route.name === "walk" ? view.advice?.gate.next_check : null;
   const who = view.people[first.person_id];
-  return [html`<p class="visit-strip" data-kind="bad" data-elsewhere role="status"><span><strong>Another visit, ${shortClockWords(first.wall)}${who ? `, ${who}` : ""}: ${first.words}</strong>${rest.length > 0 ? ` and ${rest.length} more` : ""}.<span class="can-fold"> ${first.stop_words ?? sinceWords(first.repaired)}</span></span>
-    ${!first.look || asked === first.look ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "check", first.look)}>Look again</a>`}</p>`];
+  const way = wayOn(route, view, first);
+  return [html`<p class="visit-strip" data-kind="bad" data-elsewhere role="status"><span><strong>Another visit: ${first.stop_words ? "stop" : "unsafe"}. ${first.words}</strong> (${shortClockWords(first.wall)}${who ? `, ${who}` : ""})${rest.length > 0 ? ` and ${rest.length} more` : ""}.<span class="can-fold"> ${first.stop_words ?? sinceWords(first.repaired)}</span></span>
+    ${way ? html`<a class="visit-way" href=${way.href}>${way.words}</a>` : nothing}</p>`];
+}
+
+/** What to do comes before another look; where one stands at the check already, there is no way to it. */
+function wayOn(route: Route, { card, advice }: JobView, { look, stop_words }: FoundHere): { href: string; words: string } | null {
+  const stopped = advice?.gate.state === "stopped";
+  const asked = route.name === "check" ? route.arg : route.name === "walk" ? advice?.gate.next_check : null;
+  if (!look || look === asked) return null;
+  return stopped && stop_words !== null ? { href: jobHref(card.job_id, "walk"), words: "What to do now" } : { href: jobHref(card.job_id, "check", look), words: "Look again" };
 }

@@ -8,7 +8,8 @@ import { isUnsent } from "./visit_strips";
 export function stopTell(stage: Stage, { record, danger }: JobView, check: string | null): TemplateResult | typeof nothing {
   const by = danger.find((one) => one.check === check)?.by ?? null;
   if (record.office_not_told || record.office_told.some((told) => told.by.lamport > (by?.lamport ?? 0))) return nothing;
+  const unsent = by !== null && isUnsent(stage, by);
   const phone = stage.core.company.value?.settings.office_phone ?? null;
-  return html`<p class="stop-tell" data-stop-tell><span>${by && isUnsent(stage, by) ? html`<strong data-unsent>Not sent: the office does not know yet.</strong> ` : nothing}Ring it from outside${phone ? ":" : ", with the number that you know."}</span>
+  return html`<p class="stop-tell" data-stop-tell><span>${unsent ? html`<strong data-unsent>Not sent: the office does not know yet.</strong> Ring it` : "Ring the office"} from outside${phone ? ":" : ", with the number that you know."}</span>
     ${phone ? html`<a class="visit-way number-inline" href=${`tel:${phone.replace(/[^\d+]/g, "")}`}>${phone}</a>` : nothing}</p>`;
 }
