@@ -89,6 +89,25 @@ def test_millivolts_and_cut_outs_read_as_their_outcome(check: str, outcome: str)
         assert millivolt_outcome(rule, figures, watched)["outcome"] == outcome, figures
 
 
+@pytest.mark.parametrize(
+    ("check", "good", "bad", "figure", "limit", "good_is_over"),
+    [
+        ("gas_pressure", "inside", "low_or_swings", "gas_inlet_in_wc", "gas_inlet_min_in_wc", True),
+        ("flame_current", "steady", "low", "flame_ua", "flame_min_ua", True),
+        ("flue_gas", "clean", "co_high_or_o2_low", "co_air_free_ppm", "co_air_free_limit_ppm", False),
+    ],
+)
+def test_a_figure_stands_on_the_side_of_the_typed_one_that_its_answer_says(
+    check: str, good: str, bad: str, figure: str, limit: str, *, good_is_over: bool
+) -> None:
+    for number in range(TRIES):
+        for outcome in (good, bad):
+            read, typed = (value(check, outcome, one, number) for one in (figure, limit))
+            assert read is not None
+            assert typed is not None
+            assert (read > typed) is (good_is_over is (outcome == good)), (outcome, read, typed)
+
+
 @pytest.mark.parametrize("over", [False, True])
 def test_a_run_is_within_or_over_its_sheet_as_it_was_meant(over: bool) -> None:
     for number, model in enumerate(models()):
