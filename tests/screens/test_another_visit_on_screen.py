@@ -131,6 +131,14 @@ def test_the_way_to_the_check_is_not_offered_where_one_stands_at_it(hand: Hand) 
     assert hand.page.locator("[data-elsewhere] a").count() == 0
 
 
+def test_what_it_found_is_a_reason_to_leave_the_heater_off(hand: Hand) -> None:
+    passed(hand)
+    ninety_ppm(hand)
+    hand.go("left-off")
+    hand.page.locator("fieldset", has_text="Why").get_by_text("(another visit)").click()
+    assert hand.page.input_value("#left-why") == "CO in the room: Leave now 90 ppm (another visit)"
+
+
 def test_it_is_gone_when_the_other_visit_is_closed(hand: Hand) -> None:
     passed(hand)
     nest(hand)

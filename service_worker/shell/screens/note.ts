@@ -48,7 +48,8 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const why = stage.local("left why", "");
   const told = stage.local("left told", "");
   const heaters = view.facts.heaters.length > 1 ? view.facts.heaters.map(heaterName) : []; // of one, "The heater" says it
-  const found = (view.advice?.unsafe ?? []).map((one) => one.replaceAll(",", "")); // a comma parts two reasons
+  const theirs = view.elsewhere.filter((one) => !one.other_heater).map(({ words }) => `${words} (another visit)`);
+  const found = [...(view.advice?.unsafe ?? []), ...theirs].map((one) => one.replaceAll(",", "")); // a comma parts two reasons
   const co = lastRoomCo(view);
   const complete = [what, why, told].every((one) => one.value.trim() !== "");
   const save = async (): Promise<void> => {
