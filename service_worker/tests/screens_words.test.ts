@@ -5,6 +5,7 @@ import { pressed, beyondAnyMeter, rangeWarning, valueOf } from "../shell/compone
 import type { QueueLine } from "../shell/core_types";
 import { jobHref, parentHref, parseRoute } from "../shell/router";
 import { shownCode, tidyCode } from "../shell/screens/sign_in";
+import { tooSoonWords } from "../shell/screens/proof_time";
 import { sentences } from "../shell/screens/stop";
 import { clockWords, dayWords, inHundred, numberWords, plainName, queueWords, readingWords, TROUBLE, unitOf } from "../shell/words";
 
@@ -21,6 +22,13 @@ test("a chance is said in fives, never as nothing and never as certain", () => {
   assert.equal(inHundred(0.011), "fewer than 5 in 100");
   assert.equal(inHundred(0.31), "about 30 in 100");
   assert.equal(inHundred(0.999), "more than 95 in 100");
+});
+
+test("a hot run noted too soon is told in the words of the rules", () => {
+  const words = (since: "repair" | "arrival", minutes: number): string => tooSoonWords({ too_soon: { since, minutes }, minutes: 10 } as Parameters<typeof tooSoonWords>[0]);
+  assert.equal(words("repair", 2.7), "Noted 2 min after the repair: 10 minutes cannot have passed."); // tests/trade/test_run_time.py has the same two
+  assert.equal(words("arrival", 0.3), "Noted less than a minute after the visit began: 10 minutes cannot have passed.");
+  assert.equal(tooSoonWords({ minutes: 10 } as Parameters<typeof tooSoonWords>[0]), ""); // an older shell's record
 });
 
 test("a quantity's unit is read from its name", () => {

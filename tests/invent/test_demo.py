@@ -120,6 +120,14 @@ def test_a_hot_run_lasts_as_long_as_it_says_and_a_heater_is_back_only_after_it(d
     assert put_back == 1
 
 
+def test_no_hot_run_of_the_whole_company_is_noted_sooner_than_it_lasted(demo: Database) -> None:
+    with demo.reading_session() as session:
+        records = [record for record in session.scalars(select(Job.record)) if record]
+    runs = [run for record in records for run in record["proofs"]]
+    assert len(runs) > 30
+    assert [run["too_soon"] for run in runs if run["too_soon"]] == []
+
+
 def test_one_front_door_typed_twice_is_one_address(demo: Database) -> None:
     with demo.reading_session() as session:
         sites = list(

@@ -48,7 +48,7 @@ def test_pages_and_the_sheet_show_the_companys_time(new_york: None, desk: Desk) 
     assert "Times: America/New_York, E" in desk.client.get(f"/jobs/{job}").text  # EST or EDT, by the day of the test
     assert "Mon 2 Mar" in desk.read(f"/addresses/{site}")
     sheet = desk.read(f"/jobs/{job}/sheet")
-    assert "Monday, 2 March 2026, 20:33 to 20:40" in sheet
+    assert "Monday, 2 March 2026, 20:33 to 20:59" in sheet
     assert "(EST, UTC-05:00)" in sheet
 
 

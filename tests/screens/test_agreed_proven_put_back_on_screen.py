@@ -317,6 +317,25 @@ def test_held_against_the_figures_wants_a_word_of_why(hand: Hand) -> None:
     assert (run["quantity"], run["before_value"], run["after_value"]) == ("suction_in_wc", 0.21, 0.30)
 
 
+def test_a_run_noted_at_once_after_the_repair_is_remarked_until_somebody_says_why(hand: Hand) -> None:
+    cause_named(hand)
+    act(hand, ("repair_made", {"action": "new_tube"}))
+    hand.go("proof")
+    for name, digits in (("minutes", "10"), ("restarts", "2"), ("after_value", "0.45")):
+        type_figure(hand, name, digits)
+    hand.tap('[data-answer="passed"]')
+    hand.page.wait_for_selector("[data-too-soon]")
+    words = "Noted less than a minute after the repair: 10 minutes cannot have passed."
+    assert f"{words} Run it the whole time, or say why." in hand.page.locator("[data-too-soon]").inner_text()
+    hand.tap("[data-too-soon] a:has-text('Say why')")
+    hand.page.wait_for_selector("main[data-screen=note]")
+    act(hand, ("note", {"words": "run first, repair typed after it"}))
+    hand.go("close")
+    assert hand.page.locator("[data-too-soon]").inner_text() == words
+    hand.go("record")
+    assert words in hand.words()
+
+
 def test_a_clock_runs_beside_the_hot_run_and_shows_when_it_is_over(hand: Hand) -> None:
     cause_named(hand)
     act(hand, ("repair_made", {"action": "new_tube"}))

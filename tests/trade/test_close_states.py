@@ -120,7 +120,7 @@ def test_co_air_free_noted_in_its_own_field_is_the_figure_of_a_starved_burner(jo
 def test_what_nobody_looked_at_is_not_unsafe_only_not_known(job):
     assert job.offered() == {"waiting_part", "declined", "handed_over", "replaced", "left_off"}
     for state in ("waiting_part", "declined", "handed_over", "replaced"):  # turned away at the door
-        words = "No look for safety was made on this visit: nobody has shown that it runs safely."
+        words = "No look for safety was made on this visit. Nobody has shown that it runs safely."
         assert job.why(state).endswith(words)
     assert "safety" not in job.why("left_off")
 

@@ -34,6 +34,8 @@ APART_WORDS = {
 PROOF_WORDS = {
     "proven_no_run": "closed as repaired and held, and no hot run stands recorded",
     "proven_failed": "closed as repaired and held, and the last hot run recorded did not hold",
+    "proven_too_soon": "closed as repaired and held, and the hot run was noted sooner after the repair, or after "
+    "the visit began, than the minutes that it says it ran: by the clock alone, which may be wrong",
     "repair_no_run": "something was repaired, closed in another way, and no hot run stands recorded",
     "not_proven_failed": "closed as not proven: the hot run did not hold",
     "not_proven_no_run": "closed as not proven: no hot run stands recorded",
@@ -51,9 +53,10 @@ def proof_of(case: Case) -> str:
     if not is_ours(case):
         return ""
     if case.close_state == "not_proven":
-        return {"none": "not_proven_no_run", "held": "not_proven_held"}.get(case.hot_run, "not_proven_failed")
+        return {"none": "not_proven_no_run", "failed": "not_proven_failed"}.get(case.hot_run, "not_proven_held")
     if case.close_state == "proven":
-        return {"none": "proven_no_run", "held": ""}.get(case.hot_run, "proven_failed")
+        known = {"none": "proven_no_run", "held": "", "too_soon": "proven_too_soon"}
+        return known.get(case.hot_run, "proven_failed")
     return "repair_no_run" if case.repairs and case.hot_run == "none" else ""
 
 

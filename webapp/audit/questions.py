@@ -139,6 +139,8 @@ def _not_proved(chain: list[Told]) -> str:
         return ""
     if before.hot_run == "none":
         return "no hot run stands recorded after the repair. Would one have shown it?"
+    if before.hot_run == "too_soon":
+        return "by the clock the hot run cannot have lasted as long as it says. Was it run to its end?"
     if before.hot_run == "failed":
         return "the hot run after the repair did not hold. What was still open that day?"
     return ""

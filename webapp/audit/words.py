@@ -35,6 +35,7 @@ FAMILY_WORDS = {
 }
 RUN_WORDS = {
     "held": "Closed with a hot run that held",
+    "too_soon": "Closed with a hot run that held, noted too soon to have lasted as long as it says",
     "failed": "Closed after a hot run that did not hold",
     "none": "Closed without a hot run",
 }

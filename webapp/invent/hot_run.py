@@ -11,6 +11,14 @@ from webapp.invent.readings import hot_suction_in_wc, reading_value
 from webapp.trade.proof import proof_for
 
 SUCTION = "suction_in_wc"
+LONGEST_RUN_MINUTES = 25
+AROUND_IT_MINUTES = 3  # noted a minute before the close, and begun after the repair
+
+
+def run_takes_minutes(procedure: dict[str, Any], named: str) -> float:
+    """What a visit must leave between repair and close, however long the run will be."""
+    asked = proof_for(procedure, named)["minutes"] if procedure.get("proofs") else 0  # type: ignore[arg-type]
+    return max(LONGEST_RUN_MINUTES, asked) + AROUND_IT_MINUTES
 
 
 def hot_run(
@@ -21,7 +29,7 @@ def hot_run(
     proof: Any = proof_for(procedure, named) if procedure.get("proofs") else {"minutes": 0, "restarts": 0}  # type: ignore[arg-type]
     body: dict[str, Any] = {
         "passed": passed,
-        "minutes": float(max(whole(rng, 10, 25), proof["minutes"] if passed else 0)),
+        "minutes": float(max(whole(rng, 10, LONGEST_RUN_MINUTES), proof["minutes"] if passed else 0)),
         "restarts": max(whole(rng, 1, 3), proof["restarts"]) if passed else whole(rng, 0, 2),
         "looks_done": looks if passed else looks[: len(looks) // 2],
     }

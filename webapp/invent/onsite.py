@@ -11,6 +11,7 @@ from webapp.invent.closing import action_of, close_visit, name_and_repair
 from webapp.invent.company import Member
 from webapp.invent.convicting import read_before_changing
 from webapp.invent.drawings import SUBJECT_OF_CHECK
+from webapp.invent.hot_run import run_takes_minutes
 from webapp.invent.looked_again import look_again
 from webapp.invent.makers import meaning_words
 from webapp.invent.phases import phase_of
@@ -25,6 +26,7 @@ from webapp.invent.words import ARRIVED, HUNCH, SECOND_LOOK
 SECOND_PERSON_SHARE = 0.05
 REPAIR_NOTED_S = 90
 PHOTO_SHARE = 0.35
+LOOKED_MINUTES = 15  # the least that anybody looks for before a repair
 
 
 class OnSite:
@@ -44,11 +46,13 @@ class OnSite:
     def run(self, *, describe: bool) -> None:
         """All that the technician writes, up to the end of the story; `describe`: nobody has noted the heater yet."""
         rng, visit = self._rng, self._visit
+        repairs = action_of(self._procedure, visit) is not None
+        run_minutes = run_takes_minutes(self._procedure, visit.named) if repairs else 0.0
+        self._closes = max(self._closes, self._now + timedelta(minutes=run_minutes + LOOKED_MINUTES))
         signal_back = self._closes + timedelta(minutes=between(rng, 1, 90))
         # what a phone knows of the address: its address_given
         self._scribe.begin(self._technician, min(signal_back, self._stage.until), site_lamport=1)
         self._open(describe=describe)
-        repairs = action_of(self._procedure, visit) is not None
         steps = walk(
             rng,
             self._procedure,
@@ -58,7 +62,7 @@ class OnSite:
             only_safe=not repairs,
         )
         steps += read_before_changing(rng, self._procedure, visit.cause, action_of(self._procedure, visit), steps)
-        minutes = (self._closes - self._now).total_seconds() / 60
+        minutes = (self._closes - self._now).total_seconds() / 60 - run_minutes
         tick = timedelta(minutes=minutes / (len(steps) + 4))
         for step in steps:
             if self._now + tick > self._stage.until:

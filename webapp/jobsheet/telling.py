@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.jobsheet.advice import ADVICE, DEFER
 from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, noted, visit_began
+from webapp.jobsheet.plain_checks import check_title
 from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text, texts_of
 from webapp.jobsheet.technicians import technician_rows
 from webapp.jobsheet.telling_found import found_section
@@ -21,6 +22,7 @@ from webapp.sites.call_seen import calls_alarm
 from webapp.sites.clock import local, parse_wall
 from webapp.sites.event_words import heater_words
 from webapp.sites.logbook import complaint_of
+from webapp.sites.not_looked import not_looked_words
 from webapp.sites.procedure_words import as_title
 
 if TYPE_CHECKING:
@@ -87,7 +89,9 @@ def _visit_section(told: ToldJob, people: Mapping[str, PersonThen], office_phone
         ("To reach us", office_phone or ""),
     ]
     facts = Facts([(name, value) for name, value in rows if value])
-    return Section("Your visit", [Text(ended_words(record), "strong"), facts])
+    missing = not_looked_words(told.words.procedure, record, lambda check: check_title(check, told.words), "the heater")
+    said = [Text(words, "strong") for words in (ended_words(record), missing) if words]
+    return Section("Your visit", [*said, facts])
 
 
 def _called_about(told: ToldJob) -> str:

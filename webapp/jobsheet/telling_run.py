@@ -17,10 +17,11 @@ if TYPE_CHECKING:
     from webapp.jobsheet.sheet import Block
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.told_job import ToldJob
-    from webapp.trade.record_types import ProofNote, Record
+    from webapp.trade.record_types import ProofNote, Record, TooSoon
 
 READ_AGAIN = "co_again"
 TITLE = "The test run after the work"
+SOON = {"repair": "the repair", "run": "the run before it", "arrival": "the visit began"}
 
 
 def last_run_section(told: ToldJob) -> Section | None:
@@ -49,7 +50,17 @@ def _run(proof: ProofNote, record: Record, words: ProcedureWords) -> list[Block]
         ("CO in burnt gas, air-free", measured("co_ppm", flue) if flue is not None else ""),
         ("Every fan and the dryer on", {True: "yes", False: "no", None: ""}[proof["fans_on"]]),
     ]
-    return [Text(ran + held, "strong"), Facts([(name, value) for name, value in facts if value])]
+    soon = [Text(_too_soon(proof["too_soon"], proof["minutes"]))] if proof["too_soon"] else []
+    return [Text(ran + held, "strong"), *soon, Facts([(name, value) for name, value in facts if value])]
+
+
+def _too_soon(soon: TooSoon, minutes: float) -> str:
+    """Fair to both: the clock of a phone may be wrong, and so may what was typed."""
+    passed = {0: "less than a minute", 1: "a minute"}.get(int(soon["minutes"]), f"{int(soon['minutes'])} minutes")
+    return (
+        f"By the clock this run was noted {passed} after {SOON[soon['since']]}: {number_words(minutes)} minutes do not "
+        "lie between. The clock or the figure may be wrong; ask us."
+    )
 
 
 def _room_co(proof: ProofNote, record: Record) -> str:

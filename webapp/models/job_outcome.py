@@ -44,4 +44,4 @@ class JobOutcome(Base):
     """Parts changed without a convicting reading (trade/conviction.py): `id why`, one a line."""
 
     hot_run: Mapped[str] = mapped_column(String(10))
-    """none, held or failed: the last one recorded."""
+    """none, held, too_soon or failed: the last one recorded; too_soon held, and its minutes cannot have passed."""

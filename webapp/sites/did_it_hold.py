@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from webapp.sites.brought_in import held_said, is_brought_in
 from webapp.sites.clock import noted_at, span_words
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, number_words
+from webapp.trade.run_time import too_soon_words
 
 if TYPE_CHECKING:
     from datetime import datetime, timedelta
@@ -25,7 +26,7 @@ def held(record: Record, *, came_back: bool, now: datetime) -> list[Said]:
     if record["state"] != "closed" or record["closed"] is None:
         return [Said("Not begun yet" if record["state"] == "booked" else "Still on the job")]
     from_file = is_brought_in(record)
-    told = [held_said(record["closed"]["words"]) if from_file else _proof(record)]
+    told = [held_said(record["closed"]["words"])] if from_file else [_proof(record), *_too_soon(record)]
     if not from_file and record["closed"]["state"] not in ("proven", "not_proven"):
         told.append(Said(f"Closed: {CLOSE_WORDS[record['closed']['state']]}"))
     closed_at = noted_at(record["closed"]["by"], None).noted
@@ -40,6 +41,13 @@ def _proof(record: Record) -> Said:
     last = record["proofs"][-1]
     run = f"hot run of {number_words(last['minutes'])} min"
     return Said(f"Held in the {run}", "good") if last["passed"] else Said(f"Did not hold in the {run}", "bad")
+
+
+def _too_soon(record: Record) -> list[Said]:
+    """What the clocks say against the last run's minutes."""
+    last = record["proofs"][-1] if record["proofs"] else None
+    soon = last["too_soon"] if last else None
+    return [Said(too_soon_words(soon, last["minutes"]), "doubtful")] if last and soon else []
 
 
 def _is_untouched(record: Record) -> bool:

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites import who_knew
-from webapp.sites.beside_work import beside_work, no_room_co_since_work
+from webapp.sites.beside_work import no_room_co_since_work
 from webapp.sites.brought_in import NOT_TOLD, OTHER, is_brought_in, technician_words
 from webapp.sites.call_seen import call_lines, calls_alarm, otherwise_on_site, unsaid
 from webapp.sites.came_back import NO_CAUSE, came_back
@@ -17,11 +17,13 @@ from webapp.sites.clock import (
 )
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import PHOTO_WORDS, carried_words
-from webapp.sites.left_off_told import left_off_words, said_back, shown_back, standing_off, what_is_back
+from webapp.sites.left_off_told import left_off_words, said_back, standing_off
 from webapp.sites.never_measured import Never
+from webapp.sites.not_looked import not_looked_words
 from webapp.sites.photo_words import own_words
-from webapp.sites.phrases import joined, measured, quoted
+from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import Said, as_title, could_not
+from webapp.sites.readings_seen import readings_seen
 from webapp.sites.stands_unsafe import stands_unsafe
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
@@ -31,7 +33,6 @@ from webapp.sites.visit import (
     FindingSeen,
     LeftOffSeen,
     PhotoSeen,
-    ReadingSeen,
     Visit,
 )
 from webapp.trade.history import history_entry
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
     from webapp.sites.off_here import OffHere
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.stands_unsafe import Found
-    from webapp.trade.record_types import CheckFinding, PhotoNote, Reading, Record
+    from webapp.trade.record_types import CheckFinding, PhotoNote, Record
 
 NOT_OVER = ("booked", "open")
 NOT_RIGHT = ("bad", "doubtful")
@@ -89,6 +90,7 @@ def read_visit(
         moment=job_moment(job),
         technician=technician_words(record) if from_file else _technician(record, entry["people"], names),
         unsafe=[_unsafe_words(one, words) for one in stands_unsafe(words.procedure, record)],
+        not_looked=not_looked_words(words.procedure, record, words.check),
         looked_last=[words.closing_look(look) for proof in record["proofs"][-1:] for look in proof["looks_done"]],
         no_room_co_since_work=no_room_co_since_work(record),
         went=[] if from_file else entry["people"],
@@ -109,8 +111,7 @@ def read_visit(
         codes=entry["code_words"],
         findings=_findings(checks, words, has_code=bool(record["codes"])),
         contradictions=[_contradiction(finding, arrived, words, names) for finding in clashes],
-        readings=[_reading(reading, record, words, arrived) for reading in record["readings"]]
-        + _proof_readings(record, words),
+        readings=readings_seen(record, words, arrived),
         photos=[_photo(photo, words, stored_photos) for photo in record["photos"]],
         never_measured=[]
         if from_file
@@ -141,16 +142,8 @@ def read_visit(
         back=elsewhere.back,
         disagreements=who_knew.disagreements(record, names),
         office_told=who_knew.office_told(record, arrived, names),
-        put_back=[
-            joined(what_is_back(record, note), note["words"], who_knew.by_whom(note["by"], arrived, names))
-            for note in shown_back(record)
-        ],
-        said_back=[
-            joined(
-                what_is_back(record, note), quoted(note["words"]), who_knew.by_whom(note["by"], arrived, names, "said")
-            )
-            for note in said_back(record)
-        ],
+        put_back=who_knew.put_back(record, arrived, names),
+        said_back=who_knew.said_back(record, arrived, names),
         lines=timeline(
             arrived,
             words,
@@ -257,37 +250,6 @@ def _contradiction(
         who = names.get(entry["by"]["person_id"], SOMEBODY)
         answers.append(AnswerSeen(who, noted_at(one.event, one.received_at), said))
     return Contradiction(words.check(finding["check"]), answers)
-
-
-def _reading(reading: Reading, record: Record, words: ProcedureWords, arrived: list[Arrived]) -> ReadingSeen:
-    name, unit = words.reading(reading["check"], reading["quantity"])
-    where = ", ".join(part for part in (reading["place"], reading["state"]) if part)
-    value = measured(reading["quantity"], reading["value"], unit)
-    one = next((one for one in arrived if one.event["id"] == reading["by"]["event_id"]), None)
-    noted = noted_at(one.event, one.received_at) if one else None
-    beside = beside_work(reading["by"], record)
-    told = f"{beside} the repair" if beside else ""
-    return ReadingSeen(reading["quantity"], name, value, where, reading["value"], noted, told)
-
-
-def _proof_readings(record: Record, words: ProcedureWords) -> list[ReadingSeen]:
-    """The last hot run's numbers: before and after of the one that convicted, and CO."""
-    if not record["proofs"]:
-        return []
-    last = record["proofs"][-1]
-    quantity = last["quantity"] or "suction_in_wc"
-    name, unit = words.reading(None, quantity)
-    told = (
-        (quantity, f"{name} before the repair", unit, last["before_value"], ""),
-        (quantity, f"{name} in the hot run", unit, last["after_value"], "hot"),
-        ("co_room_ppm", "CO in the room, hot run", "ppm", last["co_room_ppm"], ""),
-        ("co_air_free_ppm", "CO air-free, hot run", "ppm", last["co_air_free_ppm"], ""),
-    )
-    return [
-        ReadingSeen(quantity, name, measured(quantity, value, unit), where, value)
-        for quantity, name, unit, value, where in told
-        if value is not None
-    ]
 
 
 def _photo(photo: PhotoNote, words: ProcedureWords, stored: Collection[str]) -> PhotoSeen:

@@ -193,6 +193,8 @@ class Visit:
     """Where the caller alarmed and on site all was noted as well."""
     unsafe: list[str] = field(default_factory=list)
     """What it found unsafe and left so, where no heater was left off."""
+    not_looked: str = ""
+    """Which looks for safety it ended without, where a heater may run since."""
     looked_last: list[str] = field(default_factory=list)
     """After the last hot run."""
     no_room_co_since_work: bool = False

@@ -14,6 +14,8 @@ from webapp.sites.clock import (
     span_words,
     wall_words,
 )
+from webapp.sites.left_off_told import said_back as said_back_notes
+from webapp.sites.left_off_told import shown_back, what_is_back
 from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import SOMEBODY
@@ -99,3 +101,19 @@ def carried_unnamed(record: Record, *, from_file: bool) -> str:
         return "None is noted"
     at = noted_at(on[0], None).noted
     return "None by name; CO meter on, tested and zeroed" + (f" at {hour_words(at)}" if at else "")
+
+
+def put_back(record: Record, arrived: list[Arrived], names: dict[str, str]) -> list[str]:
+    """Who put what back in service."""
+    return [
+        joined(what_is_back(record, note), note["words"], by_whom(note["by"], arrived, names))
+        for note in shown_back(record)
+    ]
+
+
+def said_back(record: Record, arrived: list[Arrived], names: dict[str, str]) -> list[str]:
+    """Who only said so."""
+    return [
+        joined(what_is_back(record, note), quoted(note["words"]), by_whom(note["by"], arrived, names, "said"))
+        for note in said_back_notes(record)
+    ]

@@ -140,8 +140,16 @@ def outcome_row(record: Record, *, site_id: str, job_id: str) -> dict[str, Any]:
         "cause": record["cause"],
         "repairs": _ids(repair["action"] for repair in record["repairs"]),
         "changed_unread": _ids(f"{part['repair']} {part['why']}" for part in changed_unread(record)),
-        "hot_run": ("held" if record["proven"] else "failed") if record["proofs"] else "none",
+        "hot_run": _hot_run(record),
     }
+
+
+def _hot_run(record: Record) -> str:
+    if not record["proofs"]:
+        return "none"
+    if not record["proven"]:
+        return "failed"
+    return "too_soon" if record["proofs"][-1]["too_soon"] else "held"
 
 
 def _ids(ids: Iterable[str]) -> str:

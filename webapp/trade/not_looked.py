@@ -13,9 +13,10 @@ if TYPE_CHECKING:
 
 # How the technician works: it tells nothing of the heater.
 _OF_THE_WORK = ("co_meter", "gas_cleared", "lighting_label")
-NOBODY_HAS_SHOWN = "nobody has shown that it runs safely"
+NOBODY_HAS_SHOWN = "Nobody has shown that it runs safely."
 # In a line on a button; the record has them all.
 _MOST_NAMED = 3
+_SMALL, _LARGE = "abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
 def not_looked_at(procedure: Procedure, record: Record) -> list[str]:
@@ -24,6 +25,8 @@ def not_looked_at(procedure: Procedure, record: Record) -> list[str]:
     What was answered and is not right is no gap: it is said itself, and louder. Range: any record.
     Example: of a technician who was turned away at the door all of them. Source: trade practice, as `may_fire`.
     """
+    if not procedure.get("may_fire"):
+        return []
     now = standing(procedure, record, findings_of(procedure, record))
     missing = [need["check"] for need in unmet(fire_needs(procedure), now)]
     open_now = [one for one in missing if one not in now or now[one]["now_state"] == "could_not"]
@@ -45,15 +48,16 @@ def not_looked_words(procedure: Procedure, record: Record) -> str:
     if not checks:
         return ""
     if is_whole_list(procedure, checks):
-        return "No look for safety was made on this visit: " + NOBODY_HAS_SHOWN + "."
+        return "No look for safety was made on this visit. " + NOBODY_HAS_SHOWN
     titles = {check["id"]: _inside(check["title"]) for check in procedure["checks"]}
     named = [titles[one] for one in checks[:_MOST_NAMED]]
     if len(checks) > _MOST_NAMED:
         named.append("and " + str(len(checks) - _MOST_NAMED) + " more")
-    tail = NOBODY_HAS_SHOWN[0].upper() + NOBODY_HAS_SHOWN[1:]
-    return "Not looked at on this visit: " + "; ".join(named) + ". " + tail + "."
+    return "Not looked at on this visit: " + "; ".join(named) + ". " + NOBODY_HAS_SHOWN
 
 
 def _inside(title: str) -> str:
     """As it stands in a sentence: CO, T&P and TCO stay as they are."""
-    return title if title[1:2].upper() == title[1:2] else title[0].lower() + title[1:]
+    if title[1:2] not in _SMALL or title[0:1] not in _LARGE:
+        return title
+    return _SMALL[_LARGE.index(title[0])] + title[1:]

@@ -9,6 +9,7 @@ from .envelope import live_events, mark, take_in, unreadable_list, withdrawn_eve
 from .findings import fold_checks
 from .ordering import in_order
 from .put_back_counts import put_back_counts
+from .run_time import too_soon
 
 if TYPE_CHECKING:
     from typing import Any
@@ -117,7 +118,7 @@ def _taken_back(pairs: list[tuple[Event, Event]]) -> TakenBack:
     taken: Any = {_LISTS[kind]: [] for kind in _SHOWN_TAKEN_BACK}
     for kind, line in _read([event for event, _ in shown], [])[0]:
         if kind == "proof_run":
-            line["cause"] = None  # it counts for none
+            line["cause"], line["too_soon"] = None, None  # it counts for none
         taken[_LISTS[kind]].append(line)
     taken["withdrawals"] = [{"event_id": event["id"], "by": mark(by)} for event, by in shown]
     return taken  # type: ignore[no-any-return]
@@ -146,6 +147,8 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
     record["office_not_told"] = False
     answers: list[tuple[str, Any]] = []
     for kind, line in lines:
+        if kind == "proof_run":
+            line["cause"], line["too_soon"] = record["cause"], too_soon(line, record)
         if kind in _LISTS:
             record[_LISTS[kind]].append(line)
         if kind == "job_booked":
@@ -182,8 +185,6 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
                 _is_off(record, line)  # its own entry was taken back, or has not come
         elif kind == "cause_named":
             record["cause"] = line["cause"]
-        elif kind == "proof_run":
-            line["cause"] = record["cause"]
         elif kind == "check_answered":
             check = line.pop("check")
             line["after_repair"] = len(record["repairs"]) > 0

@@ -196,6 +196,12 @@ if TYPE_CHECKING:
         direction: Literal["fitted", "removed"]
         by: Mark
 
+    class TooSoon(TypedDict):
+        """What the run was noted so soon after that its minutes cannot lie between."""
+
+        since: Literal["repair", "run", "arrival"]
+        minutes: float
+
     class ProofNote(TypedDict):
         """`cause` is the cause that stood named when the proof was run.
 
@@ -217,6 +223,7 @@ if TYPE_CHECKING:
         looks_done: list[str]
         words: str | None
         cause: str | None
+        too_soon: TooSoon | None  # by the clocks; it is said, and decides nothing
         by: Mark
 
     class LeftOffNote(TypedDict):

@@ -10,6 +10,7 @@ import { askedOfJob } from "./asked";
 import { foundWords } from "./found_elsewhere";
 import { reasonWords } from "./leads";
 import { wordsField } from "./note";
+import { tooSoonStrip } from "./proof_time";
 import type { Screen, Stage } from "./screen";
 import { leftOffBefore, leftOffWords } from "./stands_off";
 import { ownBelow } from "./visit_strips";
@@ -56,6 +57,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
       ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
       ${off.length > 0 ? html`<div class="strip stack" data-put-back><p>${off.join(" ")}</p>
         <a class="button wide" ?data-lamp=${record.proven} href=${jobHref(job, "put-back")}>Note that it is back in service</a></div>` : nothing}
+      ${tooSoonStrip(view)}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
       ${below ? outLine(below.due_out_wall, out.value, () => (out.value = !out.value)) : nothing}
       ${wordsField("close-words", "A word for whoever comes next", words)}

@@ -4,6 +4,7 @@ import type { Mark, Reading } from "../generated/trade";
 import { closeWords, count, plainName, readingWords } from "../words";
 import { answerWords, causeWords, checkTitle, repairWords, verdictOf } from "./record_read";
 import { ownWords, photoOf } from "../components/photo_words";
+import { tooSoonWords } from "./proof_time";
 import { confirmedWords, visitLines } from "./visit_lines";
 import type { Verdict } from "../components/verdict";
 
@@ -69,7 +70,7 @@ export function codeWords(code: Omit<Record_["codes"][number], "by">): string {
 function proofWords(proof: Record_["proofs"][number]): string {
   const [before, after] = [proof.before_value, proof.after_value].map((value) => (value === null || value === undefined || !proof.quantity ? null : readingWords(value, proof.quantity)));
   const suction = after ? `, ${plainName(proof.quantity ?? "")} ${before ? `${before} before, ` : ""}${after} now` : "";
-  return `${proof.passed ? "held" : "did not hold"}, ${proof.minutes} min, ${count(proof.restarts, "restart")}${suction}`;
+  return withMore(`${proof.passed ? "held" : "did not hold"}, ${proof.minutes} min, ${count(proof.restarts, "restart")}${suction}`, tooSoonWords(proof) || null);
 }
 
 function surveyWords(survey: Record_["vent_surveys"][number]): string {
