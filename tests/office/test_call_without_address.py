@@ -80,6 +80,13 @@ def test_the_choice_is_there_as_soon_as_a_number_is_typed(desk: Desk) -> None:
     assert 'value="later" checked' in kept
 
 
+def test_a_number_that_is_half_typed_is_not_called_unknown(desk: Desk) -> None:
+    desk.story.address("7 Other Street", phone="555-0142")
+    shown = desk.client.get("/jobs/book/matches?phone=0142").text
+    assert "not known here" not in shown
+    assert "Type the last seven digits" in shown
+
+
 def test_nobody_is_sent_by_an_old_page_either(desk: Desk, session: Session) -> None:
     desk.send(PAGE, **the_call())
     job, _site = the_job(session)

@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy.orm import Session
 
 from tests.factories import EventMaker, PersonFactory, PhoneFactory
-from tests.office.conftest import Desk
+from tests.office.conftest import Desk, text_of
 from tests.office.test_call_again import called
 from tests.sites.stories import HELD, PROCEDURE, START
 from webapp.models import Job, ProcedureVersion
@@ -62,6 +62,17 @@ def test_a_caller_who_felt_unwell_is_not_silenced_by_nobody_unwell_on_site(desk:
     page = desk.read(f"/jobs/{place[1]}")
     assert f"Caller and site differ. Anybody unwell: {told}, on site was noted: Nobody unwell. Both stand." in page
     assert "Caller and site differ" in desk.read(f"/addresses/{place[0]}")
+
+
+def test_a_form_that_is_refused_tells_the_days_with_their_year_as_the_page_does(desk: Desk) -> None:
+    _site, job = called(desk, unwell="no")
+    year = f"{datetime.now().astimezone():%Y}"
+    booked = re.search(r"Booked (.*?) booked by", desk.read(f"/jobs/{job}"))
+    assert booked
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/cancel", why="")
+    assert answer.status_code == 422
+    assert f"Booked {booked[1]} booked by" in text_of(answer)
+    assert year in booked[1]
 
 
 def test_a_smell_that_the_caller_told_and_nobody_found_is_told_too(desk: Desk) -> None:

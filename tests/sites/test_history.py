@@ -117,6 +117,26 @@ def test_a_return_visit_for_another_cause_says_so(story: Story, session: Session
     assert came_back.words == "Return visit after 40 days, another cause:"
 
 
+def test_a_second_visit_with_the_part_that_was_waited_for_is_no_return(story: Story, session: Session) -> None:
+    site = story.address()
+    first = story.book(site)
+    story.open(site, first)
+    story.walk(
+        site,
+        first,
+        ("cause_named", {"cause": "tube_off"}),
+        ("repair_made", {"action": "seat_tube"}),
+        ("job_closed", {"state": "waiting_part", "words": "new tube"}),
+    )
+    story.days_later(6)
+    story.whole_visit(site)
+    history = read_address(session, site, None)
+    came_back = history.visits[1].came_back
+    assert came_back is not None
+    assert came_back.words == "Second visit after 6 days, a part was waited for:"
+    assert history.at_once.did_not_hold == []
+
+
 @pytest.mark.parametrize(
     ("first", "second", "told"),
     [

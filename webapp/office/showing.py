@@ -13,6 +13,7 @@ from webapp.office.overdue import OverdueNow, read_overdue
 from webapp.people.rules import ROLES, rule_of
 from webapp.sheets.own_words import read_own_words
 from webapp.sites import clock
+from webapp.sites.address_key import phone_key
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import grouped
 
@@ -67,8 +68,11 @@ ROOM_ON_A_PHONE = 4
 SECOND_TO_GO = ("office.list_heaters_off", "office.list_addresses")
 """On a phone one step further too, for whoever has more of the others than its one line holds."""
 
-PRINTED = ("office.show_job", "office.show_address", "office.list_heaters_off")
-"""Pages that are printed, and read when this year is over."""
+PRINTED = (
+    "office.show_job", "office.move", "office.correct", "office.cancel", "office.note", "office.heard",
+    "office.put_back", "office.office_told", "office.show_address", "office.list_heaters_off",
+)  # fmt: skip
+"""Pages that are printed, and read when this year is over; a job's page also where one of its forms was refused."""
 
 JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed", "cancelled": "cancelled"}
 
@@ -91,6 +95,7 @@ def init_showing(blueprint: Blueprint) -> None:
         ("hour", clock.hour_words),
         ("span", clock.span_words),
         ("wall", clock.wall_words),
+        ("phone_key", phone_key),
         ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
         ("job_state", lambda state: JOB_STATES.get(state, state)),
     ):

@@ -58,7 +58,7 @@ def at_once(visits: Sequence[Visit]) -> AtOnce:
 
 def _says_it_did_not(visit: Visit) -> bool:
     """A return visit says it for the same cause, or while a cause is open; another cause is another fault."""
-    again = visit.came_back is not None and not visit.came_back.is_another_fault
+    again = visit.came_back is not None and not visit.came_back.is_no_repeat
     return bool(visit.done) and (again or bool(_failed_run(visit)))
 
 

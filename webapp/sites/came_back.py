@@ -30,5 +30,7 @@ def came_back(job: Job, next_job: Job | None) -> CameBack | None:
         fault = "same cause" if next_job.cause == job.cause else "another cause"
     when = f"after {span_words(since)}" if since >= MINUTE else "booked at once"
     label = day_or_moment(job_moment(next_job), [job_moment(job)])
-    words = f"Return visit {when}, {fault}:"
-    return CameBack(next_job.id, job_moment(next_job), words, label, is_another_fault=fault == "another cause")
+    agreed = job.close_state == "waiting_part"
+    words = f"Second visit {when}, a part was waited for:" if agreed else f"Return visit {when}, {fault}:"
+    no_repeat = agreed or fault == "another cause"
+    return CameBack(next_job.id, job_moment(next_job), words, label, is_no_repeat=no_repeat)

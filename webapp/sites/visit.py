@@ -136,8 +136,8 @@ class CameBack:
     words: str
     label: str
     """Its day, and its hour where both are of one day."""
-    is_another_fault: bool
-    """Both causes were named, and they differ."""
+    is_no_repeat: bool
+    """It says nothing against what was done: both causes were named and differ, or a part was waited for."""
 
 
 @dataclass(frozen=True)
