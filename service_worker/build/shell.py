@@ -38,7 +38,7 @@ def build_shell(places: Places, version: str) -> Assets:
     app_url = assets.add("app.js", app.replace(BUILD_MARK.encode(), build.encode()))
     assets.put(f"{PREFIX}manifest.webmanifest", manifest)
     fonts = dict(zip(("font_400", "font_700"), font_urls.values(), strict=True))
-    links = {"icon_svg": icons["icon.svg"], "icon_180": icons["icon-180.png"], "shared_js": shared_url, **fonts}
+    links = {"icon_192": icons["icon-192.png"], "icon_180": icons["icon-180.png"], "shared_js": shared_url, **fonts}
     assets.put(PREFIX, _index(index, app_js=app_url, app_css=css_url, build=build, **links))
     assets.put(f"{PREFIX}worker.js", _worker(places, build, assets.precache()))
     return assets

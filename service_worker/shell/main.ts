@@ -6,7 +6,8 @@ import { SKETCHES_URL } from "./generated/shell_assets";
 import { fetchLate, loadLateBy } from "./screens/later";
 import { loadSketches } from "./sketches/figure";
 
-const FIRST_PAINT_MS = 50;
+/** The first screen is painted by then, on a slow phone too. */
+const PAINTED_MS = 150;
 
 async function main(): Promise<void> {
   showLook(lookNow());
@@ -15,8 +16,10 @@ async function main(): Promise<void> {
   if (!root || !announcer) throw new Error("index.html has no place for the shell");
   loadLateBy(() => import("./screens/late"));
   await startShell(createCore(), root, announcer);
-  setTimeout(fetchLate, FIRST_PAINT_MS); // the first screen is painted from what is here
-  void loadSketches(SKETCHES_URL);
+  setTimeout(() => {
+    fetchLate();
+    void loadSketches(SKETCHES_URL);
+  }, PAINTED_MS);
 }
 
 void main();

@@ -26,8 +26,8 @@ import { askOfJob, foldAhead, undoDrafts } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const BLOCKED_WAIT_MS = 2_000;
-/** What the screen just asked for is painted by then: the first list, the next check. */
-const PAINTED_MS = 50;
+/** What the screen just asked for is painted by then, on a slow phone too: the first list, the next check. */
+const PAINTED_MS = 150;
 
 export interface CoreOptions {
   platform?: Platform;

@@ -10,15 +10,15 @@ export async function queueLine(context: Context): Promise<QueueLine> {
   return context.db.read(["outbox", "photos", "settings"], async (tx) => {
     const byState = tx.objectStore("outbox").index("by_state");
     const waitingRange = stateRange("waiting");
-    const [waiting, all, oldest, photos, photosRefused, sent, refused] = await Promise.all([
+    const [waiting, all, oldest, photos, photosRefused, sent] = await Promise.all([
       byState.count(waitingRange),
       tx.objectStore("outbox").count(),
       byState.get(waitingRange),
       tx.objectStore("photos").index("by_state").count("waiting"),
       tx.objectStore("photos").index("by_state").count("parked"),
       getSetting(tx, "sent_wall"),
-      byState.getAll(stateRange("parked")),
     ]);
+    const refused = all > waiting ? await byState.getAll(stateRange("parked")) : []; // nearly always none
     return { waiting, refused: refused.map(({ id }) => id), parked: all - waiting + photosRefused, waiting_since: oldest?.saved_wall ?? null, sent_at: sent, photos_waiting: photos, trouble: null };
   });
 }
