@@ -81,6 +81,15 @@ def test_what_is_unsafe_is_not_left_running_for_want_of_a_mark(both, name, check
     assert "left_off" in offered(both, older, events)
 
 
+@pytest.mark.parametrize(
+    ("name", "check", "outcome"), [(name, *pair) for name in list_procedures() for pair in found(name)]
+)
+def test_what_is_unsafe_is_told_to_another_visit_too(both, name, check, outcome):
+    older = as_of_an_earlier_day(name)
+    told = both("found_unsafe", {"procedure": older, "events": [answered(2, check, outcome)]})["ok"]
+    assert [one["check"] for one in told] == [check]
+
+
 @pytest.mark.parametrize("name", list_procedures())
 def test_every_mark_of_today_on_a_check_of_then_is_in_the_table(name):
     """Where this fails a check of the first release was marked anew: jobs begun with it want the mark too."""
