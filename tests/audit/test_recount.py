@@ -16,8 +16,9 @@ import pytest
 from tests.audit.recounting import JUDGES, live, seen_before
 from tests.trade.making import event
 from webapp.audit.cases import Case
-from webapp.audit.figures import UnreadPart, count_unread
+from webapp.audit.figures import UnreadPart, count_out, count_rows, count_unread, count_windows, flags_of_all
 from webapp.audit.lists import jobs_of
+from webapp.audit.returns import link_returns
 from webapp.invent.order import WalkOrder
 from webapp.invent.service import shipped_procedures
 from webapp.invent.story import Story
@@ -26,6 +27,8 @@ from webapp.trade.conviction import changed_unread
 from webapp.trade.record import fold_job
 
 JOBS = 900
+UNTIL = datetime(2026, 11, 25, tzinfo=UTC)
+NOW_S = int(UNTIL.timestamp())
 DRAWN = 400
 WATCHED = (
     "new_switch", "new_blower", "new_control", "new_couple", "new_igniter", "new_probe", "new_limit", "new_tco",
@@ -117,9 +120,8 @@ class Company:
 @pytest.fixture(scope="module")
 def company() -> Company:
     order = WalkOrder()
-    until = datetime(2026, 11, 25, tzinfo=UTC)
     story = Story(
-        seed=5, jobs=JOBS, until=until, procedures=shipped_procedures(), order=order.next_check, first=order.first_cause
+        seed=5, jobs=JOBS, until=UNTIL, procedures=shipped_procedures(), order=order.next_check, first=order.first_cause
     )
     cases, changed, unread = [], {}, {}
     for _visit, written in story.visits():
@@ -137,6 +139,7 @@ def company() -> Company:
             changed.setdefault(part, set()).add(written.job_id)
             if why := JUDGES[part](seen_before(stands, one["lamport"])):
                 unread.setdefault((part, why), set()).add(written.job_id)
+    link_returns(cases)
     parts = {part.repair: part for part in count_unread(cases, lambda action: action)}
     return Company(cases, parts, changed, unread)
 
@@ -171,3 +174,23 @@ def test_the_company_is_large_enough_to_tell_the_two_counts_apart(company: Compa
     )
     for part in ("new_switch", "new_blower", "new_control"):
         assert 0 < found[part] < len(company.changed[part]), part
+
+
+def test_the_numbers_of_the_page_add_up(company: Company) -> None:
+    """Every job is a repair that could hold, or is out for one reason; each repair held, came back, or is open."""
+    cases = company.cases
+    counted = [case for case in cases if not case.why_out]
+    assert len(cases) == len(counted) + sum(figure.count for figure in count_out(cases))
+    flags = flags_of_all(counted, NOW_S)
+    for window in count_windows(Counter(flags)):
+        told = window.counts
+        assert told["over"] == told["back"] + told["held"]
+        assert len(counted) == told["over"] + told["open"]
+        assert told["open_back"] <= told["open"]
+        assert told["back"] <= told["called"] <= told["over"]
+        assert told["back"] > 0
+    for row in count_rows(counted, flags, lambda case: [case.hot_run]):
+        for window in row.windows:
+            assert window.counts["over"] == window.counts["back"] + window.counts["held"]
+    by_run = count_rows(counted, flags, lambda case: [case.hot_run])
+    assert sum(row.windows[0].counts["over"] + row.windows[0].counts["open"] for row in by_run) == len(counted)
