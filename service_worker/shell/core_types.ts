@@ -109,6 +109,8 @@ export interface LeftOff {
   what_words: string;
   why_words: string | null;
   appliance_ids: readonly string[];
+  /** the most CO that its visit read in the room; a row that an older shell wrote does not say */
+  room_co_ppm?: number | null;
 }
 
 /** Found unsafe at another visit; without the rules nobody says yet by which check of this job it is looked at again. */

@@ -201,12 +201,12 @@ def test_a_figure_that_the_office_read_otherwise_on_the_photo_is_told_as_read(
 ) -> None:
     typed = ("sheet_number", {"quantity": "make_point_in_wc", "value": 0.3, "where": "part_label"})
     job = walked(story, session, typed)
-    assert "Make point on its label 0.3 in. w.c. label on the part" in told(desk, job)
+    assert "Draw that the vent's switch needs, by its label 0.3 in. w.c. label on the part" in told(desk, job)
     site = session.get_one(Job, job).site_id
     sheet_event_id = session.scalars(select(EventRow.id).where(EventRow.kind == "sheet_number")).one()
     body = {"sheet_event_id": sheet_event_id, "quantity": "make_point_in_wc", "agrees": False, "read_value": 0.36}
     story.say(story.desk, "sheet_confirmed", body, site_id=site, job_id=job)
-    assert "Make point on its label 0.36 in. w.c. photo, by our office" in told(desk, job)
+    assert "Draw that the vent's switch needs, by its label 0.36 in. w.c. photo, by our office" in told(desk, job)
 
 
 READ = ("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 3, "place": "room"})

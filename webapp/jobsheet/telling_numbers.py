@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from webapp.jobsheet.moments import hour_of
+from webapp.jobsheet.plain_numbers import number_name
 from webapp.jobsheet.plain_words import INSTRUMENTS, STATES
 from webapp.jobsheet.sheet import Bullets, Section, Table, Text
 from webapp.sites.beside_work import AFTER, BEFORE, DURING, beside_work
@@ -61,7 +62,7 @@ def _of_the_maker(reading: Reading, words: ProcedureWords) -> bool:
 
 
 def _reading_row(reading: Reading, record: Record, words: ProcedureWords) -> Row:
-    name, unit = words.reading(reading["check"], reading["quantity"])
+    name, unit = number_name(reading["check"], reading["quantity"], words)
     where = (reading["place"] or "", STATES.get(reading["state"] or "", ""), hour_of(reading["by"]))
     return (
         name,
@@ -85,7 +86,7 @@ def _co_meter(reading: Reading, record: Record) -> str:
 def _figure_row(one: SheetNote, record: Record, words: ProcedureWords) -> Row:
     """As the office read it from the photo, where it read otherwise than was typed."""
     asking = next((check for check in words.checks if _fields(words, check, one["quantity"])), None)
-    name, unit = words.reading(asking, one["quantity"])
+    name, unit = number_name(asking, one["quantity"], words)
     said = [line["read_value"] for line in record["sheet_confirmed"] if line["sheet_event_id"] == one["by"]["event_id"]]
     read = next((value for value in reversed(said) if value is not None), None)
     value, where = (one["value"], read_from(one)) if read in (None, one["value"]) else (read, "photo, by our office")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import hour_of
+from webapp.jobsheet.plain_numbers import number_name
 from webapp.jobsheet.plain_words import LOOKS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.beside_work import room_co_since_work
@@ -76,7 +77,7 @@ def _room_co(proof: ProofNote, record: Record) -> str:
 def _before_and_after(proof: ProofNote, words: ProcedureWords) -> tuple[str, str]:
     """`Suction`, `0.31 in. w.c. before the work, 0.58 in. w.c. after it`: the number that told the fault."""
     quantity = proof["quantity"] or "suction_in_wc"
-    name, unit = words.reading(None, quantity)
+    name, unit = number_name(None, quantity, words)
     values = ((proof["before_value"], "before the work"), (proof["after_value"], "after it"))
     if all(value is None for value, _ in values):
         return name, ""

@@ -13,7 +13,7 @@ MEANINGS = {
     "procedure": "compiled",
     "procedure_hash": "as given by load_procedure",
     "events": "event envelopes, any order",
-    "off_before": "[{event_id, wall, what_words, why_words, appliance_ids}] that other visits left off",
+    "off_before": "[{event_id, wall, what_words, why_words, appliance_ids, room_co_ppm}] that other visits left off",
     "found": "lines of found_unsafe of other visits to the address",
     "evidence": "[{check, outcome}]",
     "failed": "causes whose proof failed",

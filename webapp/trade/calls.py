@@ -112,7 +112,7 @@ def _proof_due(args: dict[str, Any]) -> Any:
 def _proof_holds(args: dict[str, Any]) -> Any:
     first = first_raised_ppm(args["ladder"] or DEFAULT_LADDER)
     record, run = fold_job(args["events"]), _run_args(args)
-    judged = proof_holds(_procedure(args), record, run, first)
+    judged = proof_holds(_procedure(args), record, run, first, args["off_before"])
     if not says_room_co(record, run):
         return judged
     return {"passed": judged["passed"], "why_words": with_rules_told(judged["why_words"], args["ladder"])}
@@ -224,7 +224,7 @@ _BY_NAME: list[tuple[str, Any, str, str]] = [
         "proof_holds",
         _proof_holds,
         "Whether a hot run shows that the repair held. It proposes.",
-        _WHICH + "events run? ladder",
+        _WHICH + "events run? ladder off_before?",
     ),
     ("mentioned", _mentioned, "What free words mention that is asked about: one line each, a reminder.", "words"),
     (

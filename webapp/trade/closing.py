@@ -51,7 +51,7 @@ def close_states(
         refusal = _unsafe_or_off(record, state, unsafe, off_here=off_here) or not_beside(state, here)
         if refusal is None and state in RUNNING:
             refusal = not_shown_safe(procedure, record) or _not_so(procedure, record, state)
-        words = refusal or _offer_words(procedure, record, state)
+        words = refusal or _offer_words(procedure, record, state, elsewhere or [])
         if refusal is None and state != "left_off" and off:
             words = "Say which part." if state == "waiting_part" else words  # it does not run meanwhile
             words += " What was left off stands off until it is put back."
@@ -183,9 +183,9 @@ def _unproven(procedure: Procedure, record: Record) -> str | None:
     return judged["why_words"] if judged["passed"] is False else None
 
 
-def _offer_words(procedure: Procedure, record: Record, state: str) -> str:
+def _offer_words(procedure: Procedure, record: Record, state: str, elsewhere: list[Any]) -> str:
     if state == "proven":
-        judged = proof_holds(procedure, record)
+        judged = proof_holds(procedure, record, elsewhere=elsewhere)
         return judged["why_words"] if judged["passed"] else "It held. " + judged["why_words"]
     if state == "left_off":
         return "Off and tagged stands in the record." if record["heater_off"] else "Note first what, why, who was told."

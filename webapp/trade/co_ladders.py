@@ -108,6 +108,11 @@ def with_rules_told(words: str, ladder: str | None) -> str:
     return words if ladder else words + " " + _NONE_CHOSEN
 
 
+def least_raised_ppm() -> float:
+    """What no rule set of all calls raised is below this. Range: none. Source: as the rule sets."""
+    return min([first_raised_ppm(one["id"]) or 0.0 for one in LADDERS])
+
+
 def first_raised_ppm(ladder: str | None) -> float | None:
     """From where on a reading is raised, in ppm; null without a rule set.
 

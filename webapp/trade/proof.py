@@ -8,6 +8,7 @@ from .figures import typed_figure
 from .gate import fire_needs, unmet
 from .ordering import fold_place
 from .put_back_counts import proven_since_repair
+from .room_before import room_compared
 from .standing import findings_of, parted_since, standing
 
 if TYPE_CHECKING:
@@ -85,12 +86,17 @@ def proof_due(procedure: Procedure, record: Record, run: Any = None) -> ProofDue
 
 
 def proof_holds(
-    procedure: Procedure, record: Record, run: Any = None, co_limit_ppm: float | None = None
+    procedure: Procedure,
+    record: Record,
+    run: Any = None,
+    co_limit_ppm: float | None = None,
+    elsewhere: list[Any] | None = None,
 ) -> ProofJudgement:
     """Whether the run shows that the repair held. It proposes; the technician says so, and is asked why if not.
 
     False: the figure did not come right, the margin over the typed figure is short, or CO in the room is at the first
     step of the firm's rule set (`co_limit_ppm`). Null: something is missing, or there is nothing to compare with.
+    Where no figure of the proof compares, CO in the room does if it was raised before, here or `elsewhere`.
     Range: any record. Example: suction 0.30 before, 0.43 hot after, make point 0.36: true (19 % over).
     Source: common practice; 15 % over the make point when hot is an expert guess.
     """
@@ -115,6 +121,9 @@ def proof_holds(
             return compared
     if due["missing"]:
         return {"passed": None, "why_words": "Still missing: " + "; ".join(due["missing"]) + "."}
+    room = None if compared is not None and compared["passed"] else room_compared(record, run, elsewhere or [])
+    if room is not None:
+        return {"passed": True, "why_words": room}
     if measure is None:
         return {"passed": True, "why_words": "Every start and every look was good; no single figure tells this one."}
     return compared or {"passed": None, "why_words": "There is no figure to compare."}

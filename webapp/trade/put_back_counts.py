@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .co_ladders import LADDERS, first_raised_ppm
+from .co_ladders import least_raised_ppm
 from .ordering import NEVER, fold_place
 from .unmarked import UNMARKED
 
@@ -91,7 +91,7 @@ def _co_not_answered(record: Record, answers: list[tuple[str, Any]], person_id: 
     answered = [fold_place(line["by"]) for line in said if line["outcome"] is not None]
     if not places or answered and max(answered) > max(places)[0]:
         return False
-    return bool(max(places)[1] >= min([first_raised_ppm(one["id"]) or 0.0 for one in LADDERS]))
+    return bool(max(places)[1] >= least_raised_ppm())
 
 
 def _found_unsafe(answers: list[tuple[str, Any]], person_id: str) -> bool:

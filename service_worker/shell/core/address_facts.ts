@@ -64,10 +64,19 @@ function leftOffOf(jobs: EventEnvelope[][], nameless: EventEnvelope[]): AddressF
   const all = [...jobs.flat(), ...nameless];
   return jobs.flatMap((events) => {
     const appliance_ids = [...new Set(events.flatMap((event) => (event.kind === "appliance_described" ? (text(event, "appliance_id") ?? []) : [])))];
-    return entriesOf(events, stands(events)).filter(stands(all)).map((event) => ({ event, appliance_ids }));
-  }).sort((a, b) => byWall(a.event, b.event)).map(({ event, appliance_ids }) => ({
-    event_id: event.id, wall: event.at_wall, what_words: text(event, "what_words") ?? "the heater", why_words: text(event, "why_words") ?? text(event, "words"), appliance_ids,
+    return entriesOf(events, stands(events)).filter(stands(all)).map((event) => ({ event, appliance_ids, room_co_ppm: roomCoOf(events) }));
+  }).sort((a, b) => byWall(a.event, b.event)).map(({ event, appliance_ids, room_co_ppm }) => ({
+    event_id: event.id, wall: event.at_wall, what_words: text(event, "what_words") ?? "the heater", why_words: text(event, "why_words") ?? text(event, "words"), appliance_ids, room_co_ppm,
   }));
+}
+
+/** What a proof at a later visit compares with. */
+function roomCoOf(events: EventEnvelope[]): number | null {
+  const read = events.flatMap(({ kind, body }) => {
+    const ppm = kind === "proof_run" ? body["co_room_ppm"] : kind === "reading_taken" && body["quantity"] === "co_room_ppm" ? body["value"] : null;
+    return typeof ppm === "number" ? [ppm] : [];
+  });
+  return read.length > 0 ? Math.max(...read) : null;
 }
 
 /** As the fold has it: the close as "left off" speaks where no entry of its job does. */

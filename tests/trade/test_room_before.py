@@ -1,0 +1,45 @@
+"""CO in the room that was raised before and is not after is a figure to compare, also where another visit read it."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.trade.test_stands_off_before import left
+
+NO_FIGURE = "no figure to compare"
+CAUSE = "terminal_blocked"
+
+
+def read(job, ppm):
+    return job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": ppm})
+
+
+def test_raised_before_the_repair_and_not_after_is_said_with_both_figures(job):
+    read(job, 84).answer("co_room", "leave").looked_at()
+    read(job, 0).answer("co_room", "acceptable")
+    job.repaired(CAUSE).prove(co_room_ppm=2)
+    held = job.holds(co_room_ppm=2)
+    assert held["passed"] is True
+    assert held["why_words"].startswith("CO in the room: 84 ppm before the repair, 2 ppm in the hot run.")
+
+
+def test_read_by_the_visit_that_left_it_off_it_is_compared_at_the_one_that_puts_it_back(job):
+    off = left() | {"room_co_ppm": 84}
+    job.repaired(CAUSE).prove(co_room_ppm=2).add("put_back", {"words": "x", "left_off_ids": ["left1"]}, schema=2)
+    held = job.ask("proof_holds", run={**job.whole_run(), "co_room_ppm": 2}, off_before=[off])
+    assert held["why_words"].startswith("CO in the room: 84 ppm when it was left off, 2 ppm in the hot run.")
+    offers = {one["state"]: one["why_words"] for one in job.ask("close_states", off_before=[off])}
+    assert NO_FIGURE not in offers["proven"]
+
+
+@pytest.mark.parametrize(("before", "after"), [(0, 0), (3, 2), (84, None), (84, 20)])
+def test_what_was_never_raised_or_is_not_well_now_compares_nothing(before, after, job):
+    read(job, before)
+    job.answer("co_room", "acceptable").repaired(CAUSE).prove(co_room_ppm=after)
+    assert "ppm before the repair" not in job.holds(co_room_ppm=after)["why_words"]
+
+
+def test_a_row_that_an_older_phone_wrote_says_nothing_of_it(job):
+    job.repaired(CAUSE).prove(co_room_ppm=2)
+    held = job.ask("proof_holds", run={**job.whole_run(), "co_room_ppm": 2}, off_before=[left()])
+    assert NO_FIGURE in held["why_words"]
