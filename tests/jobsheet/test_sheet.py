@@ -96,7 +96,7 @@ def test_a_sheet_tells_found_numbers_agreed_done_run_and_end(desk: Desk, story: 
         "In the trade's words: sensing tube off its port.",
         "How strongly the vent draws 0.31 in. w.c. switch, heater cold, 14:",
         "gauge 7",
-        "Across the limit 0.4 Ω power off",
+        "Resistance of the heat safety switch 0.4 Ω power off",
         "The vent leaks at two joints",
         "$240, parts included",
         "Agreed: the work may be done",
