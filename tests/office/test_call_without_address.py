@@ -56,7 +56,7 @@ def test_number_and_words_are_kept_and_nobody_is_sent(desk: Desk, session: Sessi
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ({"site_id": ""}, "They hung up before saying it"),
+        ({"site_id": ""}, "They hung up before saying the street"),
         ({"phone": ""}, "which number did they ring from?"),
         ({"technician_id": "somebody"}, "Nobody can be sent without a street"),
     ],
@@ -71,6 +71,16 @@ def test_what_is_missing_is_said_and_nothing_is_kept(
     assert words in text_of(answer)
     assert "then the line went dead" in text_of(answer)
     assert session.scalars(select(Job)).all() == []
+
+
+def test_who_alarms_from_a_withheld_number_is_kept_all_the_same(desk: Desk, session: Session) -> None:
+    assert 'value="later"' in desk.client.get(PAGE).text
+    answer = desk.send(PAGE, **the_call(phone="", smell_of_gas="unsure"))
+    assert answer.status_code == 303
+    job, site = the_job(session)
+    assert (job.caller_alarm, site.phone) == (True, "")
+    assert "tel:" not in desk.client.get(LIST).text
+    assert "no street is known. Type the address" in desk.read(answer.location)
 
 
 def test_the_choice_is_there_as_soon_as_a_number_is_typed(desk: Desk) -> None:

@@ -12,6 +12,7 @@ from webapp.models.ids import new_id
 from webapp.office import queries
 from webapp.office.booking import DECIDE_LATER, NEW_ADDRESS, Booking, likely_same
 from webapp.office.call_taking import call_body, due_wall
+from webapp.office.call_words import CALLS_FOR_WORDS, QUESTIONS
 from webapp.office.choices import NOBODY_YET, booking_choices, complaint_choices
 from webapp.office.forms import BookingForm
 from webapp.office.mentions import mentions_of
@@ -118,6 +119,10 @@ class BookingDesk:
         """They hung up before the street: number and words are kept, and nobody can be sent."""
         return self._put_off and not self.form.street.data
 
+    @property
+    def _alarms(self) -> bool:
+        return any(self.form[one.name].data in CALLS_FOR_WORDS for one in QUESTIONS)
+
     def _valid(self) -> bool:
         if self._only_the_call:
             self.form.technician_id.validators = [Optional()]
@@ -128,7 +133,9 @@ class BookingDesk:
         chosen = self._chosen()
         if chosen is not None:
             return self._same_door(chosen)
-        wanted = {"phone": WHICH_NUMBER} if self._only_the_call else {"street": WHERE, "town": "Which town?"}
+        wanted = {"street": WHERE, "town": "Which town?"}
+        if self._only_the_call:  # who alarmed from a withheld number is kept all the same
+            wanted = {} if self._alarms else {"phone": WHICH_NUMBER}
         missing = [name for name in wanted if not self.form[name].data]
         for name in missing:
             self._say(name, wanted[name])
