@@ -59,7 +59,8 @@ def plan_walk(tables: Tables, record: Record, findings: Findings, p: list[float]
     left = _left(procedure, findings)
     waits = _waits(findings, left, fire)
     plan.told = {check["id"]: bits(tables, check, p) for check in left}
-    open_to_us = [check for check in left if not waits[check["id"]] or _can_come(check["id"], waits)]
+    shut = _shut(waits)
+    open_to_us = [check for check in left if check["id"] not in shut]
     places = _places(tables, record, open_to_us, plan.told)
     worth = {check["id"]: 1.0 if check["always"] else plan.told[check["id"]] for check in open_to_us}
     _hand_down(tables, open_to_us, waits, places, worth, plan.opens)
@@ -74,7 +75,7 @@ def plan_walk(tables: Tables, record: Record, findings: Findings, p: list[float]
             plan.worth_asking.append(check)
     for check in left:
         if plan.told[check["id"]] >= SAYS_SOMETHING_BITS and check["fires"] and waits[check["id"]]:
-            plan.held += [words for words in _held_by(check, findings, waits) if words not in plan.held]
+            plan.held += [words for words in _held_by(check, findings, waits, shut) if words not in plan.held]
         if waits[check["id"]]:
             plan.blocked.append({"check": check["id"], "missing_words": [need["words"] for need in waits[check["id"]]]})
     return plan
@@ -100,25 +101,28 @@ def _waits(findings: Findings, left: list[Check], fire: list[Need]) -> dict[str,
     return waits
 
 
-def _held_by(check: Check, findings: Findings, waits: dict[str, list[Need]]) -> list[str]:
+def _held_by(check: Check, findings: Findings, waits: dict[str, list[Need]], shut: set[str]) -> list[str]:
     """What keeps it from being done for the burner's sake alone, and cannot be asked any more."""
-    own = [need for need in unmet(check["needs"], findings) if not _can_come(need["check"], waits)]
-    shut = [need for need in waits[check["id"]] if not _can_come(need["check"], waits)]
-    return [] if own else [need["words"] for need in shut]
+    if [need for need in unmet(check["needs"], findings) if not _can_come(need, waits, shut)]:
+        return []
+    return [need["words"] for need in waits[check["id"]] if not _can_come(need, waits, shut)]
 
 
-def _can_come(check_id: str, waits: dict[str, list[Need]]) -> bool:
-    """Whether all that it waits for can itself still be asked; an answer that says no closes the way."""
-    asked = [check_id]
-    seen: set[str] = set()
-    while asked:
-        one = asked.pop()
-        if one not in waits:
-            return False
-        if one not in seen:
-            seen.add(one)
-            asked.extend([need["check"] for need in waits[one]])
-    return True
+def _shut(waits: dict[str, list[Need]]) -> set[str]:
+    """Those that wait, at some end, for what cannot be asked any more: an answer that says no closes the way."""
+    shut: set[str] = set()
+    moved = True
+    while moved:
+        moved = False
+        for check_id, needs in waits.items():
+            if check_id not in shut and [need for need in needs if not _can_come(need, waits, shut)]:
+                shut.add(check_id)
+                moved = True
+    return shut
+
+
+def _can_come(need: Need, waits: dict[str, list[Need]], shut: set[str]) -> bool:
+    return need["check"] in waits and need["check"] not in shut
 
 
 def _places(tables: Tables, record: Record, checks: list[Check], told: dict[str, float]) -> dict[str, Place]:
