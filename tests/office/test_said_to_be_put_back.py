@@ -47,7 +47,7 @@ def test_job_page_address_page_and_sheet_do_not_call_it_back_in_service(desk: De
         assert "This one is back in service" not in page
     sheet = desk.read(f"/jobs/{job}/sheet")
     assert "Do not use it, light it or switch it on." in sheet
-    assert "Said to be put back ok (" in sheet
+    assert "Said to be put back “ok” (" in sheet
     assert SHOWS_NOTHING in sheet
     assert "is back in service" not in sheet
 

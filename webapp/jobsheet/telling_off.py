@@ -10,7 +10,7 @@ from webapp.jobsheet.plain_words import FIRST_LOOKS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
 from webapp.sites.beside_work import last_room_co
 from webapp.sites.left_off_told import said_back, shown_back, what_is_back
-from webapp.sites.phrases import measured
+from webapp.sites.phrases import measured, quoted
 from webapp.sites.stands_unsafe import stands_unsafe
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def _said(told: ToldJob, names: Mapping[str, str]) -> list[tuple[str, str]]:
     """A word alone: while the heater stands off whoever has the sheet reads that it was said, and shows nothing."""
     if not told.standing_off and not told.off_here:
         return []
-    return [(SAID, f"{_put_back(one, told.record, names)}. {SHOWS_NOTHING}") for one in said_back(told.record)]
+    return [(SAID, f"{quoted(one['words'])}{_noted(one, names)}. {SHOWS_NOTHING}") for one in said_back(told.record)]
 
 
 def _put_back(note: PutBackNote, record: Record, names: Mapping[str, str]) -> str:

@@ -45,7 +45,7 @@ def close_states(
     beside = still_found(procedure, record, findings_of(procedure, record), found) if found else []
     here = for_this_heater(beside)
     off = off_here or record["heater_off"]
-    gaps = "" if off else not_looked_words(procedure, record)
+    gaps = "" if off or unsafe else not_looked_words(procedure, record)  # what is unsafe is said itself
     offers: list[CloseOffer] = []
     for state in CLOSE_STATES:
         refusal = _unsafe_or_off(record, state, unsafe, off_here=off_here) or not_beside(state, here)
