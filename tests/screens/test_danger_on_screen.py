@@ -209,3 +209,27 @@ def test_with_large_text_the_strips_take_one_line_that_says_what_is_unsafe(look:
     assert hand.page.locator("[data-due-out]").is_visible()
     assert hand.page.locator("[data-unsafe] a").is_visible()
     assert faults(hand) == []
+
+
+THEIR_STOP = """() => {
+  const { view } = fake;
+  const of = { event_id: 'e', job_id: 'j', check: 'co_room', look: 'co_room', person_id: 'p', at_ms: 1, repaired: false };
+  const said = { words: 'CO in the room: Leave now, 90 ppm', stop_words: 'Everybody out now.' };
+  const elsewhere = [{ ...of, ...said, wall: '2026-11-25T08:00:00Z', appliance_ids: [], other_heater: false }];
+  view.value = { ...view.value, elsewhere };
+}"""
+
+
+def test_another_visit_s_stop_comes_before_what_is_unsafe_here_and_after_a_stop_here(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    first = hand.page.locator(".visit-strip").first
+    for check, outcome, said in (
+        ("joints", "parted", "Another visit: stop."),
+        ("smell_of_gas", "smell", "Stop. Smell of gas"),
+    ):
+        find(hand, check, outcome)
+        hand.go("record")
+        hand.page.evaluate(THEIR_STOP)
+        hand.settle()
+        assert first.inner_text().startswith(said)

@@ -31,7 +31,7 @@ export { phoneScreen } from "./phone";
 export { whichInstrument } from "./which_instrument";
 export { endScreen } from "./walk_end";
 export { stopTell } from "./stop_tell";
-export { moreStrips } from "./visit_more";
+export { stripsInOrder } from "./visit_more";
 
 /** What an address of a job means, home and walk apart. */
 export function jobScreen(stage: Stage, view: JobView, route: JobRoute): Screen {

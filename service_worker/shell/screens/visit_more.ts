@@ -10,14 +10,16 @@ import type { Stage } from "./screen";
 import { standsOffWords } from "./stands_off";
 import { comeOut, isUnsent, NOT_SENT, ownBelow } from "./visit_strips";
 
-/** What may hurt first: where room is short only the first line of all is in sight. */
-export function moreStrips(stage: Stage, view: JobView, isUnsafe: boolean): TemplateResult[] {
+/** What may hurt first, a stop before anything else: where room is short only the first line of all is in sight. `own`: what this visit found. */
+export function stripsInOrder(stage: Stage, view: JobView, own: TemplateResult[]): TemplateResult[] {
   const timers = stage.core.own.value.timers.filter((timer) => timer.job_id === view.card.job_id);
   const below = stage.route.name === "close" ? null : ownBelow(stage, view);
   const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
-  const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, isUnsafe);
+  const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, own.length > 0);
+  const found = foundStrips(stage, view);
+  const theirStop = !view.danger[0]?.stops && view.elsewhere.some((one) => one.stop_words !== null && !one.other_heater);
   return [
-    ...foundStrips(stage, view),
+    ...(theirStop ? [...found, ...own] : [...own, ...found]),
     ...unasked.map((one) => mentioned(stage, view, one)),
     ...(view.record.office_not_told ? [notTold(stage, view)] : []),
     ...(off ? [standsOff(stage, view, off, view.danger.length + view.elsewhere.length === 0 && view.card.state === "open")] : []),

@@ -13,7 +13,8 @@ export function visitStrips(stage: Stage, { key }: Screen): TemplateResult | typ
   const view = viewOf(stage);
   if (!view) return nothing;
   const danger = key.startsWith("stop ") || view.card.state !== "open" ? [] : view.danger.filter((one) => one.stops || !view.record.heater_off); // the stop screen says more
-  const strips = [...(danger.length > 0 ? [dangerStrip(stage, view, danger)] : []), ...lateBit((late) => late.moreStrips(stage, view, danger.length > 0), [])];
+  const own = danger.length > 0 ? [dangerStrip(stage, view, danger)] : [];
+  const strips = lateBit((late) => late.stripsInOrder(stage, view, own), own);
   if (strips.length === 0) return nothing;
   const open = stage.local("strips open", false);
   return html`<aside class="visit-strips" aria-label="This visit" ?data-open=${open.value}>${strips}
