@@ -213,8 +213,8 @@ def test_with_large_text_the_strips_take_one_line_that_says_what_is_unsafe(look:
 
 THEIR_STOP = """() => {
   const { view } = fake;
-  const of = { event_id: 'e', job_id: 'j', check: 'co_room', look: 'co_room', person_id: 'p', at_ms: 1, repaired: false };
-  const said = { words: 'CO in the room: Leave now, 90 ppm', stop_words: 'Everybody out now.' };
+  const of = { event_id: 'e', job_id: 'j', check: 'co_room', look: 'co_room', person_id: 'p', at_ms: 1 };
+  const said = { words: 'CO in the room: Leave now, 90 ppm', stop_words: 'Everybody out now.', repaired: false };
   const elsewhere = [{ ...of, ...said, wall: '2026-11-25T08:00:00Z', appliance_ids: [], other_heater: false }];
   view.value = { ...view.value, elsewhere };
 }"""
