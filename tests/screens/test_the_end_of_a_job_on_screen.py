@@ -305,6 +305,21 @@ def test_a_visit_with_looks_for_safety_not_made_says_so_and_leads_to_them(hand: 
     hand.page.wait_for_selector('main[data-screen="check:terminal"], [data-check="terminal"]')
 
 
+def test_while_the_rules_are_away_nobody_has_seen_it_run(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.look_at_what_may_fire()
+    hand.page.evaluate("([job]) => { fake.engineAway = true; return fake.openJob(job); }", [JOB])
+    hand.page.route(
+        "**/call/close_states", lambda route: route.fulfill(json={"error": {"code": "lost", "message": ""}})
+    )
+    hand.go("close")
+    hand.page.wait_for_selector('[data-answer="handed_over"]')
+    assert hand.page.locator('[data-answer="not_seen_today"]').count() == 0
+    assert "The rules do not answer" in hand.page.locator('[data-refused~="not_seen_today"]').text_content()
+    hand.page.unroute("**/call/close_states")
+
+
 def test_an_end_that_tells_the_next_one_nothing_asks_for_a_word(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()

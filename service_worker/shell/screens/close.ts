@@ -93,6 +93,7 @@ function withoutRules(view: JobView): CloseOffer[] {
   return CLOSE_STATES.map(([state, , more]) => {
     const refusal = off && RUNNING.includes(state) ? "What was left off stands off: put it back in service first."
       : found && !["left_off", "handed_over"].includes(state) ? `${foundWords(view, found)} Look at it again first.`
+      : state === "not_seen_today" ? "The rules do not answer: nobody can tell whether every look for safety was made."
       : state === "proven" && !view.record.proven ? "“Proven” wants a hot run that held." : null;
     return { state: state as CloseOffer["state"], offered: refusal === null, why_words: refusal ?? more };
   });
