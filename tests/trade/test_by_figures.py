@@ -183,3 +183,11 @@ def test_so_does_every_figure_that_is_unsafe(both, standing_pilot):
     job.add("reading_taken", {"check": "drop_out", "quantity": "drop_out_seconds", "value": 210})
     assert advice(job)["unsafe"] == ["Drop-out: Too slow"]
     assert job.offered() == {"left_off"}
+
+
+@pytest.mark.parametrize("name", ["step", "close_states", "proof_due", "history_entry", "found_unsafe"])
+def test_a_figure_that_no_rule_can_read_keeps_nobody_from_going_on(name, job):
+    for quantity in ("nominal_in", "straight_ft", "elbows_90", "elbows_45"):
+        job.add("reading_taken", {"check": "run_length", "quantity": quantity, "value": -5})
+    job.figure("limit_ft", 40)
+    assert job.answer("run_length", "inside_sheet").ask(name) is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .co_ladders import LADDERS
+from .errors import TradeError
 from .findings import fold_checks
 from .ordering import LAST, NEVER, fold_place, in_order
 from .propose import CERTAIN, propose
@@ -184,9 +185,13 @@ def _by_its_figures(check: Check, record: Record, entry: Answer, said: list[Evid
 def _over(check: Check, values: dict[str, float | None], said: list[Evidence], tapped: str | None) -> list[int]:
     """What each rule set that shuts the answer out says instead, by its place among those that are not good."""
     known = _not_good(check)
+    try:
+        proposed = [propose(check, values, said, ladder) for ladder in _rule_sets(check)]
+    except TradeError:
+        return []  # out of the rule's range, as another program may send it: nobody could go on, or close the job
     return [
         known.index(one["outcome"])
-        for one in [propose(check, values, said, ladder) for ladder in _rule_sets(check)]
+        for one in proposed
         if one["outcome"] in known and one["excluded"] and tapped in [None] + one["excluded"]
     ]
 
