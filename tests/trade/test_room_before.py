@@ -43,3 +43,12 @@ def test_a_row_that_an_older_phone_wrote_says_nothing_of_it(job):
     job.repaired(CAUSE).prove(co_room_ppm=2)
     held = job.ask("proof_holds", run={**job.whole_run(), "co_room_ppm": 2}, off_before=[left()])
     assert NO_FIGURE in held["why_words"]
+
+
+@pytest.mark.parametrize(("heater", "is_compared"), [("cellar", True), ("upstairs", False)])
+def test_what_was_read_when_another_heater_was_left_off_proves_nothing_of_this_one(heater, is_compared, job):
+    off = left(appliances=[heater]) | {"room_co_ppm": 84}
+    job.add("appliance_described", {"appliance_id": "cellar", "kind": "power_vent", "fuel": "natural_gas"})
+    job.repaired(CAUSE).prove(co_room_ppm=2)
+    held = job.ask("proof_holds", run={**job.whole_run(), "co_room_ppm": 2}, off_before=[off])
+    assert ("84 ppm" in held["why_words"]) is is_compared

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .co_ladders import least_raised_ppm
+from .off_before import is_another
 from .ordering import LAST, fold_place
 
 if TYPE_CHECKING:
@@ -16,15 +17,16 @@ if TYPE_CHECKING:
 def room_compared(record: Record, run: Any, elsewhere: list[Any]) -> str | None:
     """In words where CO was raised before and the run read less than any rule set calls raised; null otherwise.
 
-    `elsewhere`: what other visits left off, with the most that each of them read in the room (`room_co_ppm`).
+    `elsewhere`: what other visits left off, with the most that each of them read in the room (`room_co_ppm`); what was
+    read when another heater was left off proves nothing of this one.
     Range: any record. Example: "CO in the room: 84 ppm when it was left off, 2 ppm in the hot run." Source: ours.
     """
     after, raised = run.get("co_room_ppm"), least_raised_ppm()
     if after is None or after >= raised:
         return None
-    ours = _before_repair(record)
-    theirs = [one.get("room_co_ppm") for one in elsewhere]
-    known = [(ppm, "before the repair") for ppm in ours]
+    heaters = {line["appliance_id"] for line in record["appliances"]}
+    theirs = [one.get("room_co_ppm") for one in elsewhere if not is_another(heaters, one.get("appliance_ids"))]
+    known = [(ppm, "before the repair") for ppm in _before_repair(record)]
     known += [(ppm, "when it was left off") for ppm in theirs if isinstance(ppm, (int, float))]
     over = [one for one in known if one[0] >= raised]
     if not over:
