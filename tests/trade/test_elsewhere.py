@@ -103,6 +103,14 @@ def test_a_figure_that_nobody_answered_and_one_beside_a_hot_run_are_told_too(vis
     assert [one["words"] for one in found_by(run)] == ["CO in the room: Raised, 47.25 ppm"]
 
 
+def test_the_number_is_the_one_that_whoever_answered_had_read_by_then(two):
+    theirs, _ = two
+    co(theirs, 90, **by_bo())
+    co(theirs, 3).answer("co_room", "leave", **by_bo())
+    co(theirs, 2, **by_bo(LATER))
+    assert [one["words"] for one in found_by(theirs)] == ["CO in the room: Leave now, 90 ppm"]
+
+
 def test_without_its_list_of_checks_it_is_told_by_what_is_unsafe_by_its_id(two):
     theirs, _ = two
     theirs.answer("terminal", "nest_or_debris", **by_bo()).answer("joints", "sound", **by_bo())
@@ -250,6 +258,19 @@ def test_of_another_heater_it_is_only_said_but_what_is_in_the_room_is_everybodys
     told = advice(ours, found_by(theirs))
     assert [one["other_heater"] for one in told["elsewhere"]] == [False, True]
     assert told["gate"]["state"] == "stopped"
+
+
+IN_THE_ROOM = ("smell_of_gas", "low_smell", "gas_cleared", "co_room", "symptoms", "scene", "vapour")
+
+
+@pytest.mark.parametrize(("name", "check", "outcome"), [one for one in UNSAFE if one[1] in IN_THE_ROOM])
+def test_whoever_came_for_another_heater_stands_in_the_same_room(name, check, outcome, visits):
+    theirs, ours = visits(name)
+    theirs.add("appliance_described", {"appliance_id": "upstairs", "kind": name}, **by_bo())
+    looked_over(ours).add("appliance_described", {"appliance_id": "cellar", "kind": name})
+    found = found_by(theirs.answer(check, outcome, **by_bo()))
+    assert [(one["check"], one["other_heater"]) for one in advice(ours, found)["elsewhere"]] == [(check, False)]
+    assert not set(RUNNING) & set(offers(ours, found))
 
 
 def test_of_another_kind_of_heater_what_this_list_has_no_look_for_is_only_said(job, pilot_job):
