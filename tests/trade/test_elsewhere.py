@@ -103,6 +103,12 @@ def test_a_figure_that_nobody_answered_and_one_beside_a_hot_run_are_told_too(vis
     assert [one["words"] for one in found_by(run)] == ["CO in the room: Raised, 47.25 ppm"]
 
 
+@pytest.mark.parametrize(("ppm", "written"), [(70, "70"), (128.13, "128.13"), (90.3, "90.3"), (100.006, "100.01")])
+def test_a_number_is_written_alike_by_both_engines_without_needless_zeros(ppm, written, two):
+    theirs, _ = two
+    assert [one["words"] for one in found_by(co(theirs, ppm))] == [f"CO in the room: Leave now, {written} ppm"]
+
+
 def test_the_number_is_the_one_that_whoever_answered_had_read_by_then(two):
     theirs, _ = two
     co(theirs, 90, **by_bo())

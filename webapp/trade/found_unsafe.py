@@ -11,10 +11,9 @@ from .moments import moment_ms
 from .ordering import fold_place, in_order
 from .standing import findings_of, standing
 from .unmarked import UNMARKED, is_safe
+from .written import to_a_hundredth
 
 if TYPE_CHECKING:
-    from typing import Any
-
     from .advice_types import FoundElsewhere
     from .procedure_types import Check, Procedure
     from .record_types import Answer, CheckFinding, Record
@@ -89,11 +88,6 @@ def _figures_words(check: Check, record: Record, entry: Answer) -> str:
     return "".join([", " + _figure(values[field["quantity"]], field["unit"]) for field in fields])
 
 
-def _figure(value: Any, unit: str) -> str:
-    """To a hundredth: both engines write a rounded number alike."""
-    hundredths = int(abs(value) * 100 + 0.5)
-    whole, part = str(hundredths // 100), ("0" + str(hundredths))[-2:]
-    while part and part[-1] == "0":
-        part = part[:-1]
+def _figure(value: float, unit: str) -> str:
     unit = _UNIT_WORDS.get(unit, unit)
-    return ("-" if value < 0 else "") + whole + ("." + part if part else "") + (" " + unit if unit else "")
+    return to_a_hundredth(value) + (" " + unit if unit else "")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from .co_ladders import least_raised_ppm
 from .off_before import is_another
 from .ordering import LAST, fold_place
+from .written import to_a_hundredth
 
 if TYPE_CHECKING:
     from typing import Any
@@ -32,7 +33,15 @@ def room_compared(record: Record, run: Any, elsewhere: list[Any]) -> str | None:
     if not over:
         return None
     most, when = over[0]
-    return "CO in the room: " + _figure(most) + " ppm " + when + ", " + _figure(after) + " ppm in the hot run."
+    return (
+        "CO in the room: "
+        + to_a_hundredth(most)
+        + " ppm "
+        + when
+        + ", "
+        + to_a_hundredth(after)
+        + " ppm in the hot run."
+    )
 
 
 def _before_repair(record: Record) -> list[float]:
@@ -40,7 +49,3 @@ def _before_repair(record: Record) -> list[float]:
     first = fold_place(record["repairs"][0]["by"]) if record["repairs"] else LAST
     read = [one for one in record["readings"] if one["quantity"] == "co_room_ppm" and fold_place(one["by"]) < first]
     return [max([one["value"] for one in read])] if read else []
-
-
-def _figure(ppm: float) -> str:
-    return str(int(ppm)) if ppm == int(ppm) else str(round(ppm, 1))
