@@ -29,15 +29,23 @@ class History:
     def on_day(self, day: float) -> None:
         self.story.at = self.began + timedelta(days=day)
 
-    def call(self, site: str, day: float, *, complaint: str = "no_hot_water", technician: str | None = None) -> str:
-        """Booked, and nobody there yet."""
+    def call(
+        self,
+        site: str,
+        day: float,
+        *,
+        complaint: str = "no_hot_water",
+        technician: str | None = None,
+        kind: str = "toy_vent",
+    ) -> str:
+        """Booked, and nobody there yet. `kind`: of heater, as the desk guessed it."""
         self.on_day(day)
         job = new_id()
         booked = {
             "complaint": complaint,
             "complaint_words": "cold since morning",
             "technician_id": technician or self.story.technician.id,
-            "procedure_name": "toy_vent",
+            "procedure_name": kind,
         }
         self.story.say(self.story.desk, "job_booked", booked, site_id=site, job_id=job)
         return job
@@ -54,9 +62,10 @@ class History:
         run: bool | None = True,
         heater: str | None = None,
         technician: str | None = None,
+        kind: str = "toy_vent",
     ) -> str:
         """A whole visit on one day. `run`: whether the hot run held, None for none."""
-        job = self.call(site, day, complaint=complaint, technician=technician)
+        job = self.call(site, day, complaint=complaint, technician=technician, kind=kind)
         acts: list[tuple[str, dict[str, Any]]] = [("job_opened", {"procedure_hash": PROCEDURE["hash"]})]
         if heater:
             acts.append(("appliance_described", {"appliance_id": heater, "kind": "toy_vent"}))

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from webapp.audit.complaints import family_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
 
 DAY_S = 86_400
 COUNTED_STATES = ("proven", "not_proven")
@@ -86,8 +90,12 @@ def days_between(closed: Case, later: Case) -> float:
     return ((later.rung_at_s or 0) - (closed.closed_at_s or 0)) / DAY_S
 
 
-def same_heater(one: Case, other: Case) -> bool:
-    """By the heater's own id where both jobs noted one; else any heater of the same kind at that address."""
+def same_heater(one: Case, other: Case, known: Collection[str]) -> bool:
+    """By the heater's own id where both jobs noted one; else the only one of those `known` at that address.
+
+    The kind of heater that a job was booked under is a guess at the desk: it tells two heaters apart only where no
+    heater is known there, or more than one.
+    """
     if one.appliance_id and other.appliance_id:
         return one.appliance_id == other.appliance_id
-    return one.kind == other.kind or not one.kind or not other.kind
+    return len(known) == 1 or one.kind == other.kind or not one.kind or not other.kind

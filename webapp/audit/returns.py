@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from webapp.audit.cases import days_between, same_heater
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable
 
     from webapp.audit.cases import Case
 
@@ -35,21 +35,26 @@ def _link_group(group: list[Case]) -> None:
     visits.sort(key=lambda case: (case.rung_at_s, case.job_id))
     closed = [case for case in visits if case.state == "closed" and case.closed_at_s is not None]
     closed.sort(key=lambda case: (case.closed_at_s, case.job_id))
+    ever, known = {case.appliance_id for case in visits if case.appliance_id}, set[str]()
     for visit in visits:
+        known |= {visit.appliance_id} if visit.appliance_id else set()
         if not visit.brought_in:
             earlier = [case for case in closed if case is not visit and 0 <= days_between(case, visit) <= LONGEST_DAYS]
-            _link_visit(visit, earlier)
+            _link_visit(visit, earlier, known or ever)
             _tell_apart_what_came_meanwhile(visit, closed)
 
 
-def _link_visit(visit: Case, earlier: list[Case]) -> None:
-    """`earlier`: the closed jobs of the address within the longest window, the job just before last."""
-    same = [case for case in earlier if _same_complaint(case, visit) and same_heater(case, visit)]
+def _link_visit(visit: Case, earlier: list[Case], known: Collection[str]) -> None:
+    """`earlier`: the closed jobs of the address within the longest window, the job just before last.
+
+    `known`: the heaters that anybody had described there by then; where nobody had, those described since.
+    """
+    same = [case for case in earlier if _same_complaint(case, visit) and same_heater(case, visit, known)]
     if same:
         visit.before = same[-1]
         same[-1].back = same[-1].back or visit
     elif earlier and earlier[-1].apart is None:
-        earlier[-1].apart, earlier[-1].apart_why = visit, _why_apart(earlier[-1], visit)
+        earlier[-1].apart, earlier[-1].apart_why = visit, _why_apart(earlier[-1], visit, known)
     if not is_planned(visit):
         for case in earlier:
             case.next_call = case.next_call or visit
@@ -70,8 +75,8 @@ def _same_complaint(case: Case, visit: Case) -> bool:
     return visit.family is not None and case.family == visit.family
 
 
-def _why_apart(case: Case, visit: Case) -> str:
-    if not same_heater(case, visit):
+def _why_apart(case: Case, visit: Case, known: Collection[str]) -> str:
+    if not same_heater(case, visit, known):
         return "other_heater"
     return "complaint_not_known" if None in (case.family, visit.family) else "other_complaint"
 

@@ -27,6 +27,8 @@ class JobOutcome(Base):
     """The heater, where this job described exactly one."""
 
     procedure_name: Mapped[str] = mapped_column(String(80))
+    """The kind of heater: of the one that it described, else what the desk booked it under."""
+
     procedure_hash: Mapped[str | None] = mapped_column(String(SHA256_HEX_LENGTH))
     complaint: Mapped[str] = mapped_column(String(80))
 

@@ -46,6 +46,8 @@ class Booking:
     """The appointment, where one was promised."""
     may_be: tuple[Site, ...] = ()
     """The known addresses that were in sight when it was put off which of them it is."""
+    known_here: str = ""
+    """What is said of the kind of heater, where the one known there is of another kind than was chosen."""
     is_doubtful: bool = False
     """Something like the address is known, and nobody has decided yet whether it is the same."""
 

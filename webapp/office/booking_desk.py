@@ -15,6 +15,7 @@ from webapp.office.call_taking import call_body, due_wall
 from webapp.office.call_words import CALLS_FOR_WORDS, QUESTIONS
 from webapp.office.choices import NOBODY_YET, booking_choices, complaint_choices
 from webapp.office.forms import BookingForm
+from webapp.office.known_kind import kind_to_book
 from webapp.office.mentions import mentions_of
 from webapp.sites import finding
 from webapp.sites.address_key import street_key
@@ -67,14 +68,15 @@ class BookingDesk:
         if self.looking or not self._valid():
             return None
         form, chosen = self.form, self._chosen()
-        procedure_name, _, complaint = str(form.complaint.data).partition("/")
+        taken = kind_to_book(str(form.complaint.data), chosen.only_kind if chosen else "", form.complaint.choices)
         return Booking(
             job_id=str(form.job_id.data),
             site_id=chosen.site.id if chosen else new_id(),
             is_new=chosen is None,
             address={name: str(form[name].data or "") for name in ADDRESS_FIELDS},
-            procedure_name=procedure_name,
-            complaint=complaint,
+            procedure_name=taken.procedure_name,
+            complaint=taken.complaint,
+            known_here=taken.words,
             complaint_words=str(form.complaint_words.data),
             technician_id=self._technician_id(),
             call=call_body(form),

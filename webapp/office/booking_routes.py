@@ -43,6 +43,8 @@ def book() -> ResponseReturnValue:
         return render_template("office/book.html", desk=desk, form=desk.form), 422 if desk.form.errors else 200
     outcome = book_job(get_session(), current_person(), booking)
     flash(*BOOKED_WORDS[outcome])
+    if outcome in JUST_BOOKED and booking.known_here:
+        flash(booking.known_here, "caution")
     if outcome in JUST_BOOKED and booking.is_doubtful and booking.address["street"]:
         flash("It stands as a new address for now. Something like it is known: decide under “A known address?”.", "")
     return redirect(url_for("office.show_job", job_id=booking.job_id), 303)

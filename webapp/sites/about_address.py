@@ -45,6 +45,7 @@ class HeaterKnown:
     """One heater with what was typed of it."""
 
     appliance_id: str
+    kind: str
     words: str
     figures: list[Figure] = field(default_factory=list)
 
@@ -75,13 +76,13 @@ class AddressFacts:
 
 def address_facts(events: list[Event]) -> AddressFacts:
     """The last word on each heater and each figure: within a job by fold order, between jobs by the clock."""
-    heaters: dict[str, str] = {}
+    heaters: dict[str, tuple[str, str]] = {}
     of_job: dict[str, str] = {}
     typed: dict[tuple[str | None, str], tuple[Event, dict[str, Any]]] = {}
     confirmed: dict[str, dict[str, Any]] = {}
     for event, body in _standing(events):
         if event["kind"] == "appliance_described":
-            heaters[body["appliance_id"]] = heater_words(body)
+            heaters[body["appliance_id"]] = body["kind"], heater_words(body)
             if event["job_id"]:
                 of_job[event["job_id"]] = body["appliance_id"]
         elif event["kind"] == "sheet_number":
@@ -94,8 +95,8 @@ def address_facts(events: list[Event]) -> AddressFacts:
         heater = of_job.get(job_id or "", only)
         there = figures.setdefault(heater, {})
         there[quantity] = _after(there.get(quantity), _figure(body, confirmed.get(event["id"])))
-    known = [HeaterKnown(key, words, list(figures.get(key, {}).values())) for key, words in heaters.items()]
-    return AddressFacts(list(heaters.values()), known, list(figures.get(None, {}).values()), of_job)
+    known = [HeaterKnown(key, *told, list(figures.get(key, {}).values())) for key, told in heaters.items()]
+    return AddressFacts([one.words for one in known], known, list(figures.get(None, {}).values()), of_job)
 
 
 def _standing(events: list[Event]) -> Iterator[tuple[Event, dict[str, Any]]]:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Site
+    from webapp.sites.about_address import AddressFacts, HeaterKnown
     from webapp.sites.visit import Visit
 
 ADDRESSES_A_PAGE = 25
@@ -59,6 +60,14 @@ class Match:
     visits: list[Visit]
     off_here: list[OffHere]
     """What stands off there, however long ago it was left off."""
+    heaters: list[HeaterKnown]
+    """What anybody described there."""
+
+    @property
+    def only_kind(self) -> str:
+        """The kind of all heaters known there; empty where none is, or where they differ."""
+        kinds = {heater.kind for heater in self.heaters}
+        return kinds.pop() if len(kinds) == 1 else ""
 
 
 def list_addresses(session: Session, typed: str, before_id: str | None) -> AddressPage:
@@ -120,9 +129,11 @@ def _door(street: str, town: str) -> tuple[str, str]:
 
 def _match(session: Session, site: Site, count: VisitCount | None, now: datetime, *, exact: bool) -> Match:
     if count is None:
-        return Match(site, exact, VisitCount(0, None), [], [])
+        return Match(site, exact, VisitCount(0, None), [], [], [])
     ids = [one.id for one in queries.get_sites_of_group(session, site.id)]
-    return Match(site, exact, count, _last_visits(session, ids, now), off_here(session, None, ids))
+    facts = facts_of(session, ids)
+    visits = _last_visits(session, ids, now, facts)
+    return Match(site, exact, count, visits, off_here(session, None, ids), facts.known)
 
 
 def _candidates(session: Session, *, street: str, phone: str) -> list[Site]:
@@ -169,6 +180,6 @@ def _one_for_each_address(sites: Sequence[Site]) -> list[Site]:
     return list(first.values())
 
 
-def _last_visits(session: Session, ids: list[str], now: datetime) -> list[Visit]:
+def _last_visits(session: Session, ids: list[str], now: datetime, facts: AddressFacts) -> list[Visit]:
     jobs = session.scalars(queries.select_jobs_of_sites(ids, None).limit(VISITS_OF_A_MATCH)).all()
-    return read_visits(session, ids, jobs, [], now, facts_of(session, ids))
+    return read_visits(session, ids, jobs, [], now, facts)

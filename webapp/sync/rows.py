@@ -124,14 +124,15 @@ def outcome_row(record: Record, *, site_id: str, job_id: str) -> dict[str, Any]:
     """The columns of `JobOutcome`."""
     booked, opened, closed = record["booked"], record["opened"], record["closed"]
     began = booked or opened or record["arrived"]
-    heaters = {line["appliance_id"] for line in record["appliances"]}
+    heaters = {line["appliance_id"]: line["kind"] for line in record["appliances"]}
+    heater, kind = heaters.popitem() if len(heaters) == 1 else (None, "")
     return {
         "job_id": job_id,
         "site_id": site_id,
         "state": record["state"],
         "brought_in": record["technician_id"] == NOBODYS_ID,
-        "appliance_id": heaters.pop()[:80] if len(heaters) == 1 else None,
-        "procedure_name": booked["procedure_name"] if booked else "",
+        "appliance_id": heater[:80] if heater else None,
+        "procedure_name": kind[:80] or (booked["procedure_name"] if booked else ""),
         "procedure_hash": opened["procedure_hash"] if opened else None,
         "complaint": booked["complaint"] if booked else "",
         "rung_at_s": _seconds(began["by"]) if began else None,
