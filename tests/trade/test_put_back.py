@@ -154,3 +154,16 @@ def test_nor_against_a_figure_of_their_own_that_nobody_answered(ppm, run, job):
     job.add("reading_taken", ROOM_CO)
     job.add("put_back", {"words": FOUND_IN_SERVICE + "read anew"})
     assert not job.ask("step")["record"]["heater_off"]
+
+
+def test_nor_by_a_run_that_did_not_hold(job):
+    job.add("left_off", LEFT_OFF).repaired("joint_leak_at_blower").prove(passed=False).add("put_back", {"words": "ok"})
+    assert folded(job)["heater_off"]
+    job.prove().add("put_back", {"words": "run again"})
+    assert not folded(job)["heater_off"]
+
+
+def test_an_answer_of_before_the_figure_is_none_to_it(job):
+    job.add("left_off", LEFT_OFF).add("reading_taken", ROOM_CO).answer("co_room", "acceptable")
+    job.add("reading_taken", {**ROOM_CO, "value": 24}).add("put_back", {"words": FOUND_IN_SERVICE + "ok"})
+    assert folded(job)["heater_off"]
