@@ -8,6 +8,7 @@ import pytest
 from tests.screens.conftest import OpenStage
 from tests.screens.hand import JOB, Hand
 from tests.screens.test_every_state_looks_right import faults
+from tests.sites.stories import HELD
 
 ACT = "([job, drafts]) => fake.act(job, drafts)"
 EARLIER = (
@@ -317,7 +318,7 @@ def test_held_against_the_figures_wants_a_word_of_why(hand: Hand) -> None:
     assert (run["quantity"], run["before_value"], run["after_value"]) == ("suction_in_wc", 0.21, 0.30)
 
 
-def test_a_run_noted_at_once_after_the_repair_is_remarked_until_somebody_says_why(hand: Hand) -> None:
+def test_a_run_noted_at_once_after_the_repair_is_remarked_on_the_way_out_and_in_the_record(hand: Hand) -> None:
     cause_named(hand)
     act(hand, ("repair_made", {"action": "new_tube"}))
     hand.go("proof")
@@ -326,14 +327,12 @@ def test_a_run_noted_at_once_after_the_repair_is_remarked_until_somebody_says_wh
     hand.tap('[data-answer="passed"]')
     hand.page.wait_for_selector("[data-too-soon]")
     words = "Noted less than a minute after the repair: 10 minutes cannot have passed."
-    assert f"{words} Run it the whole time, or say why." in hand.page.locator("[data-too-soon]").inner_text()
-    hand.tap("[data-too-soon] a:has-text('Say why')")
-    hand.page.wait_for_selector("main[data-screen=note]")
-    act(hand, ("note", {"words": "run first, repair typed after it"}))
-    hand.go("close")
-    assert hand.page.locator("[data-too-soon]").inner_text() == words
+    assert f"{words} Run it the whole time, or say why" in hand.page.locator("[data-too-soon]").inner_text()
+    act(hand, ("note", {"words": "a note of something else"}))
     hand.go("record")
     assert words in hand.words()
+    hand.go("close")
+    hand.page.wait_for_selector("[data-too-soon]")  # a word of something else is no answer to it
 
 
 def test_a_clock_runs_beside_the_hot_run_and_shows_when_it_is_over(hand: Hand) -> None:
@@ -369,20 +368,58 @@ def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand)
     hand.tap("[data-left-off] a")
     hand.page.fill("#put-back", "ok")
     assert hand.page.locator("[data-put-back-save]").is_disabled()  # nobody has looked at anything yet
-    assert hand.page.locator("[data-found]").count() == 0
     assert "the hot run" in hand.page.locator("[data-not-shown]").inner_text()
-    hand.go("walk")
+
+
+def found_running(hand: Hand) -> None:
+    """A second visit, gate passed with a clean reading: somebody had switched the heater on."""
+    hand.tap(f'[data-job="{JOB}"]')
+    hand.page.wait_for_selector("[data-start]")
+    left = {"kind": "left_off", "body": {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}}
+    hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
+    hand.tap("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
     hand.pass_gate()
     hand.go("put-back")
-    assert hand.page.locator("[data-put-back-save]").is_disabled()
     hand.tap("[data-found]")
-    hand.page.fill("#put-back", "new burner door, CO 0 ppm, by me")
+    hand.page.fill("#put-back", "ok")
     hand.tap("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back.length === 1")
-    assert hand.last_body("put_back")["words"] == "Found in service: new burner door, CO 0 ppm, by me"
+
+
+def test_found_in_service_it_is_said_at_once_to_be_shut_off_and_stands_off_everywhere(hand: Hand) -> None:
+    found_running(hand)
+    assert hand.last_body("put_back")["words"] == "Found in service: ok"
     assert len(hand.last_body("put_back")["left_off_ids"]) == 1
+    hand.page.wait_for_selector("main[data-screen=put-back] [data-runs-unshown]")
+    assert "Shut it off again and tag it now" in hand.page.locator("main [data-runs-unshown]").inner_text()
+    assert "the hot run" in hand.page.locator("[data-not-shown]").inner_text()
+    assert faults(hand) == []
+    hand.go("record")
+    assert "Said to be in service, shown by nobody to be safe" in hand.words()
+    assert hand.page.locator(".visit-strip[data-runs-unshown]").is_visible()
     hand.go("home")
-    assert hand.page.locator("[data-left-off]").count() == 0
+    assert "Left off on 9 Nov 2026: The heater. Why: CO." in hand.page.locator("[data-left-off]").inner_text()
+    assert "stands off" not in hand.page.locator("[data-left-off]").inner_text()
+    hand.go("close")
+    hand.page.wait_for_selector('[data-answer="left_off"]')
+    assert hand.page.locator('[data-answer="not_seen_today"]').count() == 0
+    assert "shut it off and tag it before you go" in hand.page.locator('[data-answer="waiting_part"]').inner_text()
+    hand.go("walk")
+    hand.tap(".visit-strip[data-runs-unshown] a")
+    hand.page.wait_for_selector("main[data-screen=left-off]")
+    act(hand, ("left_off", {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}))
+    hand.go("walk")
+    assert hand.page.locator("[data-runs-unshown]").count() == 0
+
+
+def test_what_this_visit_left_off_was_not_in_service_already_when_it_came(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    act(hand, ("left_off", {"what_words": "The heater", "why_words": "nest", "told_words": "The customer"}))
+    hand.go("put-back")
+    hand.page.wait_for_selector("[data-not-shown]")
+    assert hand.page.locator("[data-found]").count() == 0
 
 
 def test_where_nothing_is_known_to_stand_off_it_is_said_as_an_older_reader_understands_it(hand: Hand) -> None:
@@ -409,6 +446,9 @@ def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_othe
     hand.go("put-back")
     hand.page.wait_for_selector("[data-which]")
     hand.tap("[data-found]")
+    assert hand.page.locator("[data-which]").count() == 0  # only the other visit's can have been found so
+    act(hand, HELD)
+    hand.page.wait_for_selector("[data-which]")
     hand.page.fill("#put-back", "new burner door")
     assert hand.page.locator("[data-put-back-save]").is_disabled()
     hand.tap("[data-which]:has-text('The old one')")
@@ -439,8 +479,8 @@ def test_a_heater_left_off_at_an_earlier_visit_is_neither_fired_nor_closed_as_ru
     hand.tap("details.more > summary")
     hand.page.locator('[data-refused~="not_seen_today"] a', has_text="left off at an earlier visit").click()
     hand.page.wait_for_selector("main[data-screen=put-back]")
-    hand.tap("[data-found]")
-    hand.page.fill("#put-back", "burner cleaned, CO 0 ppm, by me")
+    act(hand, HELD)
+    hand.page.fill("#put-back", "burner cleaned, hot run held, by me")
     hand.tap("[data-put-back-save]")
     hand.page.wait_for_selector('[data-refused~="not_seen_today"]', state="attached")
     hand.look_at_what_may_fire()

@@ -123,6 +123,14 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
     hand.tap('[data-answer="passed"]')
     page.wait_for_selector('[data-answer="proven"]')
     hand.tap('[data-answer="proven"]')
+    asked = "12 minutes cannot have passed since the repair was noted: say why it still counts."
+    assert page.locator('[role="alert"]').inner_text() == asked
+    page.fill("#close-words", "terminal is clear")
+    hand.tap('[data-answer="proven"]')
+    assert page.locator('[role="alert"]').inner_text() == asked  # a word for whoever comes next is no answer to it
+    assert hand.view("record.closed") is None
+    page.fill("#why-it-counts", "repair and run typed together")
+    hand.tap('[data-answer="proven"]')
     hand.until("() => fake.view.value.card.state === 'closed'")
     proof = hand.last_body("proof_run")
     assert {**proof, "looks_done": len(proof["looks_done"])} == {
@@ -136,7 +144,8 @@ def test_from_cause_to_closed_with_the_proof_that_convicts(hand: Hand) -> None:
         "fans_on": True,
         "looks_done": len(hand.view("procedure.proofs[0].looks")),
     }
-    assert hand.last_body("job_closed") == {"state": "proven"}
+    said = "Why the run counts: repair and run typed together; terminal is clear"
+    assert hand.last_body("job_closed") == {"state": "proven", "words": said}
 
 
 def test_proven_is_refused_without_a_hot_run_that_held(hand: Hand) -> None:

@@ -137,7 +137,7 @@ def test_whatever_is_unsafe_or_stops_there_holds_this_visit_until_it_looks_again
     assert not set(offers(ours, found)) - {"left_off", "handed_over"}
     assert not told["may_fire"]["ok"]
     assert not {one["id"] for one in ours.procedure["checks"] if one["fires"]} & set(told["available"]) - {check}
-    assert found[0]["words"] in told["put_back"]["found_missing"]
+    assert found[0]["words"] in told["put_back"]["missing"]
     if found[0]["stop_words"]:
         assert told["gate"] == {"state": "stopped", "next_check": check, "stop_words": found[0]["stop_words"]}
     elif check in ours.procedure["gate"]:

@@ -1,4 +1,4 @@
-"""A heater that was left off goes back into use after a hot run that held, or found in service and looked at anew."""
+"""A heater that was left off goes back into use after a hot run that held, and by no word or clean reading."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import pytest
 
 from tests.trade.making import answered, event
 from tests.trade.test_stands_off_before import closable, gate_passed, left, may_be_fired
-from webapp.trade.put_back_counts import FOUND_IN_SERVICE
+from webapp.trade.found_running import FOUND_IN_SERVICE, MAY_RUN, NOT_BACK, found_running
 from webapp.trade.record import fold_job
 
 PUT_BACK = {"words": "ok", "left_off_ids": ["left1"]}
@@ -29,7 +29,6 @@ def in_order(job):
 def test_as_the_first_tap_of_a_visit_it_is_not_open_and_closes_nothing_as_running(job):
     found = advised(job)
     assert not found["ok"]
-    assert not found["found_ok"]
     assert {"the hot run", "Safety first passed at this visit"} <= set(found["missing"])
     job.add("put_back", PUT_BACK, schema=2)  # as an older phone may write it
     assert not closable(job, left()) & {"proven", "not_proven", "not_seen_today"}
@@ -47,13 +46,51 @@ def test_a_hot_run_of_this_visit_with_the_rooms_co_opens_it(job):
     assert "Joints and pipe: Parted, cracked or unglued" in advised(job)["missing"]
 
 
-def test_found_in_service_already_wants_the_gate_and_the_rooms_co_of_this_visit(job):
-    job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 0}).add("arrived", {})
-    assert advised(in_order(job))["found_missing"] == ["CO in the room read at this visit, with its number"]
-    job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 0})
-    assert advised(job)["found_ok"]
-    job.add("put_back", {**PUT_BACK, "words": FOUND_IN_SERVICE + "by the maker's man"}, schema=2)
-    assert "not_seen_today" in closable(job, left())
+def found_in_service(job, words="by the owner"):
+    return job.add("put_back", {**PUT_BACK, "words": FOUND_IN_SERVICE + words}, schema=2)
+
+
+def test_found_in_service_with_the_gate_passed_and_a_clean_reading_ends_nothing(job):
+    found_in_service(in_order(job).add("reading_taken", ROOM_CO))
+    assert not folded(job)["put_back"][0]["counts"]
+    assert [one["event_id"] for one in job.ask("step", off_before=[left()])["advice"]["off_before"]] == ["left1"]
+    assert not closable(job, left()) & {"proven", "not_proven", "not_seen_today"}
+    refused = {one["why_words"] for one in job.ask("close_states", off_before=[left()]) if not one["offered"]}
+    assert refused == {NOT_BACK}
+    assert not closable(job) & {"proven", "not_proven", "not_seen_today"}  # also where the entry has not come
+
+
+def test_found_in_service_may_be_said_before_anything_is_looked_at_and_says_what_to_do_at_once(job):
+    assert (advised(job)["found_ok"], advised(job)["found_words"]) == (True, None)
+    found_in_service(job)
+    assert "Shut it off again and tag it now" in advised(job)["found_words"]
+    for state in ("waiting_part", "declined", "handed_over", "replaced"):
+        offers = {one["state"]: one["why_words"] for one in job.ask("close_states", off_before=[left()])}
+        assert offers[state].endswith(MAY_RUN)
+        assert "stands off" not in offers[state]
+    job.add("left_off", LEFT_OFF)
+    assert advised(job)["found_words"] is None
+    assert found_running(folded(job)) == []
+
+
+def test_found_in_service_is_not_offered_for_what_this_visit_left_off(job):
+    job.add("left_off", LEFT_OFF)
+    assert not advised(job, off_before=False)["found_ok"]
+    assert advised(job)["found_ok"]  # another visit left one off too
+
+
+def test_found_in_service_and_then_run_it_goes_back_by_what_every_put_back_needs(job):
+    found_in_service(in_order(job)).repaired("joint_leak_at_blower").prove()
+    assert not folded(job)["put_back"][0]["counts"]
+    job.add("put_back", {**PUT_BACK, "words": "hot run held"}, schema=2)
+    assert [one["counts"] for one in folded(job)["put_back"]] == [False, True]
+    assert advised(job)["found_words"] is None
+
+
+def test_a_word_that_it_was_found_in_service_ends_nothing_from_a_desk_either(job):
+    job.add("left_off", LEFT_OFF)
+    job.add("put_back", {"words": FOUND_IN_SERVICE + "x"}, person_id="desk", device_id="d9", clock_offset=0)
+    assert folded(job)["heater_off"]
 
 
 @pytest.mark.parametrize(("person", "counts"), [("ann", False), ("desk", True)])
@@ -133,26 +170,18 @@ def test_whoever_was_not_there_notes_what_somebody_else_put_right(by, counts, jo
     assert folded(job)["heater_off"] is not counts
 
 
-def test_found_in_service_wants_the_rooms_co_of_after_it_was_left_off(job):
-    job.add("reading_taken", ROOM_CO).add("left_off", LEFT_OFF).add("put_back", {"words": FOUND_IN_SERVICE + "x"})
-    assert folded(job)["heater_off"]
-    assert "CO in the room read at this visit, with its number" in advised(job, off_before=False)["found_missing"]
-    job.add("reading_taken", ROOM_CO).add("put_back", {"words": FOUND_IN_SERVICE + "by the maker's man"})
-    assert not folded(job)["heater_off"]
-
-
 @pytest.mark.parametrize("run", [False, True])
 @pytest.mark.parametrize("ppm", [24, 200])
 def test_nor_against_a_figure_of_their_own_that_nobody_answered(ppm, run, job):
     job.add("left_off", {"what_words": "heater", "why_words": "CO", "told_words": "customer"})
     if run:
-        job.prove(co_room_ppm=ppm, passed=False)
+        job.prove(co_room_ppm=ppm)
     else:
-        job.add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": ppm})
-    job.add("put_back", {"words": FOUND_IN_SERVICE + "ok"})
+        job.prove().add("reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": ppm})
+    job.add("put_back", {"words": "ok"})
     assert job.ask("step")["record"]["heater_off"]
-    job.add("reading_taken", ROOM_CO)
-    job.add("put_back", {"words": FOUND_IN_SERVICE + "read anew"})
+    job.add("reading_taken", ROOM_CO).prove()
+    job.add("put_back", {"words": "run anew"})
     assert not job.ask("step")["record"]["heater_off"]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.trade.run_time import too_soon_words
+from webapp.trade.run_time import too_soon_words, why_it_counts
 
 
 def at(minute, second=0):
@@ -82,6 +82,23 @@ def test_it_decides_nothing(job):
     job.prove(quantity="suction_in_wc", after_value=0.5)
     assert job.ask("step")["record"]["proofs"][-1]["too_soon"] == {"since": "repair", "minutes": 0.0}
     assert "proven" in job.offered()
+
+
+def test_but_closing_by_it_as_proven_asks_for_a_word(job):
+    job.sag()
+    asks = {one["state"]: one["asks_words"] for one in job.ask("close_states")}
+    assert set(asks.values()) == {None}
+    job.prove(quantity="suction_in_wc", after_value=0.5)
+    asked = {one["state"]: one["asks_words"] for one in job.ask("close_states") if one["asks_words"]}
+    minutes = int(job.ask("step")["record"]["proofs"][-1]["minutes"])
+    assert asked == {
+        "proven": f"{minutes} minutes cannot have passed since the repair was noted: say why it still counts."
+    }
+
+
+def test_the_word_is_the_first_of_the_close():
+    assert why_it_counts("Why the run counts: both typed in the van") == "both typed in the van"
+    assert [why_it_counts(words) for words in (None, "ok", "It held. Why the run counts: x")] == [None, None, None]
 
 
 @pytest.mark.parametrize(

@@ -111,12 +111,12 @@ if TYPE_CHECKING:
         other_heater: bool
 
     class PutBackAdvice(TypedDict):
-        """Whether a heater that stands off may be put back: proven at this visit, or found in service already."""
+        """Whether a heater that stands off may be put back; `found_words`: found in service, what to do at once."""
 
         ok: bool
         missing: list[str]
         found_ok: bool
-        found_missing: list[str]
+        found_words: str | None
 
     class ByFigure(TypedDict):
         """An answer that its own figures exclude, and what it counts as."""
@@ -176,6 +176,7 @@ if TYPE_CHECKING:
         state: CloseState
         offered: bool
         why_words: str
+        asks_words: str | None  # without a word that answers this it is not closed so
 
     class Step(TypedDict):
         record: Record

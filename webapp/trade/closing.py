@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from .bodies import CLOSE_STATES
 from .elsewhere import for_this_heater, not_beside, still_found
 from .findings import last_said
+from .found_running import MAY_RUN, NOT_BACK, found_running
 from .gate import fire_needs, stops, unmet
 from .not_looked import not_looked_words
 from .off_before import STANDS_OFF, off_before, stands_off_before
@@ -14,6 +15,7 @@ from .ordering import NEVER, fold_place
 from .proof import proof_due, proof_holds
 from .put_back import not_shown_safe
 from .put_back_counts import proven_since_repair
+from .run_time import asks_why
 from .standing import findings_of, last_place, parted_since, standing
 from .unmarked import is_safe, is_unsafe
 
@@ -37,7 +39,7 @@ def close_states(
     While something unsafe stands, or the burner may not be fired for what was found, only "left off", or "handed over"
     with the heater off; what another visit `found` asks for a new look first. "Proven" needs the proof of the named
     cause: a run that held and every compulsory look; "not seen today" all that must stand before fire. The others say
-    which looks for safety were not made.
+    which looks for safety were not made. `asks_words`: a run noted too soon proves nothing unless somebody says why.
     Range: any record. Example: a parted joint offers "left off" alone. Source: trade practice (docs/trade.md).
     """
     unsafe = unsafe_words(procedure, record)
@@ -46,6 +48,7 @@ def close_states(
     here = for_this_heater(beside)
     off = off_here or record["heater_off"]
     gaps = "" if off or unsafe else not_looked_words(procedure, record)  # what is unsafe is said itself
+    running = MAY_RUN if found_running(record) else ""
     offers: list[CloseOffer] = []
     for state in CLOSE_STATES:
         refusal = _unsafe_or_off(record, state, unsafe, off_here=off_here) or not_beside(state, here)
@@ -54,10 +57,11 @@ def close_states(
         words = refusal or _offer_words(procedure, record, state, elsewhere or [])
         if refusal is None and state != "left_off" and off:
             words = "Say which part." if state == "waiting_part" else words  # it does not run meanwhile
-            words += " What was left off stands off until it is put back."
-        elif refusal is None and state != "left_off" and gaps:
-            words += " " + gaps
-        offers.append({"state": state, "offered": refusal is None, "why_words": words})  # type: ignore[typeddict-item]
+            words += " " + (running or "What was left off stands off until it is put back.")
+        elif refusal is None and state != "left_off" and (running or gaps):
+            words += " " + (running or gaps)
+        asks = asks_why(record) if refusal is None and state == "proven" else None
+        offers.append({"state": state, "offered": refusal is None, "why_words": words, "asks_words": asks})  # type: ignore[typeddict-item]
     return offers
 
 
@@ -145,6 +149,8 @@ def _unsafe_or_off(record: Record, state: str, unsafe: list[str], *, off_here: b
 
 def _stands_off(record: Record, *, off_here: bool) -> str | None:
     """No heater that stands off is closed as one that runs, whichever visit left it off."""
+    if off_here and found_running(record):
+        return NOT_BACK
     if record["heater_off"]:
         return "The heater is off and tagged: put it back in service first."
     return STANDS_OFF if off_here else None

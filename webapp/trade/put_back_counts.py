@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .co_ladders import least_raised_ppm
+from .found_running import says_found_in_service
 from .ordering import NEVER, fold_place
 from .unmarked import UNMARKED
 
@@ -13,9 +14,6 @@ if TYPE_CHECKING:
 
     from .ordering import FoldPlace
     from .record_types import PutBackNote, Record
-
-# What the phone puts before the words where it was found running, and not put back by whoever notes it.
-FOUND_IN_SERVICE = "Found in service: "
 
 # Noted at the heater alone. Booking, moving, a cause, a note, a call or a close may come from the office.
 _ON_SITE = (
@@ -30,18 +28,16 @@ def put_back_counts(
     """Whether the note ends what was left off. `record`, `answers`: as they stood before it; `lines`: all of the job.
 
     Never against one's own unsafe word or an unanswered figure of the room's CO. Whoever was at the heater puts it back
-    after a hot run that held, with the room's CO as a number; or finds it in service, and has read the room's CO since
-    the last arrival; both since it was left off. A word of theirs alone, as an older phone took it, ends nothing.
-    Whoever was not there, as the office, notes what somebody else put right. Range: any lines. Source: trade practice
-    (the tag comes off last), an expert guess as a rule; docs/adr/0203.
+    after a hot run that held, with the room's CO as a number, since it was left off. A word of theirs alone, as an
+    older phone took it, ends nothing, and no word that it was found in service does: a heater that was off makes no CO,
+    so a clean reading on entry shows nothing. Whoever was not there, as the office, notes what somebody else put right.
+    Range: any lines. Source: trade practice (the tag comes off last), an expert guess as a rule; docs/adr/0203.
     """
     person_id = note["by"]["person_id"]
     if _found_unsafe(answers, person_id) or _co_not_answered(record, answers, person_id):
         return False
     off = last_left_off(record, note["left_off_ids"])
-    if not _was_there(note, lines) or run_held_since(record, off):
-        return True
-    return note["words"].startswith(FOUND_IN_SERVICE) and co_read_since_arrival(record, off)
+    return run_held_since(record, off) or not (says_found_in_service(note["words"]) or _was_there(note, lines))
 
 
 def last_left_off(record: Record, event_ids: list[str] | None = None) -> FoldPlace:
@@ -61,13 +57,6 @@ def proven_since_repair(record: Record) -> bool:
     if not record["proofs"]:
         return False
     return not record["repairs"] or fold_place(record["proofs"][-1]["by"]) > fold_place(record["repairs"][-1]["by"])
-
-
-def co_read_since_arrival(record: Record, off: FoldPlace) -> bool:
-    """Whether the room's CO was read at this visit, since somebody arrived last where that is noted, and after that."""
-    since = max([off] + [fold_place(line["by"]) for line in record["arrivals"]])
-    read = [one for one in record["readings"] if one["quantity"] == "co_room_ppm"]
-    return len([one for one in read if fold_place(one["by"]) > since]) > 0
 
 
 def _was_there(note: PutBackNote, lines: list[tuple[str, Any]]) -> bool:

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 # Whoever counts ten minutes may note them after nine and a half.
 GRACE_MINUTES = 1.0
+# What the phone puts before the words of a close that say it.
+WHY_IT_COUNTS = "Why the run counts: "
 
 
 def too_soon(run: ProofNote, record: Record) -> TooSoon | None:
@@ -39,6 +41,29 @@ def too_soon_words(soon: TooSoon, minutes: float) -> str:
     when = "less than a minute" if passed < 1 else str(passed) + " min"
     what = {"repair": "the repair", "run": "the run before it", "arrival": "the visit began"}[soon["since"]]
     return "Noted " + when + " after " + what + ": " + str(int(minutes)) + " minutes cannot have passed."
+
+
+def asks_why(record: Record) -> str | None:
+    """What to ask whoever closes by the last run as proven, where the clocks speak against its minutes; else null.
+
+    Example: "10 minutes cannot have passed since the repair was noted: say why it still counts." Range: any record.
+    """
+    last = record["proofs"][-1] if record["proofs"] else None
+    soon = last["too_soon"] if last else None
+    if last is None or soon is None:
+        return None
+    what = {"repair": "the repair was noted", "run": "the run before it was noted", "arrival": "the visit began"}
+    return (
+        str(int(last["minutes"]))
+        + " minutes cannot have passed since "
+        + what[soon["since"]]
+        + ": say why it still counts."
+    )
+
+
+def why_it_counts(words: str | None) -> str | None:
+    """What was said at the close, first of its words. Example: "Why the run counts: typed late" → "typed late"."""
+    return words[len(WHY_IT_COUNTS) :] if words and words.startswith(WHY_IT_COUNTS) else None
 
 
 def _last(lines: list[Any]) -> Any:

@@ -27,6 +27,6 @@ export function leftOffStrip(view: JobView): TemplateResult | typeof nothing {
   const left = leftOffBefore(view);
   const { card } = view;
   if (left.length === 0) return nothing;
-  return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>${leftOffWords(one)}.</strong> It stands off and tagged until somebody says otherwise.</p>`)}
+  return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>${leftOffWords(one)}.</strong> ${view.advice?.put_back?.found_words ? "Found in service, and shown by nobody to be safe." : "It stands off and tagged until it is shown to be safe."}</p>`)}
     ${card.state === "open" ? html`<p><a class="inline-link" href=${jobHref(card.job_id, "put-back")}>Note that it is back in service</a></p>` : nothing}</div>`;
 }

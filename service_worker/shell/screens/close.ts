@@ -10,7 +10,7 @@ import { askedOfJob } from "./asked";
 import { foundWords } from "./found_elsewhere";
 import { reasonWords } from "./leads";
 import { wordsField } from "./note";
-import { tooSoonStrip } from "./proof_time";
+import { tooSoonStrip, tooSoonWords, WHY_IT_COUNTS } from "./proof_time";
 import type { Screen, Stage } from "./screen";
 import { leftOffBefore, leftOffWords } from "./stands_off";
 import { ownBelow } from "./visit_strips";
@@ -32,6 +32,7 @@ function wantedWords({ record }: JobView, state: string): string | null {
 
 export function closeScreen(stage: Stage, view: JobView, wanted: string | null): Screen {
   const words = stage.local("close words", "");
+  const why = stage.local("close why", "");
   const fault = stage.local<string | null>("close fault", null);
   const out = stage.local("close out", false);
   const { record } = view;
@@ -44,9 +45,11 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
   const refused = wanted ? [] : offers.filter((one) => !shown.includes(one));
   const save = async (state: string): Promise<void> => {
     if (state === "left_off" && record.left_off.length === 0) return stage.go(jobHref(job, "left-off"));
-    fault.value = words.value.trim() === "" ? wantedWords(view, state) : null;
+    const asks = offers.find((one) => one.state === state)?.asks_words ?? null;
+    fault.value = asks && why.value.trim() === "" ? asks : words.value.trim() === "" ? wantedWords(view, state) : null;
     if (fault.value !== null) return;
-    const body = { state, ...(words.value.trim() ? { words: words.value.trim() } : {}), ...(below ? { out: out.value } : {}) };
+    const said = [asks ? `${WHY_IT_COUNTS}${why.value.trim()}` : "", words.value.trim()].filter(Boolean).join("; ");
+    const body = { state, ...(said ? { words: said } : {}), ...(below ? { out: out.value } : {}) };
     if (await stage.act(view, [{ kind: "job_closed", schema: below ? 2 : 1, body }], `closed: ${closeWords(state)}`)) stage.go(record.office_not_told ? jobHref(job, "office-told") : jobHref(job));
   };
   const off = leftOffBefore(view).map((one) => `${leftOffWords(one)}.`);
@@ -57,7 +60,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
       ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
       ${off.length > 0 ? html`<div class="strip stack" data-put-back><p>${off.join(" ")}</p>
         <a class="button wide" ?data-lamp=${record.proven} href=${jobHref(job, "put-back")}>Note that it is back in service</a></div>` : nothing}
-      ${tooSoonStrip(view)}
+      ${tooSoonStrip(view, shown.find((one) => one.asks_words)?.asks_words ?? null, why)}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
       ${below ? outLine(below.due_out_wall, out.value, () => (out.value = !out.value)) : nothing}
       ${wordsField("close-words", "A word for whoever comes next", words)}
@@ -86,6 +89,12 @@ function byReason(refused: readonly CloseOffer[]): Map<string, string[]> {
   return reasons;
 }
 
+/** The rules' question, without them. */
+function asksWhy({ record }: JobView): string | null {
+  const last = record.proofs.at(-1);
+  return last?.too_soon ? `${tooSoonWords(last)} Say why it still counts.` : null;
+}
+
 /** The rules cannot be asked: what the record alone forbids is still not offered. */
 function withoutRules(view: JobView): CloseOffer[] {
   const off = view.record.heater_off || leftOffBefore(view).length > 0;
@@ -95,6 +104,6 @@ function withoutRules(view: JobView): CloseOffer[] {
       : found && !["left_off", "handed_over"].includes(state) ? `${foundWords(view, found)} Look at it again first.`
       : state === "not_seen_today" ? "The rules do not answer: nobody can tell whether every look for safety was made."
       : state === "proven" && !view.record.proven ? "“Proven” wants a hot run that held." : null;
-    return { state: state as CloseOffer["state"], offered: refusal === null, why_words: refusal ?? more };
+    return { state: state as CloseOffer["state"], offered: refusal === null, why_words: refusal ?? more, asks_words: refusal === null && state === "proven" ? asksWhy(view) : null };
   });
 }

@@ -2,6 +2,8 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView, Record_ } from "../core_types";
 import { jobHref } from "../router";
+import type { Signal } from "@preact/signals-core";
+import { wordsField } from "./note";
 
 type Proof = Record_["proofs"][number];
 
@@ -14,12 +16,15 @@ export function tooSoonWords({ too_soon, minutes }: Proof): string {
   return `Noted ${passed < 1 ? "less than a minute" : `${passed} min`} after ${SINCE[too_soon.since]}: ${Math.floor(minutes)} minutes cannot have passed.`;
 }
 
-/** On the way out, until somebody has said a word about it. */
-export function tooSoonStrip({ card, record }: JobView): TemplateResult | typeof nothing {
+/** As the rules have it: what the words of a close begin with that say why such a run counts. */
+export const WHY_IT_COUNTS = "Why the run counts: ";
+
+/** On the way out; `asks`: to close as proven, the rules ask for this. */
+export function tooSoonStrip({ card, record }: JobView, asks: string | null, why: Signal<string>): TemplateResult | typeof nothing {
   const last = record.proofs.at(-1);
   const words = last ? tooSoonWords(last) : "";
   if (!last || !words) return nothing;
-  const said = last.words !== null || record.notes.some(({ by }) => by.lamport > last.by.lamport);
-  return html`<div class="strip stack" data-kind="caution" data-too-soon><p><strong>${words}</strong>${said ? nothing : " Run it the whole time, or say why."}</p>
-    ${said ? nothing : html`<div class="chips"><a class="chip" href=${jobHref(card.job_id, "proof")}>Run it again</a><a class="chip" href=${jobHref(card.job_id, "note")}>Say why</a></div>`}</div>`;
+  return html`<div class="strip stack" data-kind="caution" data-too-soon><p><strong>${words}</strong> Run it the whole time, or say why it still counts.</p>
+    <div class="chips"><a class="chip" href=${jobHref(card.job_id, "proof")}>Run it again</a></div>
+    ${asks ? wordsField("why-it-counts", "Why the run still counts", why) : nothing}</div>`;
 }

@@ -1,9 +1,9 @@
-/** A heater that was left off is in service again: which, what was put right, and by whom. */
-import { html, nothing, type TemplateResult } from "lit-html";
+/** A heater that was left off is in service again: which, what was put right, and by whom; or it was found so, which ends nothing. */
+import { html, nothing } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref, parentHref } from "../router";
-import type { PutBackAdvice } from "../generated/trade";
+import { FOUND_IN_SERVICE, runsUnshown, shutItOff } from "./found_running";
 import { missingList } from "./leads";
 import { wordsField } from "./note";
 import { repairWords } from "./record_read";
@@ -21,16 +21,22 @@ function standing(view: JobView): { id: string; words: string }[] {
 export function putBackScreen(stage: Stage, view: JobView, from: string | null): Screen {
   const words = stage.local("put back", "");
   const marked = stage.local<readonly string[]>("put back which", []);
-  const off = standing(view);
-  const which = off.length === 1 ? off.map(({ id }) => id) : off.map(({ id }) => id).filter((id) => marked.value.includes(id));
   const open = view.advice?.put_back ?? null; // without the rules nobody puts back
   const found = stage.local("put back found", false);
-  const ready = open !== null && (open.ok || (open.found_ok && found.value));
+  const saysFound = open !== null && !open.ok && open.found_ok && found.value;
+  const ours = leftOffHere(view).map((one) => one.event_id);
+  const off = standing(view).filter(({ id }) => !saysFound || !ours.includes(id)); // what this visit left off, this visit did not find in service
+  const which = off.length === 1 ? off.map(({ id }) => id) : off.map(({ id }) => id).filter((id) => marked.value.includes(id));
+  const ready = open !== null && (open.ok || saysFound);
+  const runs = runsUnshown(view);
   const save = async (): Promise<void> => {
     const named = off.length > 0 ? { schema: 2, more: { left_off_ids: which } } : { schema: 1, more: {} }; // an older reader understands the lower one
-    const body = { words: `${open?.ok ? "" : "Found in service: "}${words.value.trim()}`, ...named.more };
-    if (!(await stage.act(view, [{ kind: "put_back", schema: named.schema, body }], "put back in service"))) return;
+    const body = { words: `${saysFound ? FOUND_IN_SERVICE : ""}${words.value.trim()}`, ...named.more };
+    if (!(await stage.act(view, [{ kind: "put_back", schema: named.schema, body }], saysFound ? "found in service" : "put back in service"))) return;
     marked.value = [];
+    found.value = false;
+    words.value = "";
+    if (saysFound) return; // here it says what to do at once
     stage.go(from === null ? jobHref(view.card.job_id, "close") : (parentHref(stage.route) ?? "#/jobs"));
   };
   const add = (more: string): void => {
@@ -42,22 +48,17 @@ export function putBackScreen(stage: Stage, view: JobView, from: string | null):
   return {
     title: "Put back in service", key: "put-back",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Back in service?</h1>
+      ${runs ? shutItOff(view, runs) : nothing}
       ${off.length === 0 ? html`<p class="soft">No heater left off at this address stands in the record.</p>` : nothing}
       ${off.length === 1 ? html`<p class="strip recorded"><strong>${off[0]?.words}</strong></p>` : nothing}
       ${off.length > 1 ? html`<fieldset class="chips"><legend>Which is back in service</legend>
         ${off.map(({ id, words: said }) => html`<button class="chip" type="button" data-which=${id} aria-pressed=${String(marked.value.includes(id))} @click=${() => flip(id)}>${said}</button>`)}</fieldset>` : nothing}
       <p class="strip" data-kind="caution"><strong>Only when what made it unsafe is put right and shown to be.</strong> The tag comes off last. Local rules say who may put it back.</p>
-      ${open === null ? html`<p class="soft">Being read from the record…</p>` : open.ok ? nothing : notShown(view, open, found.value, () => (found.value = !found.value))}
+      ${open === null ? html`<p class="soft">Being read from the record…</p>` : open.ok ? nothing : html`<section class="strip" data-kind="bad" data-not-shown><p><strong>Not yet.</strong> First this has to stand in the record:</p>${missingList(view, open.missing, ["put-back"])}</section>
+        ${open.found_ok && !runs ? html`<div class="chips"><button class="chip" type="button" data-found aria-pressed=${String(found.value)} @click=${() => (found.value = !found.value)}>It was in service already when I came</button></div>` : nothing}
+        ${saysFound ? html`<p class="strip" data-kind="bad" data-found-says><strong>That does not put it back.</strong> A heater that was off makes no CO: a clean reading on entry shows nothing. It stays in the register until a hot run shows it safe.</p>` : nothing}`}
       ${view.record.repairs.length > 0 ? html`<div class="chips">${view.record.repairs.map((one) => html`<button class="chip" type="button" @click=${() => add(repairWords(view.procedure, one.action))}>${repairWords(view.procedure, one.action)}</button>`)}</div>` : nothing}
-      ${wordsField("put-back", ready && !open.ok ? "Who put it in service, and what proved it" : "What was put right", words)}<p class="soft">Your name goes with it. If somebody else put it right, say who.</p>
-      <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${!ready || words.value.trim() === "" || (off.length > 0 && which.length === 0) || stage.busy.value} @click=${() => void save()}>It is in service again</button></div>`,
+      ${wordsField("put-back", saysFound ? "Who put it in service, as far as you know" : "What was put right", words)}<p class="soft">Your name goes with it. If somebody else put it right, say who.</p>
+      <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${!ready || words.value.trim() === "" || (off.length > 0 && which.length === 0) || stage.busy.value} @click=${() => void save()}>${saysFound ? "Note: found in service" : "It is in service again"}</button></div>`,
   };
-}
-
-/** No heater goes back into use on a word: what is missing leads to its place; one that ran already when it was found is said to be that. */
-function notShown(view: JobView, open: PutBackAdvice, found: boolean, flip: () => void): TemplateResult {
-  return html`<section class="strip" data-kind="bad" data-not-shown><p><strong>Not yet.</strong> First this has to stand in the record:</p>${missingList(view, open.missing, ["put-back"])}</section>
-    ${open.found_ok
-      ? html`<div class="chips"><button class="chip" type="button" data-found aria-pressed=${String(found)} @click=${flip}>It was in service already when I came</button></div>`
-      : html`<p class="soft">In service already when you came? Then first: ${open.found_missing.join("; ")}.</p>`}`;
 }

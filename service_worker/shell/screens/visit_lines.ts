@@ -1,6 +1,7 @@
 /** The lines of the visit around the walk, for the record: due out and out, instruments, the heater, what was agreed, who was told. */
 import type { JobView } from "../core_types";
 import { clockWords, readingWords } from "../words";
+import { isFoundInService, SAID_IN_SERVICE } from "./found_running";
 import { instrumentWords } from "./instruments";
 import type { Line } from "./timeline";
 
@@ -28,7 +29,7 @@ export function visitLines({ record }: JobView): Line[] {
     add(one.by, one.decision === "authorised" ? "Agreed" : "Declined by the customer", [`${one.told_words}. ${one.scope_words}`, one.price_words, one.name_words, signed].filter(Boolean).join("; "));
   }
   for (const one of record.office_told ?? []) add(one.by, "Office told", `${clockWords(one.told_wall)}, ${one.who_words}`);
-  for (const one of record.put_back ?? []) add(one.by, one.counts === false ? "Said to be put back, without what shows it safe" : "Put back in service", one.words);
+  for (const one of record.put_back ?? []) add(one.by, isFoundInService(one) ? SAID_IN_SERVICE : one.counts === false ? "Said to be put back, without what shows it safe" : "Put back in service", one.words);
   for (const one of record.sheet_confirmed ?? []) {
     const reads = one.read_value === null ? "reads otherwise" : `reads ${readingWords(one.read_value, one.quantity)}`;
     add(one.by, "The office read the photo", one.agrees ? "as typed on site" : reads);

@@ -5,6 +5,7 @@ import type { Unasked } from "../generated/trade";
 import { jobHref } from "../router";
 import { clockWords } from "../words";
 import { isOver, leftWords, nowMs } from "./clock";
+import { runsStrip, runsUnshown } from "./found_running";
 import { foundStrips } from "./found_strip";
 import type { Stage } from "./screen";
 import { standsOffWords } from "./stands_off";
@@ -18,11 +19,14 @@ export function stripsInOrder(stage: Stage, view: JobView, own: TemplateResult[]
   const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, own.length > 0);
   const found = foundStrips(stage, view);
   const theirStop = !view.danger[0]?.stops && view.elsewhere.some((one) => one.stop_words !== null && !one.other_heater);
+  const runs = runsStrip(view, stage.route.name, runsUnshown(view));
   return [
+    ...(view.danger[0]?.stops || theirStop ? [] : runs),
     ...(theirStop ? [...found, ...own] : [...own, ...found]),
+    ...(view.danger[0]?.stops || theirStop ? runs : []),
     ...unasked.map((one) => mentioned(stage, view, one)),
     ...(view.record.office_not_told ? [notTold(stage, view)] : []),
-    ...(off ? [standsOff(stage, view, off, view.danger.length + view.elsewhere.length === 0 && view.card.state === "open")] : []),
+    ...(off && runs.length === 0 ? [standsOff(stage, view, off, view.danger.length + view.elsewhere.length === 0 && view.card.state === "open")] : []),
     ...(below ? [dueOut(stage, view, below)] : []),
     ...timers.map((timer) => running(stage, timer)),
   ];

@@ -1,0 +1,44 @@
+"""A heater that was left off and is found in service: said by whoever comes, and shown by nobody to be safe."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .ordering import fold_place
+
+if TYPE_CHECKING:
+    from .record_types import PutBackNote, Record
+
+# What the phone puts before the words where it was found running, and not put back by whoever notes it.
+FOUND_IN_SERVICE = "Found in service: "
+SHUT_IT_OFF = (
+    "It may be running unsafe. Shut it off again and tag it now, or make what putting it back asks. "
+    "A clean reading on entry shows nothing."
+)
+MAY_RUN = "It was found in service, and nobody has shown it to be safe: shut it off and tag it before you go."
+NOT_BACK = (
+    "It was left off, found in service, and shown by nobody to be safe: shut it off and tag it, "
+    "or put it back after a hot run."
+)
+
+
+def says_found_in_service(words: str) -> bool:
+    """Whether a `put_back` says that somebody else had switched the heater on. Such a word alone ends nothing."""
+    return words.startswith(FOUND_IN_SERVICE)
+
+
+def found_words(note: PutBackNote) -> str:
+    """What was said beside it. Example: "Found in service: by the owner" → "by the owner"."""
+    return note["words"][len(FOUND_IN_SERVICE) :] if says_found_in_service(note["words"]) else note["words"]
+
+
+def found_running(record: Record) -> list[PutBackNote]:
+    """Notes that it was found in service which nothing has answered: it was not left off again since, nor put back.
+
+    Range: any record. Source: trade practice (a locked-out heater makes no CO: a clean reading on entry is no pass);
+    an expert guess as a rule; docs/adr/0203.
+    """
+    answered = [fold_place(one["by"]) for one in record["left_off"]]
+    answered += [fold_place(one["by"]) for one in record["put_back"] if one["counts"]]
+    said = [one for one in record["put_back"] if not one["counts"] and says_found_in_service(one["words"])]
+    return [one for one in said if not answered or fold_place(one["by"]) > max(answered)]
