@@ -185,6 +185,19 @@ def test_so_does_every_figure_that_is_unsafe(both, standing_pilot):
     assert job.offered() == {"left_off"}
 
 
+@pytest.mark.parametrize(("seconds", "held"), [(300, False), (181, False), (180, None), (60, None)])
+def test_a_run_with_an_unsafe_figure_did_not_hold(seconds, held, both, standing_pilot):
+    """180 s: ANSI Z21.20 practice, from memory (docs/trade.md)."""
+    job = Job(both, standing_pilot).repaired("control_failed")
+    judged = job.holds(quantity="drop_out_seconds", after_value=seconds, passed=True)
+    assert (judged["passed"] is False) is (held is False)
+    job.prove(quantity="drop_out_seconds", after_value=seconds)
+    assert advice(job)["unsafe"] == (["Drop-out: Too slow"] if held is False else [])
+    assert ("proven" not in job.offered()) or held is None
+    if held is False:
+        assert job.offered() == {"left_off"}
+
+
 @pytest.mark.parametrize("name", ["step", "close_states", "proof_due", "history_entry", "found_unsafe"])
 def test_a_figure_that_no_rule_can_read_keeps_nobody_from_going_on(name, job):
     for quantity in ("nominal_in", "straight_ft", "elbows_90", "elbows_45"):

@@ -121,16 +121,35 @@ def _for_nobody(check: Check, record: Record, by: Mark, outcome: int) -> Answer:
 
 
 def figures_of(check: Check, record: Record) -> list[Any]:
-    """What was read for this check, in the fold's order; the room's CO is read beside a hot run too."""
+    """What was read for this check, in the fold's order; the room's CO, and what convicted, in a hot run too."""
     found: list[Any] = [one for one in record["readings"] if one["check"] == check["id"]]
-    if check["rule"] == "co_outcome":
-        quantity = check["readings"][0]["quantity"]
-        found = found + [
-            {"quantity": quantity, "value": run["co_room_ppm"], "by": run["by"]}
-            for run in record["proofs"]
-            if run["co_room_ppm"] is not None
-        ]
+    read = _read_on_site(check) if record["proofs"] else []
+    for run in record["proofs"]:
+        for quantity, value in (("co_room_ppm", run["co_room_ppm"]), (run["quantity"], run["after_value"])):
+            if value is not None and quantity in read:
+                found = found + [{"quantity": quantity, "value": value, "by": run["by"]}]
     return in_order(found, key=lambda one: fold_place(one["by"]))
+
+
+def _read_on_site(check: Check) -> list[str]:
+    return [field["quantity"] for field in check["readings"] if not field["from_sheet"]]
+
+
+def unsafe_in_run(procedure: Procedure, record: Record, quantity: str | None, value: float | None) -> str | None:
+    """Why no run with that figure held: the check that reads it calls it unsafe, whoever said what; null otherwise.
+
+    Range: any record. Example: 300 s until the pilot's gas shuts off. Source: `CERTAIN` in propose.py.
+    """
+    for check in [] if value is None else procedure["checks"]:
+        if check.get("rule") not in CERTAIN or quantity not in _read_on_site(check):
+            continue
+        values = {field["quantity"]: typed_figure(record, field["quantity"]) for field in check["readings"]}
+        values[quantity] = value
+        over, known = _over(check, values, [], None), _not_good(check)
+        if over and _is_unsafe(check, known[max(over)]):
+            words = [one["words"] for one in check["outcomes"] if one["id"] == known[max(over)]]
+            return check["title"] + ": " + words[0] + ". It is left off and tagged."
+    return None
 
 
 def figure_words(procedure: Procedure, findings: Findings) -> list[ByFigure]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .figures import typed_figure
+from .figures import typed_figure, unsafe_in_run
 from .gate import fire_needs, unmet
 from .ordering import fold_place
 from .put_back_counts import proven_since_repair
@@ -94,9 +94,10 @@ def proof_holds(
 ) -> ProofJudgement:
     """Whether the run shows that the repair held. It proposes; the technician says so, and is asked why if not.
 
-    False: the figure did not come right, the margin over the typed figure is short, or CO in the room is at the first
-    step of the firm's rule set (`co_limit_ppm`). Null: something is missing, or there is nothing to compare with.
-    Where no figure of the proof compares, CO in the room does if it was raised before, here or `elsewhere`.
+    False: the figure did not come right or is unsafe by the check that reads it, the margin over the typed figure is
+    short, or CO in the room is at the first step of the firm's rule set (`co_limit_ppm`). Null: something is missing,
+    or there is nothing to compare with. Where no figure of the proof compares, CO in the room does if it was raised
+    before, here or `elsewhere`.
     Range: any record. Example: suction 0.30 before, 0.43 hot after, make point 0.36: true (19 % over).
     Source: common practice; 15 % over the make point when hot is an expert guess.
     """
@@ -113,6 +114,9 @@ def proof_holds(
         return {"passed": False, "why_words": "CO air-free is over your firm's limit. Off, tagged, told."}
     before = run.get("before_value")
     after = _after(run, due["quantity"])
+    unsafe = unsafe_in_run(procedure, record, run.get("quantity") or due["quantity"], run.get("after_value"))
+    if unsafe is not None:
+        return {"passed": False, "why_words": unsafe}
     compared = None
     if measure is not None and after is not None:
         turned = _is_turned(procedure, record, measure)
