@@ -193,6 +193,8 @@ def test_nor_by_a_run_that_did_not_hold(job):
 
 
 def test_an_answer_of_before_the_figure_is_none_to_it(job):
-    job.add("left_off", LEFT_OFF).add("reading_taken", ROOM_CO).answer("co_room", "acceptable")
-    job.add("reading_taken", {**ROOM_CO, "value": 24}).add("put_back", {"words": FOUND_IN_SERVICE + "ok"})
+    job.add("left_off", LEFT_OFF).repaired("joint_leak_at_blower").answer("co_room", "acceptable")
+    job.prove(co_room_ppm=24).add("put_back", {"words": "ok"})
     assert folded(job)["heater_off"]
+    job.prove().answer("co_room", "acceptable").add("put_back", {"words": "run again"})
+    assert not folded(job)["heater_off"]
