@@ -39,6 +39,12 @@ def test_what_was_never_raised_or_is_not_well_now_compares_nothing(before, after
     assert "ppm before the repair" not in job.holds(co_room_ppm=after)["why_words"]
 
 
+def test_what_was_read_after_the_repair_was_not_before_it(job):
+    read(job.repaired(CAUSE), 84).answer("co_room", "leave")
+    read(job, 0).answer("co_room", "acceptable").prove(co_room_ppm=2)
+    assert NO_FIGURE in job.holds(co_room_ppm=2)["why_words"]
+
+
 def test_a_row_that_an_older_phone_wrote_says_nothing_of_it(job):
     job.repaired(CAUSE).prove(co_room_ppm=2)
     held = job.ask("proof_holds", run={**job.whole_run(), "co_room_ppm": 2}, off_before=[left()])
