@@ -58,8 +58,11 @@ def test_where_the_rule_sets_differ_the_answer_stands_as_it_was_given(job):
     read(everything_else(job), "co_room", 12, "acceptable")  # 30 by one set, 9 and 10 by the others
     assert advice(job)["by_figure"] == []
     assert advice(job)["may_fire"]["ok"]
-    read(job, "co_room", 75, "raised")  # one set has people leave from 100 only
+    read(job, "co_room", 40, "raised")  # by one set it only stays off, by the others people wait outside
     assert advice(job)["gate"]["state"] == "passed"
+    read(job, "co_room", 75, "raised")  # one set has people leave from 100 only, and wait outside below
+    assert advice(job)["by_figure"][0]["words"].endswith("counts as “Wait outside”.")
+    assert advice(job)["gate"]["state"] == "stopped"
 
 
 def test_a_new_figure_with_a_new_answer_counts_by_itself(job):
@@ -142,7 +145,7 @@ def noted(job, ppm, person="ann", device="d1"):
 
 
 @pytest.mark.parametrize(
-    ("ppm", "counts", "state"), [(24, "Raised", "open"), (45, "Raised", "open"), (90, "Leave now", "stopped")]
+    ("ppm", "counts", "state"), [(24, "Raised", "open"), (45, "Wait outside", "stopped"), (90, "Leave now", "stopped")]
 )
 def test_a_figure_that_nobody_answered_for_stands_until_it_is_answered_or_read_anew(ppm, counts, state, job):
     noted(everything_else(job), 0).answer("co_room", "acceptable", person_id="ann", device_id="d1")

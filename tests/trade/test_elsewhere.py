@@ -100,7 +100,7 @@ def test_a_figure_that_nobody_answered_and_one_beside_a_hot_run_are_told_too(vis
     typed, run = visits("standing_pilot")
     assert [one["words"] for one in found_by(co(typed, 90, **by_bo()))] == ["CO in the room: Leave now, 90 ppm"]
     run.add("proof_run", {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "co_room_ppm": 47.25})
-    assert [one["words"] for one in found_by(run)] == ["CO in the room: Raised, 47.25 ppm"]
+    assert [one["words"] for one in found_by(run)] == ["CO in the room: Wait outside, 47.25 ppm"]
 
 
 @pytest.mark.parametrize(("ppm", "written"), [(70, "70"), (128.13, "128.13"), (90.3, "90.3"), (100.006, "100.01")])

@@ -42,6 +42,7 @@ _OF_MAKE_POINT_PRESSURE: dict[str, Range] = {
 _RANGES: dict[tuple[str, str], dict[str, Range | None]] = {
     ("co_room", "acceptable"): {"co_room_ppm": (0, 6)},
     ("co_room", "raised"): {"co_room_ppm": (32, 66)},
+    ("co_room", "outside"): {"co_room_ppm": (40, 66)},
     ("co_room", "leave"): {"co_room_ppm": (75, 240)},
     ("co_room", "not_measured"): {"co_room_ppm": None},
     ("leads_beep", "beep"): {"leads_ohm": (0.1, 0.5)},

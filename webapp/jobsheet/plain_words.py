@@ -169,6 +169,7 @@ FIRST_LOOKS = {
     ("scene", "cannot_reach"): "The heater could not be reached safely.",
     ("co_room", "acceptable"): "The room held no more carbon monoxide than the rules allow.",
     ("co_room", "raised"): "The room held more carbon monoxide than it should.",
+    ("co_room", "outside"): "The room held carbon monoxide: everybody had to wait outside while it was aired.",
     ("co_room", "leave"): "The room held so much carbon monoxide that everybody had to leave at once.",
 }
 """The first looks for safety. Their short answers are orders to the technician: "Leave now" is nobody's finding."""

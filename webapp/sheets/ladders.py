@@ -6,8 +6,13 @@ from typing import NamedTuple
 
 from webapp.trade.co_ladders import DEFAULT_LADDER, LADDERS
 
-OUTCOME_WORDS = {"acceptable": "goes on", "raised": "not fired", "leave": "everybody out"}
-VERDICTS = {"acceptable": "good", "raised": "doubtful", "leave": "bad"}
+OUTCOME_WORDS = {
+    "acceptable": "goes on",
+    "raised": "not fired",
+    "outside": "people wait outside",
+    "leave": "everybody out",
+}
+VERDICTS = {"acceptable": "good", "raised": "doubtful", "outside": "bad", "leave": "bad"}
 
 
 class LadderStep(NamedTuple):

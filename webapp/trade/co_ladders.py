@@ -11,7 +11,7 @@ if TYPE_CHECKING:
         """From this reading up, until the next step. `mark`: how well its figure is known."""
 
         from_ppm: float
-        outcome: Literal["acceptable", "raised", "leave"]
+        outcome: Literal["acceptable", "raised", "outside", "leave"]
         words: str
         source: str
         mark: Literal["source", "from memory"]
@@ -51,7 +51,8 @@ def _ladder(name: str, words: str, source: str, steps: list[tuple[float, str, st
 
 # Steps rise, in whole ppm. What was read: IRC 2018 appendix D.2(3), p. 871 (below 30 ppm the inspection can continue);
 # consolidatedph.com/co-info-3.html for 1-9, 10-35, 36-99 and 100 up. The 70 of the appendix and all figures of BPI-1200
-# are from memory. `mark` is about the figure; what to do is in our words, and no milder than the source's.
+# are from memory. `mark` is about the figure; what to do is in our words, and no milder than the source's. A step
+# whose words keep people out is "outside" or "leave", which stop the walk; never "raised", which lets it go on (docs/adr/0225).
 LADDERS: list[CoLadder] = [
     _ladder(
         DEFAULT_LADDER,
@@ -70,7 +71,7 @@ LADDERS: list[CoLadder] = [
         [
             (0.0, "acceptable", "Under 9" + _GOES_ON, _MEMORY),
             (9.0, "raised", _LOOK, _MEMORY),
-            (36.0, "raised", _UNDER_36, _MEMORY),
+            (36.0, "outside", _UNDER_36, _MEMORY),
             (70.0, "leave", _OUT, _MEMORY),
         ],
     ),
@@ -81,7 +82,7 @@ LADDERS: list[CoLadder] = [
         [
             (0.0, "acceptable", "Up to 9" + _GOES_ON, _READ),
             (10.0, "raised", _LOOK, _READ),
-            (36.0, "raised", _AIRED, _READ),
+            (36.0, "outside", _AIRED, _READ),
             (100.0, "leave", _OUT, _READ),
         ],
     ),

@@ -33,7 +33,7 @@ RULES = ("suction_outcome", "limit_outcome", "co_outcome", "run_outcome", "termi
 CERTAIN = {
     "suction_outcome": ("none", "short"),
     "limit_outcome": ("open",),
-    "co_outcome": ("leave", "raised"),
+    "co_outcome": ("leave", "outside", "raised"),
     "run_outcome": ("over",),
     "terminal_outcome": (),
     "couple_open_outcome": ("low", "none"),
@@ -48,9 +48,10 @@ CERTAIN = {
 def propose(check: Check, values: dict[str, float | None], answers: list[Evidence], ladder: str | None) -> Proposal:
     """What the figures propose, and what they exclude. Where they only make it doubtful the technician decides.
 
-    A figure for which one must leave excludes every answer that lets the walk go on, an unsafe one every answer that is
-    not; another certain one excludes what is called good. Range and source: those of the rule.
-    Example: 200 ppm in the room exclude all but "leave", 69 ppm "acceptable" and "not_measured".
+    A figure for which one must leave, or wait outside, excludes every answer that is milder, an unsafe one every answer
+    that is not; another certain one excludes what is called good. Range and source: those of the rule.
+    Example: 200 ppm in the room exclude all but "leave", 69 ppm "acceptable" and "not_measured"; where people wait
+    outside by the firm's rule set, also "raised".
     """
     found = propose_outcome(check, values, answers, ladder)
     return {"outcome": found["outcome"], "words": found["words"], "excluded": _excluded(check, found["outcome"])}
@@ -61,6 +62,8 @@ def _excluded(check: Check, proposed: str | None) -> list[str]:
     if proposed is None or proposed not in CERTAIN[check["rule"] or ""]:
         return []
     stops = [outcome["id"] for outcome in check["outcomes"] if outcome["stop_words"] is not None]
+    if proposed in stops:
+        stops = stops[stops.index(proposed) :]  # the milder one comes first
     older = UNMARKED.get(check["id"], [])
     unsafe = [one["id"] for one in check["outcomes"] if one.get("unsafe", False) or one["id"] in older]
     for left in (stops, unsafe):
@@ -91,7 +94,10 @@ def propose_outcome(
         return already
     if missing:
         return {"outcome": None, "words": "Still to note: " + ", ".join(missing) + "."}
-    return _by_rule(rule, values, answers, ladder)
+    found = _by_rule(rule, values, answers, ladder)
+    if found["outcome"] == "outside" and "outside" not in [outcome["id"] for outcome in check["outcomes"]]:
+        found["outcome"] = "leave"  # a version from before people could be told to wait: never milder than its words
+    return found
 
 
 def _run_over(values: dict[str, Any]) -> ReadingOutcome | None:

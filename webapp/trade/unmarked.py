@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 UNMARKED = {
     "air_intake": ["plugged"],
     "burn_marks": ["roll_out", "soot_or_scorch", "spill_marks"],
-    "co_room": ["leave", "raised"],
+    "co_room": ["leave", "outside", "raised"],
     "cutoff_tripped": ["tripped_not_explained"],
     "dilution_opening": ["closed_off"],
     "door_seal": ["not_sealed"],

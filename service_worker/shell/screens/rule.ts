@@ -29,10 +29,13 @@ function byCards({ procedure }: JobView, check: Check, ppm: number | null, chose
   const ladder = cards?.ladders.find((one) => one.id === (chosen ?? cards.default_ladder));
   const step = ppm === null ? undefined : ladder?.steps.findLast((one) => ppm >= one.from_ppm);
   if (!step) return null;
-  const stops = check.outcomes.filter((one) => one.stop_words !== null).map((one) => one.id);
-  const fits = ({ id, verdict }: Check["outcomes"][number]): boolean => (stops.includes(step.outcome) ? stops.includes(id) : step.outcome === "acceptable" || (verdict !== "good" && id !== "not_measured"));
+  const all = check.outcomes.map((one) => one.id as string);
+  const outcome = all.includes(step.outcome) ? step.outcome : "leave"; // an older version knows no "outside"
+  const stops = check.outcomes.filter((one) => one.stop_words !== null).map((one) => one.id as string);
+  const from = stops.indexOf(outcome);
+  const fits = ({ id, verdict }: Check["outcomes"][number]): boolean => (from >= 0 ? stops.slice(from).includes(id) : outcome === "acceptable" || (verdict !== "good" && id !== "not_measured"));
   const excluded = check.outcomes.filter((one) => !fits(one)).map((one) => one.id);
-  return { outcome: step.outcome, words: `${step.words} (${step.source}.)`, excluded };
+  return { outcome, words: `${step.words} (${step.source}.)`, excluded };
 }
 
 /** Which steps of room CO count is the company's choice; where it chose none, that is said beside the reading and what is made of it. */
