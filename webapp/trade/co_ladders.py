@@ -52,7 +52,8 @@ def _ladder(name: str, words: str, source: str, steps: list[tuple[float, str, st
 # Steps rise, in whole ppm. What was read: IRC 2018 appendix D.2(3), p. 871 (below 30 ppm the inspection can continue);
 # consolidatedph.com/co-info-3.html for 1-9, 10-35, 36-99 and 100 up. The 70 of the appendix and all figures of BPI-1200
 # are from memory. `mark` is about the figure; what to do is in our words, and no milder than the source's. A step
-# whose words keep people out is "outside" or "leave", which stop the walk; never "raised", which lets it go on (docs/adr/0225).
+# whose words keep people out is "outside" or "leave", which stop the walk; never "raised", which lets it go on
+# (docs/adr/0225).
 LADDERS: list[CoLadder] = [
     _ladder(
         DEFAULT_LADDER,
