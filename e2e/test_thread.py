@@ -182,7 +182,7 @@ def _undo_and_correct(thread: ThreadOfOneHeater) -> None:
     thread.go("walk")
     first = check_on_screen(thread.page)
     assert first is not None
-    answer(thread.page, first, thread.page.locator("[data-answer]").last.get_attribute("data-answer") or "")
+    answer(thread.page, first, thread.page.locator("[data-answer]").first.get_attribute("data-answer") or "")
     thread.page.click("[data-undo]")
     thread.page.locator(f'[data-check="{first}"]').wait_for()
     # The tube was looked at once more: it was kinked, then put right by a second look.

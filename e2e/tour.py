@@ -85,6 +85,7 @@ def _stop(page: Page) -> Iterator[str]:
     page.wait_for_selector(".saved")
     yield "stop"
     page.click("[data-undo]")
+    page.click("[data-take-it-back]")
     page.wait_for_selector("section.dock [data-answer]")
 
 

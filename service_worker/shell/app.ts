@@ -112,11 +112,11 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
         return () => noteSaved(view.card.job_id, done.saved_at, words);
       });
     },
-    async undo(view: JobView): Promise<void> {
+    async undo(view: JobView, words: string): Promise<void> {
       await attempt(async () => {
         const done = await core.undoLast(view.card.job_id);
         forget();
-        return () => noteSaved(view.card.job_id, done.saved_at, "taken back");
+        return () => noteSaved(view.card.job_id, done.saved_at, `taken back: ${words}`);
       });
     },
   };
@@ -130,6 +130,9 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     if (before === "home") scrolled = scrollY > 0; // before anything is painted anew
     backFrom = scrolled && next.name === "home" ? before : null;
     fault.value = null;
+    const job = "job" in next ? next.job : null;
+    if (saved.value?.job !== job) saved.value = null; // whoever comes back to a job reads from its record what was last
+    if (job !== null && !saved.value) announcer.textContent = ""; // and hears of no other job
     tickClock();
     locals = (LONG_FORMS.has(next.name) && begun.get(place())) || new Map();
     begun.set(place(), locals);

@@ -317,6 +317,7 @@ def test_the_last_answer_can_be_undone_after_a_restart_too(hand: Hand) -> None:
     hand.go("walk")
     hand.page.wait_for_selector('[data-check="symptoms"]')
     hand.tap("[data-undo]")
+    hand.tap("[data-take-it-back]")  # it was sent meanwhile
     hand.page.wait_for_selector('[data-check="smell_of_gas"]')
 
 

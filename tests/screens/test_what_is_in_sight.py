@@ -149,6 +149,7 @@ def test_in_the_walk_a_figure_that_stops_it_shows_the_stop_at_once(open_stage: O
     assert "CO in the room: 200 ppm" in hand.page.locator(".saved").inner_text()
     assert hand.page.locator("main > .soft").inner_text() == "CO in the room: 200 ppm"
     hand.tap("[data-undo]")
+    hand.tap("[data-take-it-back]")
     hand.page.wait_for_selector("[data-wanted]")
     assert hand.view("record.readings") == []
 

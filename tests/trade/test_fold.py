@@ -226,6 +226,19 @@ def test_what_was_taken_back_is_shown_as_such_and_counts_for_nothing(both):
     ]
 
 
+def test_an_answer_and_a_reading_that_were_taken_back_are_told_and_count_for_nothing(both):
+    events = [
+        event(1, "reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 90, "place": "room"}),
+        event(2, "check_answered", {"check": "terminal", "outcome": "nest_or_debris", "could_not": None}),
+        event(3, "withdrawn", {}, replaces=["e001", "e002"]),
+    ]
+    record = both("fold_job", {"events": events})["ok"]
+    assert (record["checks"], record["readings"]) == ([], [])
+    back = record["taken_back"]
+    assert [(line["check"], line["outcome"]) for line in back["answers"]] == [("terminal", "nest_or_debris")]
+    assert [(line["quantity"], line["value"]) for line in back["readings"]] == [("co_room_ppm", 90)]
+
+
 def test_a_correction_and_a_withdrawal_that_is_withdrawn_take_nothing_back(both):
     events = [
         event(1, "note", {"words": "kept"}),

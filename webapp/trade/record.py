@@ -50,7 +50,14 @@ _LISTS = {
 }
 
 # What is shown as taken back; of everything else only what stands is told.
-_SHOWN_TAKEN_BACK = ("repair_made", "part_used", "proof_run", "note")
+_SHOWN_TAKEN_BACK = {
+    "check_answered": "answers",
+    "reading_taken": "readings",
+    "repair_made": "repairs",
+    "part_used": "parts",
+    "proof_run": "proofs",
+    "note": "notes",
+}
 
 # Fields that later schemas added: null in a line of an earlier one, so that a list holds one shape.
 _ADDED = {
@@ -115,11 +122,11 @@ def _read(live: list[Event], refused: list[tuple[str, str, str]]) -> tuple[list[
 
 def _taken_back(pairs: list[tuple[Event, Event]]) -> TakenBack:
     shown = [(event, by) for event, by in pairs if event["kind"] in _SHOWN_TAKEN_BACK]
-    taken: Any = {_LISTS[kind]: [] for kind in _SHOWN_TAKEN_BACK}
+    taken: Any = {name: [] for name in _SHOWN_TAKEN_BACK.values()}
     for kind, line in _read([event for event, _ in shown], [])[0]:
         if kind == "proof_run":
             line["cause"], line["too_soon"] = None, None  # it counts for none
-        taken[_LISTS[kind]].append(line)
+        taken[_SHOWN_TAKEN_BACK[kind]].append(line)
     taken["withdrawals"] = [{"event_id": event["id"], "by": mark(by)} for event, by in shown]
     return taken  # type: ignore[no-any-return]
 

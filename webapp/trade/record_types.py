@@ -240,9 +240,19 @@ if TYPE_CHECKING:
         event_id: str
         by: Mark
 
+    class AnswerTakenBack(TypedDict):
+        check: str
+        outcome: str | None
+        could_not: CouldNotReason2 | None
+        words: str | None
+        minutes_since_fired: float | None
+        by: Mark
+
     class TakenBack(TypedDict):
         """What was noted and taken back by the same person: it counts for nothing, and is shown as such."""
 
+        answers: list[AnswerTakenBack]
+        readings: list[Reading]
         repairs: list[RepairNote]
         parts: list[PartNote]
         proofs: list[ProofNote]

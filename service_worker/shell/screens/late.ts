@@ -25,6 +25,7 @@ export { withTerms } from "../components/terms";
 export { notYet } from "./before";
 export { codeScreen } from "./code";
 export { reasonsScreen } from "./could_not";
+export { lastEntry } from "./last_entry";
 export { homeRest } from "./home_rest";
 export { missingList } from "./leads";
 export { phoneScreen } from "./phone";

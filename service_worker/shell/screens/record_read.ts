@@ -19,14 +19,16 @@ export function currentAnswers(record: Record_, check: string): Answer[] {
 
 export function answerWords(procedure: Procedure | null, check: string, answer: Pick<Answer, "outcome" | "could_not">): string {
   if (answer.could_not) return `could not check: ${lower(couldNotWords(answer.could_not))}`;
-  const outcomes = procedure?.checks.find((one) => one.id === check)?.outcomes;
-  return outcomes?.find((one) => one.id === answer.outcome)?.words ?? plainName(answer.outcome ?? "");
+  return outcomeOf(procedure, check, answer.outcome)?.words ?? plainName(answer.outcome ?? "");
+}
+
+export function outcomeOf(procedure: Procedure | null, check: string, outcome: string | null): Check["outcomes"][number] | undefined {
+  return procedure?.checks.find((one) => one.id === check)?.outcomes.find((one) => one.id === outcome);
 }
 
 export function verdictOf(procedure: Procedure | null, check: string, answer: Pick<Answer, "outcome" | "could_not">): Verdict {
   if (answer.could_not) return answer.could_not === "cannot_tell" ? "cannot_tell" : "not_checked";
-  const outcomes = procedure?.checks.find((one) => one.id === check)?.outcomes;
-  return outcomes?.find((one) => one.id === answer.outcome)?.verdict ?? "cannot_tell";
+  return outcomeOf(procedure, check, answer.outcome)?.verdict ?? "cannot_tell";
 }
 
 export function causeWords(procedure: Procedure | null, id: string): string {

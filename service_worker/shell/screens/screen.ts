@@ -29,7 +29,8 @@ export interface Stage {
   local<T>(name: string, first: T): Signal<T>;
   /** Saves; on `complete` the word "saved" is said. False when it was not saved: the fault is on the screen. */
   act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean>;
-  undo(view: JobView): Promise<void>;
+  /** `words`: what is taken back */
+  undo(view: JobView, words: string): Promise<void>;
   /** Runs anything that may fail; the fault is shown on the screen. */
   attempt(work: () => Promise<void>): Promise<boolean>;
   busy: Signal<boolean>;

@@ -4,6 +4,7 @@ import type { Mark, Reading } from "../generated/trade";
 import { closeWords, count, plainName, readingWords } from "../words";
 import { answerWords, causeWords, checkTitle, repairWords, verdictOf } from "./record_read";
 import { ownWords, photoOf } from "../components/photo_words";
+import { withdrawalOf } from "./taken_back";
 import { tooSoonWords } from "./proof_time";
 import { confirmedWords, visitLines } from "./visit_lines";
 import type { Verdict } from "../components/verdict";
@@ -55,7 +56,12 @@ export function timelineOf(view: JobView): Line[] {
   };
   work(record, () => ({ takeable: true }));
   const back = record.taken_back; // a record stored by an older shell has none
-  if (back) work(back, (by) => ({ takenBack: back.withdrawals.find((one) => one.event_id === by.event_id)?.by ?? by, verdict: null }));
+  if (back) {
+    const taken = (by: Mark): Partial<Line> => ({ takenBack: withdrawalOf(view, by), verdict: null });
+    work(back, taken);
+    for (const one of back.answers ?? []) add(one.by, checkTitle(procedure, one.check), withMore(answerWords(procedure, one.check, one), one.words), { check: one.check, ...taken(one.by) });
+    for (const one of back.readings ?? []) add(one.by, quantityWords(procedure, one), readingWords(one.value, one.quantity), { check: one.check, ...taken(one.by) });
+  }
   for (const one of record.left_off) add(one.by, "Left off and tagged", `${one.what_words}: ${one.why_words}. Told: ${one.told_words}`);
   lines.push(...visitLines(view));
   add(record.closed?.by, "Closed", withMore(closeWords(record.closed?.state ?? ""), record.closed?.words ?? null));

@@ -9,6 +9,7 @@ import { runsStrip, runsUnshown } from "./found_running";
 import { foundStrips } from "./found_strip";
 import type { Stage } from "./screen";
 import { standsOffWords } from "./stands_off";
+import { takenBackStrips } from "./taken_back";
 import { comeOut, isUnsent, NOT_SENT, ownBelow } from "./visit_strips";
 
 /** What may hurt first, a stop before anything else: where room is short only the first line of all is in sight. `own`: what this visit found. */
@@ -24,6 +25,7 @@ export function stripsInOrder(stage: Stage, view: JobView, own: TemplateResult[]
     ...(view.danger[0]?.stops || theirStop ? [] : runs),
     ...(theirStop ? [...found, ...own] : [...own, ...found]),
     ...(view.danger[0]?.stops || theirStop ? runs : []),
+    ...takenBackStrips(stage.route, view),
     ...unasked.map((one) => mentioned(stage, view, one)),
     ...(view.record.office_not_told ? [notTold(stage, view)] : []),
     ...(off && runs.length === 0 ? [standsOff(stage, view, off, view.danger.length + view.elsewhere.length === 0 && view.card.state === "open")] : []),

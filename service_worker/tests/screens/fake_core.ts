@@ -61,7 +61,7 @@ export class FakeCore implements Core {
   readonly calls = calls;
   private readonly events = new Map<string, Envelope[]>();
   private readonly photos = new Map<string, ArrayBuffer>();
-  private undoable: string[] = [];
+  private readonly undoable = new Map<string, string[]>();
   private seq = 0;
 
   constructor(private readonly scene: Scene) {
@@ -95,8 +95,8 @@ export class FakeCore implements Core {
     if (fault) throw fault;
     if (photo) this.photos.set(photo.sha256, photo.bytes);
     const at = new Date().toISOString();
-    this.undoable = this.write(jobId, drafts, ME.id, at);
-    if (drafts.every((draft) => draft.kind === "withdrawn")) this.undoable = [];
+    const written = this.write(jobId, drafts, ME.id, at);
+    this.undoable.set(jobId, drafts.every((draft) => draft.kind === "withdrawn") ? [] : written);
     this.queue.value = { ...this.queue.value, waiting: this.queue.value.waiting + drafts.length, waiting_since: this.queue.value.waiting_since ?? at };
     const view = await this.fold(jobId);
     this.view.value = view;
@@ -105,7 +105,7 @@ export class FakeCore implements Core {
   }
 
   undoLast(jobId: string): Promise<SavedAct> {
-    return this.act(jobId, [{ kind: "withdrawn", body: {}, replaces: this.undoable }]);
+    return this.act(jobId, [{ kind: "withdrawn", body: {}, replaces: this.undoable.get(jobId) ?? [] }]);
   }
 
   ask<T>(name: string, args: unknown): Promise<T> {
@@ -161,7 +161,8 @@ export class FakeCore implements Core {
       const job = event.job_id ?? this.scene.cards.find((card) => card.site_id === event.site_id)?.job_id ?? "";
       this.events.set(job, [...(this.events.get(job) ?? []), event]);
     }
-    this.undoable = undoable;
+    this.undoable.clear();
+    for (const { id, job_id } of written) if (job_id && undoable.includes(id)) this.undoable.set(job_id, undoable);
     this.view.value = null;
     this.seq = written.length;
   }
@@ -179,7 +180,7 @@ export class FakeCore implements Core {
     const facts = { ...addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others }, idle), elsewhere };
     const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, off_before: facts.left_off, found: facts.elsewhere });
     return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts, elsewhere: foundElsewhere({ advice: this.engineAway ? null : advice, facts }), danger: dangerOf(procedure, record, advice),
-      undoable: this.undoable, people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
+      undoable: this.undoable.get(jobId) ?? [], people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
   }
 
   private async foldEarlier(id: string, job: { person: string; at: string; drafts: Draft[] }): Promise<HistoryEntry> {
