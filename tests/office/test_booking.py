@@ -151,7 +151,7 @@ def test_a_caller_who_says_only_a_name_is_found_and_stays_chosen_when_a_phone_is
 def test_a_job_that_waits_there_already_is_told_before_another_is_booked(desk: Desk) -> None:
     desk.story.book(desk.story.address())
     shown = desk.client.get("/jobs/book/matches?street=12+mill+lane").text
-    assert "Already booked:" in shown
+    assert "Already booked here:" in shown
     assert "Tom Torch" in shown
 
 

@@ -11,6 +11,7 @@ from wtforms.fields import SelectChoice
 
 from webapp.models.base import canonical_json
 from webapp.office import heaters_off
+from webapp.office.booked_beside import also_booked
 from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
@@ -28,6 +29,7 @@ from webapp.sites.brought_in import NOBODYS_ID
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from webapp.office.booked_beside import AlsoBooked
     from webapp.sites.one_door import DoubtfulPair
     from webapp.sites.service import JobPage
     from webapp.trade.record_types import Booked, Record
@@ -47,6 +49,8 @@ class JobDesk:
     note: NoteForm
     standing: list[tuple[str, str]]
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
+    also_booked: list[AlsoBooked]
+    """Other jobs that stand booked at its address."""
     doubts: list[DoubtfulPair]
     """Other entries that its address may be the same as."""
     licences: list[str]
@@ -80,6 +84,7 @@ class JobDesk:
             heard=HeardForm(**_data_if(sent == "heard")),
             note=NoteForm(**_data_if(sent == "note")),
             standing=standing,
+            also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),

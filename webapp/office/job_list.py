@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from webapp.office import left_off_queries, queries, urgency_queries
+from webapp.office.booked_beside import also_booked
 from webapp.office.choices import technician_choices
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Job, Site
+    from webapp.office.booked_beside import AlsoBooked
     from webapp.office.choices import Choices
 
     Row = tuple[Job, Site, str | None, int, str, str | None]
@@ -78,6 +80,8 @@ class JobLine:
     technician: str
     complaint: str
     visits_before: int
+    also_booked: list[AlsoBooked]
+    """Other jobs that stand booked at that address."""
     phone: str
     """Corrected for this job, else the address's."""
     heater_off_here: bool
@@ -185,6 +189,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime, unsafe: Mapping
     waiting = queries.count_photos_on_phones(session, [job.id for job in jobs])
     phones = queries.get_job_phones(session, [job.id for job in jobs])
     off = left_off_queries.get_jobs_standing_off(session, {row[1].group_id for row in rows})
+    beside = also_booked(session, [(job, site.group_id) for job, site, *_ in rows])
     calls = queries.get_calls(session, [job.id for job in jobs if job.caller_alarm])
     found = []
     for job, site, name, rank, _key, cold in rows:
@@ -196,6 +201,7 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime, unsafe: Mapping
                 technician=_who_goes(job, name),
                 complaint=words[job.id].complaint(job.complaint) if job.complaint else "",
                 visits_before=before,
+                also_booked=beside.get(job.id, []),
                 phone=phone_to_ring(phones.get(job.id), site.phone),
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,

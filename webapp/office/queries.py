@@ -85,16 +85,27 @@ def get_event(session: Session, event_id: str) -> EventRow | None:
 
 
 def get_earlier_visits(session: Session, group_ids: Collection[str]) -> dict[str, list[tuple[datetime | None, str]]]:
-    """All jobs of these addresses, as (booked at, job id), by address."""
+    """All visits to these addresses, as (booked at, job id), by address."""
     rows = session.execute(
         select(Site.group_id, Job.booked_at, Job.id)
         .join(Job, Job.site_id == Site.id)
-        .where(Site.group_id.in_(group_ids), or_(Job.state != "cancelled", Job.opened_at.is_not(None)))
+        .where(Site.group_id.in_(group_ids), or_(Job.state.in_(("open", "closed")), Job.opened_at.is_not(None)))
     )
     found: dict[str, list[tuple[datetime | None, str]]] = {}
     for group_id, booked_at, job_id in rows:
         found.setdefault(group_id, []).append((booked_at, job_id))
     return found
+
+
+def get_waiting_jobs(session: Session, group_ids: Collection[str]) -> dict[str, list[tuple[Job, str | None]]]:
+    """What is booked or begun at each of these addresses, with who goes, the first booked on top."""
+    found = select(Site.group_id, Job, Person.name).join(Job, Job.site_id == Site.id)
+    found = found.outerjoin(Person, Person.id == Job.technician_id).where(Site.group_id.in_(group_ids))
+    found = found.where(Job.state.in_(("booked", "open"))).options(defer(Job.record, raiseload=True))
+    by_group: dict[str, list[tuple[Job, str | None]]] = {}
+    for group_id, job, name in session.execute(found.order_by(Job.booked_at, Job.id)):
+        by_group.setdefault(group_id, []).append((job, name))
+    return by_group
 
 
 def get_phones_last_seen(session: Session, person_ids: Collection[str]) -> dict[str, datetime | None]:

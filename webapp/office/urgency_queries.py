@@ -31,7 +31,6 @@ AFTER_THOSE_THAT_WAIT = "~"
 """A heater left off a while ago waits behind a caller of today."""
 
 stands_at = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at)
-somebody_went = or_(Job.state != "cancelled", Job.opened_at.is_not(None))
 
 
 @dataclass(frozen=True)
@@ -172,7 +171,7 @@ def _left_off_by_address() -> Subquery:
 @cache
 def _visited_before() -> ColumnElement[bool]:
     before, there = aliased(Job), aliased(Site)
-    went = or_(before.state != "cancelled", before.opened_at.is_not(None))
+    went = or_(before.state.in_(("open", "closed")), before.opened_at.is_not(None))
     earlier = and_(before.booked_at.is_not(None), before.booked_at < stands_at, before.id != Job.id, went)
     return exists(
         select(before.id)

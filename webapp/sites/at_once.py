@@ -21,7 +21,7 @@ class DidNotHold:
     """A visit that closed with something done, and what says that it did not hold."""
 
     job_id: str
-    moment: datetime
+    made: datetime
     technician: str
     done: list[str]
     failed_run: str
@@ -63,7 +63,7 @@ def _says_it_did_not(visit: Visit) -> bool:
 
 
 def _did_not_hold(visit: Visit) -> DidNotHold:
-    return DidNotHold(visit.job_id, visit.moment, visit.technician, visit.done, _failed_run(visit), visit.came_back)
+    return DidNotHold(visit.job_id, visit.made, visit.technician, visit.done, _failed_run(visit), visit.came_back)
 
 
 def _failed_run(visit: Visit) -> str:

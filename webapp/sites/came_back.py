@@ -9,6 +9,8 @@ from webapp.sites.clock import day_or_moment, job_moment, span_words
 from webapp.sites.visit import CameBack
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from webapp.models import Job
 
 MINUTE = timedelta(minutes=1)
@@ -28,9 +30,21 @@ def came_back(job: Job, next_job: Job | None) -> CameBack | None:
         fault = "no cause named on this one"
     else:
         fault = "same cause" if next_job.cause == job.cause else "another cause"
-    when = f"after {span_words(since)}" if since >= MINUTE else "booked at once"
-    label = day_or_moment(job_moment(next_job), [job_moment(job)])
+    label = day_or_moment(_made(next_job), [_made(job)])
     agreed = job.close_state == "waiting_part"
-    words = f"Second visit {when}, a part was waited for:" if agreed else f"Return visit {when}, {fault}:"
+    words = (
+        f"Second visit {_when(since)}, a part was waited for:" if agreed else f"Return visit {_when(since)}, {fault}:"
+    )
     no_repeat = agreed or fault == "another cause"
     return CameBack(next_job.id, job_moment(next_job), words, label, is_no_repeat=no_repeat)
+
+
+def _when(since: timedelta) -> str:
+    if since <= -MINUTE:
+        return "that was booked before this one was closed"
+    return f"after {span_words(since)}" if since >= MINUTE else "booked at once"
+
+
+def _made(job: Job) -> datetime:
+    """As `Visit.made`, as far as the list's row knows it."""
+    return job.opened_at or job_moment(job)

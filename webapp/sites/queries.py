@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, func, or_, select
+from sqlalchemy import and_, case, func, or_, select
 from sqlalchemy.orm import defer
 
 from webapp.models import EventRow, Job, Person, Photo, ProcedureVersion, Site
@@ -24,15 +24,20 @@ job_stands_at = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at
 somebody_went = or_(Job.state != "cancelled", Job.opened_at.is_not(None))
 """A booking that was cancelled before anybody began is no visit, and nobody came back by it."""
 
+was_made = or_(Job.state.in_(("open", "closed")), Job.opened_at.is_not(None))
+"""Somebody has begun: what is only booked is no visit yet."""
+
 FACT_KINDS = ("appliance_described", "sheet_number", "sheet_confirmed", "withdrawn")
 
 
 @dataclass(frozen=True)
 class VisitCount:
-    """How often an address was visited, and when last."""
+    """How often an address was visited, and when last; what is only booked is none."""
 
     visits: int
     last: datetime | None
+    jobs: int = 0
+    """Its bookings too."""
 
 
 def _contains(words: str) -> ColumnElement[bool]:
@@ -71,14 +76,15 @@ def get_groups_of_sites(session: Session, group_ids: Collection[str]) -> dict[st
 
 
 def get_visit_counts(session: Session, group_ids: Collection[str]) -> dict[str, VisitCount]:
-    """Visits by address; addresses that nobody visited are absent."""
+    """Visits by address; addresses without any job are absent."""
+    last = func.max(case((was_made, func.coalesce(Job.opened_at, job_stands_at))))
     rows = session.execute(
-        select(Site.group_id, func.count(Job.id), func.max(job_stands_at))
+        select(Site.group_id, func.count(case((was_made, Job.id))), last, func.count(Job.id))
         .join(Job, Job.site_id == Site.id)
         .where(Site.group_id.in_(group_ids), somebody_went)
         .group_by(Site.group_id)
     )
-    return {group_id: VisitCount(visits, last) for group_id, visits, last in rows}
+    return {group_id: VisitCount(visits, last, jobs) for group_id, visits, last, jobs in rows}
 
 
 def select_jobs_of_sites(site_ids: Collection[str], before: JobPlace | None) -> Select[Job]:
@@ -160,7 +166,5 @@ def get_current_procedure_hash(session: Session, name: str) -> str | None:
 
 
 def count_jobs_before(session: Session, site_ids: Collection[str], place: JobPlace) -> int:
-    """How many jobs of this address came before a place."""
-    return (
-        session.scalar(select(func.count(Job.id)).where(Job.site_id.in_(site_ids), somebody_went, _behind(place))) or 0
-    )
+    """How many visits to this address came before a place."""
+    return session.scalar(select(func.count(Job.id)).where(Job.site_id.in_(site_ids), was_made, _behind(place))) or 0

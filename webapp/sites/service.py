@@ -51,8 +51,8 @@ class History:
     before: JobPlace | None
 
     def named(self, visit: Visit | DidNotHold) -> str:
-        """What a visit is called on the page: its day, and its hour where another one was booked on that day."""
-        return day_or_moment(visit.moment, [one.moment for one in self.visits])
+        """What a visit is called on the page: the day on which it was made, and its hour where another one was too."""
+        return day_or_moment(visit.made, [one.made for one in self.visits])
 
 
 @dataclass(frozen=True)

@@ -226,6 +226,11 @@ class Visit:
     """Where other visits put something of it back, later."""
 
     @property
+    def made(self) -> datetime:
+        """When somebody was there; of a visit that nobody has made yet, or came from a file, where it stands."""
+        return self.there[0] if self.there else self.moment
+
+    @property
     def never_lines(self) -> list[str]:
         """What was never measured, check by check."""
         return never_lines(self.never_measured)
