@@ -57,7 +57,11 @@ def test_the_page_shows_the_answers_as_they_stand(desk: Desk) -> None:
 def test_a_corrected_answer_takes_the_place_of_the_first_and_ends_its_alarm(desk: Desk, session: Session) -> None:
     _site, job = called(desk, smell_of_gas="yes")
     assert session.get_one(Job, job).caller_alarm
-    answer = corrected(desk, job, smell_of_gas="no", co_alarm="no", unwell="no", water_leak="no", lately="moved")
+    no = dict.fromkeys(("smell_of_gas", "co_alarm", "unwell", "water_leak"), "no")
+    refused = corrected(desk, job, **no, lately="moved")
+    assert refused.status_code == 422
+    assert "Say why: smell of gas was heard on the phone." in text_of(refused)
+    answer = corrected(desk, job, **no, lately="moved", why="it was the neighbour's bin")
     assert answer.status_code == 303
     first, second = calls(session)
     assert second.replaces == [first.id]
@@ -65,6 +69,18 @@ def test_a_corrected_answer_takes_the_place_of_the_first_and_ends_its_alarm(desk
     words = desk.read(f"/jobs/{job}")
     assert "smell of gas: no" in words
     assert "corrected by Dora Desk" in words
+    assert "The call corrected, not so: smell of gas. Why: it was the neighbour's bin" in words
+
+
+def test_when_the_call_was_taken_and_what_was_said_then_outlive_a_correction(desk: Desk, session: Session) -> None:
+    _site, job = called(desk, smell_of_gas="yes", said=["gas_out"])
+    taken = desk.read(f"/jobs/{job}").partition("taken by Dora Desk, ")[2].partition(" ")[0]
+    desk.story.at += timedelta(minutes=22)
+    no = dict.fromkeys(("smell_of_gas", "co_alarm", "unwell", "water_leak"), "no")
+    corrected(desk, job, **no, why="misheard")
+    assert calls(session)[-1].body["said"] == ["gas_out"]
+    assert f"taken by Dora Desk, {taken}" in desk.read(f"/jobs/{job}")
+    assert "; corrected " in desk.read(f"/jobs/{job}")
 
 
 def test_what_is_not_changed_is_not_said_again(desk: Desk, session: Session) -> None:

@@ -104,3 +104,11 @@ def test_the_time_zone_is_a_place_that_is_known(desk: Desk, people: dict[str, Pe
     assert "Times: America/New_York, E" in page
     desk.post(PAGE, PAGE, time_zone="")
     assert "America/New_York, E" not in desk.client.get(PAGE).text
+
+
+def test_a_refused_page_goes_by_the_zone_too(desk: Desk, people: dict[str, Person]) -> None:
+    desk.sign_in("owner")
+    desk.post(PAGE, PAGE, time_zone="America/Chicago")
+    expired = desk.client.post(PAGE, data={"time_zone": ""})
+    assert expired.status_code == 400
+    assert "Times: America/Chicago" in expired.text

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.errors import NotFound
 from webapp.office import moving, queries
-from webapp.office.call_form import AskedForm
+from webapp.office.call_form import CorrectedCallForm
 from webapp.office.call_taking import asked_as_it_stands, corrected_body
+from webapp.office.call_words import CALLS_FOR_WORDS, QUESTIONS
+from webapp.sites.office_event_words import ASKED_WORDS
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -23,7 +25,7 @@ class CallDesk:
 
     job: Job
     site: Site | None
-    form: AskedForm
+    form: CorrectedCallForm
     own: CallNote | None
     """What this person wrote; None where somebody else took the call."""
     others: bool
@@ -38,7 +40,9 @@ class CallDesk:
         calls = moving.calls_of(job)
         own = [call for call in calls if call["by"]["person_id"] == person.id]
         stood = (own or calls)[-1:]
-        form = AskedForm() if sent else AskedForm(None, data=asked_as_it_stands(stood[0]) if stood else {})
+        form = (
+            CorrectedCallForm() if sent else CorrectedCallForm(None, data=asked_as_it_stands(stood[0]) if stood else {})
+        )
         return cls(job, queries.get_site(session, job.site_id), form, own[-1] if own else None, len(calls) > len(own))
 
     def body(self) -> dict[str, Any] | None:
@@ -46,7 +50,29 @@ class CallDesk:
         if not self.form.validate_on_submit():
             return None
         body = corrected_body(self.form, self.own or next(reversed(moving.calls_of(self.job)), None))
-        if self.own is None or any(body.get(name) != value for name, value in self.own.items() if name != "by"):
-            return body
-        self.form.smell_of_gas.errors = ["Nothing is changed yet."]
-        return None
+        if self.own is not None and all(body.get(name) == value for name, value in self.own.items() if name != "by"):
+            self.form.smell_of_gas.errors = ["Nothing is changed yet."]
+            return None
+        if self.taken_back(body) and not self.form.why.data:
+            self.form.why.errors = [f"Say why: {self.taken_back(body)} was heard on the phone."]
+            return None
+        return body
+
+    def taken_back(self, body: dict[str, Any]) -> str:
+        """What this person heard as an alarm and now says was none."""
+        own: Any = self.own or {}
+        back = [
+            one for one in QUESTIONS if own.get(one.name) in CALLS_FOR_WORDS and body[one.name] not in CALLS_FOR_WORDS
+        ]
+        return ", ".join(ASKED_WORDS[one.name] for one in back)
+
+    def why_words(self, body: dict[str, Any]) -> str:
+        """The note that goes with it; empty where nobody has to say why."""
+        back, why = self.taken_back(body), self.form.why.data
+        return (
+            f"The call corrected, not so: {back}. Why: {why}"
+            if back
+            else f"The call corrected. Why: {why}"
+            if why
+            else ""
+        )

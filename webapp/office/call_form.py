@@ -104,5 +104,11 @@ class AskedForm(FlaskForm):  # type: ignore[misc]  # the library has no types
         return read_day(self.since_words.data or "", today())
 
 
+class CorrectedCallForm(AskedForm):
+    """What was heard or typed wrong; why, where an alarm is taken back."""
+
+    why = _answer("Why")
+
+
 class CallForm(AppointmentForm, AskedForm):
     """What is asked on the phone, and the appointment that is promised."""

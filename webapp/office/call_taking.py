@@ -35,8 +35,14 @@ def asked_as_it_stands(call: CallNote) -> dict[str, Any]:
 
 
 def corrected_body(form: AskedForm, stood: CallNote | None) -> dict[str, Any]:
-    """The call as it is heard now. Words about a day that were left alone keep the day that they meant when said."""
+    """The call as it is heard now. Words about a day that were left alone keep the day that they meant when said.
+
+    What was said to the caller was said, also where no answer calls for it any more.
+    """
     body = call_body(form)
+    if stood is not None:
+        shown = _called_for(body)
+        body["said"] += [one for one in stood["said"] if one not in shown and one not in body["said"]]
     if stood is not None and body.get("since_words") == stood["since_words"]:
         body.pop("no_hot_water_since", None)
         if stood["no_hot_water_since"]:
@@ -46,8 +52,11 @@ def corrected_body(form: AskedForm, stood: CallNote | None) -> dict[str, Any]:
 
 def _said(form: AskedForm, body: dict[str, Any]) -> list[str]:
     """What was ticked as said; a tick under words that no answer called for was never seen, and is left out."""
-    called_for = [one.say.id for one in QUESTIONS if body[one.name] in CALLS_FOR_WORDS]
-    return [name for name in form.said.data or [] if name in called_for]
+    return [name for name in form.said.data or [] if name in _called_for(body)]
+
+
+def _called_for(body: dict[str, Any]) -> list[str]:
+    return [one.say.id for one in QUESTIONS if body[one.name] in CALLS_FOR_WORDS]
 
 
 def due_wall(form: AppointmentForm) -> str | None:

@@ -65,7 +65,7 @@ def correct_call(job_id: object) -> ResponseReturnValue:
     body = desk.body()
     if body is None:
         return render_template("office/call.html", desk=desk, form=desk.form), 422
-    beside = moving.correct_call(get_session(), current_person(), str(job_id), body)
+    beside = moving.correct_call(get_session(), current_person(), str(job_id), body, desk.why_words(body))
     flash(*CALL_CORRECTED[beside])
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 

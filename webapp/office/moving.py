@@ -55,8 +55,8 @@ def correct_job(session: Session, person: Person, job_id: str, *, changed: dict[
     _say(session, person, job, "job_moved", {**changed, "why": why}, schema=3 if "due_cleared" in changed else 2)
 
 
-def correct_call(session: Session, person: Person, job_id: str, body: dict[str, Any]) -> bool:
-    """Record what the caller said, heard better. It takes the place of this person's own words alone.
+def correct_call(session: Session, person: Person, job_id: str, body: dict[str, Any], why_words: str = "") -> bool:
+    """Record what the caller said, heard better, and why as a note. It replaces this person's own words alone.
 
     True where somebody else's stand beside it: what one of two heard as an alarm stays one.
     """
@@ -64,6 +64,8 @@ def correct_call(session: Session, person: Person, job_id: str, body: dict[str, 
     calls = calls_of(job)
     own = [call["by"]["event_id"] for call in calls if call["by"]["person_id"] == person.id]
     _say(session, person, job, "call_taken", body, replaces=own)
+    if why_words:
+        _say(session, person, job, "note", {"words": why_words})
     return len(calls) > len(own)
 
 

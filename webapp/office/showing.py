@@ -79,7 +79,7 @@ JOB_STATES = {"booked": "booked", "open": "on the job", "closed": "closed", "can
 
 def init_showing(blueprint: Blueprint) -> None:
     """Give every template of the app the menu and the filters."""
-    blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.whose_time()})
+    blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.whose_time})
     blueprint.app_context_processor(lambda: {"office_overdue": overdue_below})
     blueprint.app_context_processor(lambda: {"office_sent_from": sent_from})
     blueprint.app_context_processor(lambda: {"call_say": SAY, "call_say_heads": SAY_HEADS})

@@ -32,17 +32,27 @@ def zone_named(typed: str) -> ZoneInfo | None:
 
 
 def init_time_zone(blueprint: Blueprint) -> None:
-    """Go by the company's zone in every request of a person at the office, and by none after it."""
+    """Go by the company's zone in every request of a person at the office, and by none after it.
+
+    Asked again where a page is drawn: one that was refused before the others were asked shows times too.
+    """
     blueprint.before_app_request(_use_companys)
+    blueprint.app_context_processor(_also_when_refused)
     blueprint.teardown_app_request(_forget)
 
 
 def _use_companys() -> None:
-    if g.get("person") is None or g.get("device") is not None:
+    if g.get("zone_is_known") or g.get("person") is None or g.get("device") is not None:
         return  # nobody, or a phone: it shows times by its own clock
+    g.zone_is_known = True
     with get_database().reading_session() as reading:  # a session of its own: a write must not begin here
         chosen = read_settings(reading).time_zone
     use_zone(zone_named(chosen) if chosen else None)
+
+
+def _also_when_refused() -> dict[str, object]:
+    _use_companys()
+    return {}
 
 
 def _forget(_error: BaseException | None) -> None:

@@ -125,7 +125,7 @@ def read_visit(
         unasked=[one["words"] for one in unasked(record, words.procedure)] if record["state"] in NOT_OVER else [],
         unsaid=unsaid(record["calls"]) if record["state"] in NOT_OVER else [],
         call=call_lines(record["call"]),
-        call_by=who_knew.by_whom(record["call"]["by"], arrived, names, "taken") if record["call"] else "",
+        call_by=who_knew.call_by(record["call"]["by"], arrived, names) if record["call"] else "",
         booked_by=who_knew.by_whom(record["booked"]["by"], arrived, names, "booked") if record["booked"] else "",
         carried=[
             joined(*carried_words(note), who_knew.by_whom(note["by"], arrived, names)) for note in record["instruments"]

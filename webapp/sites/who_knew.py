@@ -38,6 +38,18 @@ def by_whom(by: Mark, arrived: list[Arrived], names: dict[str, str], act: str = 
     return f"{act} by {names.get(by['person_id'], SOMEBODY)}" + (f", {when}" if when else "")
 
 
+def call_by(by: Mark, arrived: list[Arrived], names: dict[str, str]) -> str:
+    """Who took the call and when, and when its words were corrected since by the same person."""
+    taken = [one for one in arrived if one.event["kind"] == "call_taken" and one.event["person_id"] == by["person_id"]]
+    first = min(taken, key=lambda one: one.event["lamport"], default=None)
+    if first is None or first.event["id"] == by["event_id"]:
+        return by_whom(by, arrived, names, "taken")
+    last = next(one for one in taken if one.event["id"] == by["event_id"])
+    at = noted_words(noted_at(first.event, first.received_at))
+    again = noted_words(noted_at(last.event, last.received_at))
+    return f"taken by {names.get(by['person_id'], SOMEBODY)}, {at}; corrected {again}"
+
+
 def there(record: Record) -> tuple[datetime, datetime | None] | None:
     """From when to when somebody was there, by what was noted at its begin and end."""
     begun = [noted_at(one["by"], None).noted for one in (record["arrived"], record["opened"]) if one]
