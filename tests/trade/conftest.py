@@ -138,5 +138,10 @@ def job(both, power_vent):
 
 
 @pytest.fixture
+def job_of_each(both, shipped):
+    return Job(both, shipped)
+
+
+@pytest.fixture
 def pilot_job(both, standing_pilot):
     return Job(both, standing_pilot)

@@ -110,6 +110,10 @@ class CheckAnswered2(CheckAnswered1):
     could_not = Choice(*REASONS_2, required=True, allow_none=True)
 
 
+class CheckAnswered3(CheckAnswered2):
+    corrects = YesNo(allow_none=True)
+
+
 class ReadingTaken1(Body):
     check = Text(NAME, required=True, allow_none=True)
     quantity = Text(NAME, required=True)
@@ -117,6 +121,10 @@ class ReadingTaken1(Body):
     place = Text(NAME, allow_none=True)
     state = Choice("cold", "hot", "dead", "live", allow_none=True)
     instrument_words = Text(LINE_LENGTH, allow_none=True)
+
+
+class ReadingTaken2(ReadingTaken1):
+    corrects = YesNo(allow_none=True)
 
 
 class PhotoTaken1(Body):

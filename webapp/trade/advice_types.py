@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
     from .events import CloseState
     from .procedure_types import Sense
-    from .record_types import Record
+    from .record_types import Mark, Record
     from .said_words import Unasked
 
     class Evidence(TypedDict):
@@ -103,6 +103,22 @@ if TYPE_CHECKING:
         at_ms: int | None
         repaired: bool
         appliance_ids: list[str]
+
+    class LookedAgain(TypedDict):
+        """Found unsafe on this visit, looked at again by the same person, and nobody noted what put it right.
+
+        `found_words`: "Leave now, 90 ppm". `was_words`: "CO in the room was 90 ppm". `now_own_words`: what was said
+        beside the second look, as what was shut meanwhile.
+        """
+
+        check: str
+        title: str
+        found_words: str
+        found_by: Mark
+        was_words: str
+        now_words: str
+        now_own_words: str | None
+        now_by: Mark
 
     class FoundBefore(FoundElsewhere):
         """As it stands for a job. `look`: its check that answers it, null: none; `other_heater`: it is only said."""

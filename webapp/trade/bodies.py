@@ -104,6 +104,14 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
         ("check", "text"), ("outcome", "text?"), ("could_not", ("?",) + REASONS_2), ("words", "text?"),
         ("minutes_since_fired", "number?"),
     ]),
+    ("check_answered", 3, [
+        ("check", "text"), ("outcome", "text?"), ("could_not", ("?",) + REASONS_2), ("words", "text?"),
+        ("minutes_since_fired", "number?"), ("corrects", "flag?"),
+    ]),
+    ("reading_taken", 2, [
+        ("check", "text?"), ("quantity", "text"), ("value", "number"), ("place", "text?"),
+        ("state", ("?", "cold", "hot", "dead", "live")), ("instrument_words", "text?"), ("corrects", "flag?"),
+    ]),
     ("job_cancelled", 1, [("why", "text")]),
     ("due_out", 1, [("due_out_wall", "text"), ("ring_phone", "text?"), ("words", "text?")]),
     ("came_out", 1, [("words", "text?")]),

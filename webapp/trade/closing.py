@@ -9,6 +9,7 @@ from .elsewhere import for_this_heater, not_beside, still_found
 from .findings import last_said
 from .found_running import MAY_RUN, NOT_BACK, found_running
 from .gate import fire_needs, stops, unmet
+from .looked_again import looked_again, looked_again_words
 from .not_looked import not_looked_words
 from .off_before import STANDS_OFF, off_before, stands_off_before
 from .ordering import NEVER, fold_place
@@ -37,15 +38,17 @@ def close_states(
     """Every close state, whether it is offered now, and why or why not.
 
     While something unsafe stands, or the burner may not be fired for what was found, only "left off", or "handed over"
-    with the heater off; what another visit `found` asks for a new look first. "Proven" needs the proof of the named
+    with the heater off; what another visit `found` asks for a new look first. What was unsafe, and was only looked at
+    again, is no end with a heater that runs either. "Proven" needs the proof of the named
     cause: a run that held and every compulsory look; "not seen today" all that must stand before fire. The others say
     which looks for safety were not made. `asks_words`: a run noted too soon proves nothing unless somebody says why.
     Range: any record. Example: a parted joint offers "left off" alone. Source: trade practice (docs/trade.md).
     """
     unsafe = unsafe_words(procedure, record)
     off_here = stands_off_before(off_before(record, elsewhere or []))
-    beside = still_found(procedure, record, findings_of(procedure, record), found) if found else []
-    here = for_this_heater(beside)
+    raw = findings_of(procedure, record)
+    here = for_this_heater(still_found(procedure, record, raw, found) if found else [])
+    again = looked_again_words(looked_again(procedure, record, raw))
     off = off_here or record["heater_off"]
     gaps = "" if off or unsafe else not_looked_words(procedure, record)  # what is unsafe is said itself
     running = MAY_RUN if found_running(record) else ""
@@ -53,13 +56,17 @@ def close_states(
     for state in CLOSE_STATES:
         refusal = _unsafe_or_off(record, state, unsafe, off_here=off_here) or not_beside(state, here)
         if refusal is None and state in RUNNING:
-            refusal = not_shown_safe(procedure, record) or _not_so(procedure, record, state)
+            refusal = (
+                _only_looked_again(again) or not_shown_safe(procedure, record) or _not_so(procedure, record, state)
+            )
         words = refusal or _offer_words(procedure, record, state, elsewhere or [])
         if refusal is None and state != "left_off" and off:
             words = "Say which part." if state == "waiting_part" else words  # it does not run meanwhile
             words += " " + (running or "What was left off stands off until it is put back.")
         elif refusal is None and state != "left_off" and (running or gaps):
             words += " " + (running or gaps)
+        if refusal is None and state != "left_off" and again:
+            words += " " + again
         asks = asks_why(record) if refusal is None and state == "proven" else None
         offers.append({"state": state, "offered": refusal is None, "why_words": words, "asks_words": asks})  # type: ignore[typeddict-item]
     return offers
@@ -145,6 +152,11 @@ def _unsafe_or_off(record: Record, state: str, unsafe: list[str], *, off_here: b
             return None if record["heater_off"] else "Leave it off and tagged first. " + unsafe[0] + "."
         return "Unsafe now: " + "; ".join(unsafe) + ". It is left off and tagged."
     return _stands_off(record, off_here=off_here) if state in RUNNING else None
+
+
+def _only_looked_again(again: str) -> str | None:
+    """Whatever made it unsafe may be there still."""
+    return again + " Note that and make the hot run, or leave it off." if again else None
 
 
 def _stands_off(record: Record, *, off_here: bool) -> str | None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from .bodies import is_whole
 from .ordering import in_order, same_json
+from .second_look import is_second_look
 
 if TYPE_CHECKING:
     from typing import Any
@@ -45,18 +46,20 @@ def fold_key(event: Event) -> tuple[int, str, int, str]:
 def live_events(ordered: list[Event]) -> list[Event]:
     """The events that stand: no live event after them, by the same person, names them in `replaces`.
 
-    From the last to the first, so that a withdrawn `withdrawn` gives back what it had taken. Source: docs/sync.md.
+    What was found unsafe stands beside a second look, whatever that one names (second_look.py). From the last to the
+    first, so that a withdrawn `withdrawn` gives back what it had taken. Source: docs/sync.md.
     """
-    replaced: set[tuple[str, str]] = set()
+    replaced: dict[tuple[str, str], list[Event]] = {}
     live = []
     position = len(ordered)
     while position > 0:
         position -= 1
         event = ordered[position]
-        if (event["person_id"], event["id"]) not in replaced:
+        by = replaced.get((event["person_id"], event["id"]))
+        if by is None or not [one for one in by if not is_second_look(ordered, event, one)]:
             live.append(event)
             for one in event["replaces"]:
-                replaced.add((event["person_id"], one))
+                replaced.setdefault((event["person_id"], one), []).append(event)
     live.reverse()
     return live
 

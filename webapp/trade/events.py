@@ -204,6 +204,30 @@ if TYPE_CHECKING:
         state: NotRequired[Literal["cold", "hot", "dead", "live"]]
         instrument_words: NotRequired[str]
 
+    class CheckAnswered3(TypedDict):
+        """Schema 3 says whether it corrects a wrong tap: what was noted unsafe was never so.
+
+        Written for that alone. Whoever looked again writes 1 or 2, and names nothing in `replaces`.
+        """
+
+        check: str
+        outcome: str | None
+        could_not: CouldNotReason2 | None
+        words: NotRequired[str]
+        minutes_since_fired: NotRequired[float]
+        corrects: NotRequired[bool]
+
+    class ReadingTaken2(TypedDict):
+        """Schema 2 says whether it corrects a wrong number, as `CheckAnswered3`."""
+
+        check: str | None
+        quantity: str
+        value: float
+        place: NotRequired[str]
+        state: NotRequired[Literal["cold", "hot", "dead", "live"]]
+        instrument_words: NotRequired[str]
+        corrects: NotRequired[bool]
+
     class PhotoTaken(TypedDict):
         sha256: str
         length_bytes: int

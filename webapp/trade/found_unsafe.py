@@ -5,20 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .closing import as_it_stands
-from .figures import figures_of
+from .figures_said import figures_said
 from .findings import last_said
 from .moments import moment_ms
 from .ordering import fold_place, in_order
 from .standing import findings_of, standing
 from .unmarked import UNMARKED, is_safe
-from .written import to_a_hundredth
 
 if TYPE_CHECKING:
     from .advice_types import FoundElsewhere
-    from .procedure_types import Check, Procedure
+    from .procedure_types import Procedure
     from .record_types import Answer, CheckFinding, Record
-
-_UNIT_WORDS = {"count": "", "degF": "°F", "ohm": "Ω", "uA DC": "µA DC"}
 
 
 def found_unsafe(procedure: Procedure | None, record: Record) -> list[FoundElsewhere]:
@@ -42,7 +39,7 @@ def found_unsafe(procedure: Procedure | None, record: Record) -> list[FoundElsew
         for outcome in check["outcomes"]:
             if finding is not None and outcome["id"] in said and not is_safe(check, outcome):
                 entry = _last_entry(finding, outcome["id"])
-                words = check["title"] + ": " + outcome["words"] + _figures_words(check, record, entry)
+                words = check["title"] + ": " + outcome["words"] + figures_said(check, record, entry)
                 found.append(_line(record, check["id"], words, entry, outcome.get("stop_words")))
     return found
 
@@ -75,19 +72,3 @@ def _line(record: Record, check: str, words: str, entry: Answer, stop_words: str
         "repaired": len([one for one in record["repairs"] if fold_place(one["by"]) > fold_place(by)]) > 0,
         "appliance_ids": in_order(list({line["appliance_id"] for line in record["appliances"]}), key=lambda one: one),
     }
-
-
-def _figures_words(check: Check, record: Record, entry: Answer) -> str:
-    """The figures that the same person had noted for it by then: ", 90 ppm"."""
-    by = entry["by"]
-    values: dict[str, float] = {}
-    for one in figures_of(check, record):
-        if one["by"]["person_id"] == by["person_id"] and fold_place(one["by"]) <= fold_place(by):
-            values[one["quantity"]] = one["value"]
-    fields = [field for field in check["readings"] if field["quantity"] in values]
-    return "".join([", " + _figure(values[field["quantity"]], field["unit"]) for field in fields])
-
-
-def _figure(value: float, unit: str) -> str:
-    unit = _UNIT_WORDS.get(unit, unit)
-    return to_a_hundredth(value) + (" " + unit if unit else "")

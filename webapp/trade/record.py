@@ -10,12 +10,13 @@ from .findings import fold_checks
 from .ordering import in_order
 from .put_back_counts import put_back_counts
 from .run_time import too_soon
+from .second_look import corrections
 
 if TYPE_CHECKING:
     from typing import Any
 
     from .events import Event
-    from .record_types import Record, TakenBack, UnknownKind
+    from .record_types import Corrected, Record, TakenBack, UnknownKind
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
@@ -92,6 +93,7 @@ def fold_job(events: object) -> Record:
     record["job_id"] = job_id
     record["site_id"] = _first([event["site_id"] for event in ours])
     record["taken_back"] = _taken_back(withdrawn_events(ours, live))
+    record["corrected"] = _corrected(corrections(ours, live))
     record["people"] = in_order(list({event["person_id"] for event in ours}), key=lambda person: person)
     record["unknown"] = unknown
     record["unreadable"] = unreadable_list(refused)
@@ -131,10 +133,34 @@ def _taken_back(pairs: list[tuple[Event, Event]]) -> TakenBack:
     return taken  # type: ignore[no-any-return]
 
 
+def _corrected(pairs: list[tuple[Event, Event]]) -> list[Corrected]:
+    """What was said otherwise within the wrong tap's own minutes, or as a correction; the same said again is none."""
+    lines: list[Corrected] = []
+    for old, new in pairs:
+        was, now = _read([old], [])[0], _read([new], [])[0]
+        if not was or not now:
+            continue
+        one, other = was[0][1], now[0][1]
+        line: Corrected = {
+            "check": one["check"],
+            "outcome": one.get("outcome"),
+            "quantity": one.get("quantity"),
+            "value": one.get("value"),
+            "by": one["by"],
+            "to_outcome": other.get("outcome"),
+            "to_value": other.get("value"),
+            "to_by": other["by"],
+        }
+        if (line["outcome"], line["value"]) != (line["to_outcome"], line["to_value"]):
+            lines.append(line)
+    return lines
+
+
 def _one_shape(kind: str, fields: dict[str, Any]) -> None:
     """The line as the newest schema has it."""
     for name in _ADDED.get(kind, ()):
         fields.setdefault(name, None)
+    fields.pop("corrects", None)  # told in `corrected`, with what it corrects
     if kind != "proof_run":
         return
     for name in ("suction_before_in_wc", "suction_hot_in_wc", "co_air_free_ppm", "fans_on"):

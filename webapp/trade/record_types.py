@@ -159,6 +159,18 @@ if TYPE_CHECKING:
         instrument_words: str | None
         by: Mark
 
+    class Corrected(TypedDict):
+        """What was noted unsafe (of CO in the room: raised), and its writer called wrong: it counts for nothing."""
+
+        check: str | None
+        outcome: str | None
+        quantity: str | None
+        value: float | None
+        by: Mark
+        to_outcome: str | None
+        to_value: float | None
+        to_by: Mark
+
     class PhotoNote(TypedDict):
         sha256: str
         length_bytes: int
@@ -319,6 +331,7 @@ if TYPE_CHECKING:
         codes: list[Code]
         checks: list[CheckFinding]
         readings: list[Reading]
+        corrected: list[Corrected]
         photos: list[PhotoNote]
         vent_surveys: list[VentSurvey]
         hunches: list[CauseNote]

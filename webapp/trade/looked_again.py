@@ -1,0 +1,109 @@
+"""What a visit found unsafe and only looked at again: it is otherwise now, and nobody noted what put it right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .co_ladders import least_raised_ppm
+from .figures import NOT_ANSWERED, figures_of
+from .figures_said import figure_said, figures_said
+from .findings import last_said
+from .ordering import LAST, NEVER, fold_place
+from .unmarked import is_safe
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from .advice_types import LookedAgain
+    from .gate import Findings
+    from .ordering import FoldPlace
+    from .procedure_types import Check, Procedure
+    from .record_types import Answer, CheckFinding, Record
+
+
+def looked_again(procedure: Procedure, record: Record, raw: Findings) -> list[LookedAgain]:
+    """One line for each check that nobody calls unsafe now: the worst that was found, and what was said last.
+
+    Left out is what was put right: a repair was noted after it, and of CO in the room also a hot run that held, with
+    its number. What still stands unsafe is none either. `raw`: the findings by their figures.
+    Range: any record. Example: 90 ppm, then 2 ppm: "Leave now, 90 ppm", and "Acceptable, 2 ppm".
+    Source: trade practice (a room that was aired still has whatever made the CO); an expert guess as a rule.
+    """
+    repaired = max([NEVER] + [fold_place(one["by"]) for one in record["repairs"]])
+    found: list[LookedAgain] = []
+    for check in procedure["checks"]:
+        of_co = check.get("rule") == "co_outcome"
+        finding = raw.get(check["id"])
+        if finding is None or len(finding["entries"]) < 2 and not of_co:
+            continue  # as most are
+        since = max(repaired, _held_run(record)) if of_co else repaired
+        line = _line(check, record, finding, since, of_co=of_co)
+        if line is not None:
+            found.append(line)
+    return found
+
+
+def looked_again_words(found: list[LookedAgain]) -> str:
+    """Why a visit does not end as if nothing had been seen: "CO in the room was 90 ppm on this visit and …"."""
+    return " ".join([one["was_words"] + " on this visit and nobody noted what put it right." for one in found])
+
+
+def _line(check: Check, record: Record, finding: CheckFinding, since: FoldPlace, *, of_co: bool) -> LookedAgain | None:
+    safe = [outcome["id"] for outcome in check["outcomes"] if is_safe(check, outcome)]
+    given = [one for one in finding["entries"] if one["outcome"] is not None]
+    if not given or [one for one in last_said(finding) if one not in safe]:
+        return None
+    unsafe = [one for one in given if one["outcome"] not in safe and fold_place(one["by"]) > since]
+    figure = _raised(check, record, given, since) if of_co else None
+    if not unsafe and figure is None:
+        return None
+    stops = [outcome["id"] for outcome in check["outcomes"] if outcome.get("stop_words") is not None]
+    worst = ([one for one in unsafe if one["outcome"] in stops] or unsafe)[-1:]
+    words = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]}
+    found = "".join([words[str(one["outcome"])] for one in worst])
+    if figure is not None:
+        said = figure_said(figure["value"], "ppm")
+        by, was = figure["by"], check["title"] + " was " + said
+        found = found + ", " + said if found else said
+    else:
+        by, was = (
+            worst[0]["by"],
+            check["title"] + " was found" + ("" if found == check["title"] else " “" + found + "”"),
+        )
+        found += figures_said(check, record, worst[0])
+    last = given[-1]
+    return {
+        "check": check["id"],
+        "title": check["title"],
+        "found_words": found,
+        "found_by": by,
+        "was_words": was,
+        "now_words": words[str(last["outcome"])] + figures_said(check, record, last),
+        "now_own_words": last["words"],
+        "now_by": last["by"],
+    }
+
+
+def _raised(check: Check, record: Record, given: list[Answer], since: FoldPlace) -> Any:
+    """The highest raised figure that its reader did not call safe before they read the next one."""
+    safe = [outcome["id"] for outcome in check["outcomes"] if is_safe(check, outcome)]
+    figures = figures_of(check, record)
+    worst: Any = None
+    for one in figures:
+        if one["value"] < least_raised_ppm() or fold_place(one["by"]) <= since:
+            continue
+        person_id = one["by"]["person_id"]
+        later = [fold_place(other["by"]) for other in figures if other["by"]["person_id"] == person_id]
+        until = min([place for place in later if place > fold_place(one["by"])] + [LAST])
+        said = [other for other in given if other["by"]["person_id"] == person_id]
+        said = [other for other in said if fold_place(one["by"]) < fold_place(other["by"]) < until]
+        called_safe = said and said[-1]["outcome"] in safe and said[-1].get("tapped") != NOT_ANSWERED
+        if not called_safe and (worst is None or one["value"] > worst["value"]):
+            worst = one
+    return worst
+
+
+def _held_run(record: Record) -> FoldPlace:
+    """When the last hot run was noted that held, with the room's CO as a number that no rule set calls raised."""
+    held = [one for one in record["proofs"] if one["passed"] and one["co_room_ppm"] is not None]
+    return max([NEVER] + [fold_place(one["by"]) for one in held if one["co_room_ppm"] < least_raised_ppm()])  # type: ignore[operator]
