@@ -127,6 +127,14 @@ ENDED = {
     "replaced": "The heater was replaced.",
     "left_off": "The heater was left off and tagged.",
 }
+LEAVES_OPEN = {
+    "waiting_part": "A second visit is needed once the part is there. Ask us when that is.",
+    "not_proven": "The fault may come back. If it does, or if anything about the heater is unusual, leave it alone and "
+    "ring us. Nothing on this sheet says that it will go on running.",
+    "replaced": "Numbers and answers on this sheet may be of the heater that was taken out.",
+}
+WAS_RUN = "The burner was run on this visit."
+NOT_RUN = "By this record the burner was not run on this visit: nothing here shows how it runs."
 NOT_ENDED = {
     "booked": "Nothing is recorded of this visit yet: it is booked.",
     "open": "This visit was not finished when this sheet was made.",

@@ -9,13 +9,14 @@ from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, not
 from webapp.jobsheet.plain_checks import check_title
 from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text, texts_of
 from webapp.jobsheet.technicians import technician_rows
+from webapp.jobsheet.telling_end import end_lines
 from webapp.jobsheet.telling_found import found_section
 from webapp.jobsheet.telling_looked import looked_at_section
 from webapp.jobsheet.telling_numbers import numbers_section
 from webapp.jobsheet.telling_off import left_off_section, off_here_section, put_back_section, unsafe_section
 from webapp.jobsheet.telling_photos import pictures_section
 from webapp.jobsheet.telling_run import last_run_section
-from webapp.jobsheet.telling_work import agreed_section, done_section, ended_words
+from webapp.jobsheet.telling_work import agreed_section, done_section
 from webapp.jobsheet.word_list import words_used
 from webapp.sites.brought_in import is_brought_in
 from webapp.sites.call_seen import calls_alarm
@@ -90,8 +91,8 @@ def _visit_section(told: ToldJob, people: Mapping[str, PersonThen], office_phone
     ]
     facts = Facts([(name, value) for name, value in rows if value])
     missing = not_looked_words(told.words.procedure, record, lambda check: check_title(check, told.words), "the heater")
-    said = [Text(words, "strong") for words in (ended_words(record), missing) if words]
-    return Section("Your visit", [*said, facts])
+    said = [Text(missing, "strong")] if missing else []
+    return Section("Your visit", [*end_lines(record, told.words.procedure), *said, facts])
 
 
 def _called_about(told: ToldJob) -> str:

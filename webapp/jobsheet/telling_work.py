@@ -1,25 +1,19 @@
-"""From a job's record: what was agreed and done, and how the visit ended."""
+"""From a job's record: what was agreed and done."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import noted_words
-from webapp.jobsheet.plain_words import CANCELLED_UNDER_WAY, ENDED, NOT_ENDED, REPAIRS, sentence
+from webapp.jobsheet.plain_words import REPAIRS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Signature, Text
 from webapp.jobsheet.signature import strokes_of
-from webapp.sites.brought_in import held_said, is_brought_in
 
 if TYPE_CHECKING:
     from webapp.jobsheet.sheet import Block
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.told_job import ToldJob
-    from webapp.trade.record_types import (
-        AgreementNote,
-        PartNote,
-        Record,
-        RepairNote,
-    )
+    from webapp.trade.record_types import AgreementNote, PartNote, RepairNote
 
 
 def agreed_section(told: ToldJob) -> Section | None:
@@ -66,13 +60,3 @@ def repair_words(note: RepairNote, words: ProcedureWords) -> str:
 
 def _part(one: PartNote) -> str:
     return f"{one['count']} × {one['part_words']}"  # noqa: RUF001 (the sign that people read on a bill)
-
-
-def ended_words(record: Record) -> str:
-    """How the visit ended, in one sentence."""
-    if record["state"] == "closed" and record["closed"] and is_brought_in(record):
-        return f"This visit stands in our old files only. {held_said(record['closed']['words']).words}."
-    if record["state"] == "closed" and record["closed"]:
-        return ENDED[record["closed"]["state"]]
-    under_way = record["state"] == "cancelled" and (record["arrived"] or record["opened"])
-    return CANCELLED_UNDER_WAY if under_way else NOT_ENDED[record["state"]]

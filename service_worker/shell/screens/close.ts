@@ -15,9 +15,9 @@ import type { Screen, Stage } from "./screen";
 import { leftOffBefore, leftOffWords } from "./stands_off";
 import { ownBelow } from "./visit_strips";
 
-/** These say nothing to whoever comes next unless a word goes with them. */
+/** These say nothing to whoever comes next unless a word goes with them, nor to the customer, whose sheet quotes it. */
 const WANTS_WORDS: { [state: string]: string } = {
-  not_proven: "Say in a few words why it is not proven.", waiting_part: "Say which part is waited for.", handed_over: "Say to whom it is handed over.",
+  not_proven: "Say in a few words why it is not proven.", waiting_part: "Which part? The customer reads this.", handed_over: "Handed over to whom? The customer reads this.",
   not_seen_today: "Say what you watched, and for how long.", declined: "Say what was offered, and what the customer answered.", replaced: "Say what stands there now.",
 };
 
@@ -63,7 +63,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
       ${tooSoonStrip(view, shown.find((one) => one.asks_words)?.asks_words ?? null, why)}
       ${fault.value ? html`<p class="strip" data-kind="bad" role="alert">${fault.value}</p>` : nothing}
       ${below ? outLine(below.due_out_wall, out.value, () => (out.value = !out.value)) : nothing}
-      ${wordsField("close-words", "A word for whoever comes next", words)}
+      ${wordsField("close-words", wanted === "waiting_part" ? "Which part? The customer reads this" : "A word for whoever comes next. The customer may read it", words)}
       <section class="dock" aria-label="Answers">${offers.length === 0 ? html`<p class="soft">Being read from the record…</p>` : nothing}
       ${answerButtons(shown.map((one) => ({ id: one.state, words: closeWords(one.state), more: one.why_words })), (id) => void save(id), stage.busy.value)}
       ${wanted ? html`<a class="button wide quiet" href=${jobHref(job, "close")}>Another way to close</a>` : nothing}</section>

@@ -1,0 +1,51 @@
+"""From a job's record: how the visit ended, in whose words, and what that leaves open for the household."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.jobsheet.plain_words import CANCELLED_UNDER_WAY, ENDED, LEAVES_OPEN, NOT_ENDED, NOT_RUN, WAS_RUN, sentence
+from webapp.jobsheet.sheet import Text
+from webapp.sites.brought_in import held_said, is_brought_in
+
+if TYPE_CHECKING:
+    from webapp.trade.procedure_types import Procedure
+    from webapp.trade.record_types import Record
+
+QUOTED = ("waiting_part", "handed_over", "declined", "not_proven", "not_seen_today", "replaced")
+"""The phone asks for words with these, and says that the customer reads them."""
+
+
+def end_lines(record: Record, procedure: Procedure | None) -> list[Text]:
+    """How it ended; then what was said of it, and what is open."""
+    told = [Text(_ended(record), "strong")]
+    closed = record["closed"]
+    if record["state"] != "closed" or closed is None or is_brought_in(record):
+        return told
+    if closed["state"] in QUOTED and closed["words"]:
+        told.append(Text(f"In our technician's words: “{closed['words']}”"))
+    return told + [Text(words) for words in _open(record, procedure, closed["state"]) if words]
+
+
+def _ended(record: Record) -> str:
+    if record["state"] == "closed" and record["closed"] and is_brought_in(record):
+        return f"This visit stands in our old files only. {sentence(held_said(record['closed']['words']).words)}"
+    if record["state"] == "closed" and record["closed"]:
+        return ENDED[record["closed"]["state"]]
+    under_way = record["state"] == "cancelled" and (record["arrived"] or record["opened"])
+    return CANCELLED_UNDER_WAY if under_way else NOT_ENDED[record["state"]]
+
+
+def _open(record: Record, procedure: Procedure | None, state: str) -> list[str]:
+    if state == "not_proven" and record["heater_off"]:
+        return []  # what was left off stands first on the sheet, with what it means
+    if state == "not_seen_today" and procedure is not None:
+        return [WAS_RUN if _burner_was_run(record, procedure) else NOT_RUN]
+    return [LEAVES_OPEN.get(state, "")]
+
+
+def _burner_was_run(record: Record, procedure: Procedure) -> bool:
+    """By a test run, or by an answer to a check that fires it."""
+    fires = {check["id"] for check in procedure["checks"] if check.get("fires", False)}
+    answered = (one for one in record["checks"] if one["check"] in fires)
+    return bool(record["proofs"]) or any(entry["outcome"] for one in answered for entry in one["entries"])
