@@ -25,6 +25,11 @@ def backend(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
+def heard(work: str, ppm: str = "2") -> dict[str, str]:
+    """What the office asks somebody who put a heater back."""
+    return {"back_who": "Ada Pipe, licence 4711", "back_when": "today 9:30", "back_work": work, "back_co_ppm": ppm}
+
+
 def left_off(desk: Desk, street: str = "12 Mill Lane", days_ago: float = 4, *acts: tuple[str, dict[str, Any]]) -> Any:
     desk.story.at = datetime.now(UTC) - timedelta(days=days_ago)
     site = desk.story.address(street)
@@ -79,10 +84,10 @@ def test_a_call_to_the_office_is_noted_with_who_and_when(desk: Desk, session: Se
 
 def test_the_office_puts_it_back_with_words_and_it_moves_to_the_other_list(desk: Desk) -> None:
     _site, job = left_off(desk)
-    refused = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="")
+    refused = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", back_who="")
     assert refused.status_code == 422
-    assert "Say who put it back and what proved it." in text_of(refused)
-    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="Ada Pipe, vent replaced, hot run held")
+    assert "Say who put it back: name, licence or company." in text_of(refused)
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("Ada Pipe, vent replaced, hot run held"))
     assert answer.location == "/heaters-off"
     off, back = lists(desk)
     assert "12 Mill Lane" not in off
@@ -169,7 +174,7 @@ def test_what_arrives_after_the_put_back_stands_off_until_somebody_says_so(desk:
     desk.story.say(desk.story.hand, "left_off", LEFT_OFF, site_id=site, job_id=first, arrives_at=late)
     desk.story.walk(site, second, ("put_back", {"words": "proved"}))
     assert "12 Mill Lane" in lists(desk)[0]
-    desk.send(f"/jobs/{first}", f"/jobs/{first}/put-back", words="it was the same one")
+    desk.send(f"/jobs/{first}", f"/jobs/{first}/put-back", **heard("it was the same one"))
     assert "No heater stands off." in lists(desk)[0]
 
 
@@ -207,28 +212,28 @@ def test_of_two_heaters_of_one_job_each_is_put_back_for_itself(desk: Desk) -> No
     assert "2 stand off" in off
     page = desk.read(f"/jobs/{job}")
     assert "2 entries stand off" in page
-    unsaid = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="proved")
+    unsaid = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("proved"))
     assert unsaid.status_code == 422
     assert "Mark what is back in service." in text_of(unsaid)
-    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="vent made new", left_off_ids=[left])
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("vent made new"), left_off_ids=[left])
     off, back = lists(desk)
     assert "1 stands off" in off
     assert "the right heater" in off
     assert "the left heater" not in off
-    assert "the left heater: vent made new" in back
+    assert "the left heater: Ada Pipe, licence 4711, today 9:30: vent made new" in back
     page = desk.read(f"/jobs/{job}")
     assert "This heater stands off" in page
     assert page.count("This one is back in service.") == 1
-    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="door and glass made new")
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("door and glass made new"))
     assert "No heater stands off." in lists(desk)[0]
-    assert desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="x", left_off_ids=[right]).status_code == 409
+    assert desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("x"), left_off_ids=[right]).status_code == 409
 
 
 def test_what_somebody_put_back_meanwhile_is_not_taken_for_the_other_one(desk: Desk) -> None:
     _site, job, left, _right = two_left_off(desk)
     shown = desk.client.get(f"/jobs/{job}")  # with both
-    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="first", left_off_ids=[left])
-    late = {"csrf_token": token_of(shown), "words": "second", "left_off_ids": [left]}
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("first"), left_off_ids=[left])
+    late = {"csrf_token": token_of(shown), **heard("second"), "left_off_ids": [left]}
     assert desk.client.post(f"/jobs/{job}/put-back", data=late).status_code == 409
     none = late | {"left_off_ids": []}
     assert desk.client.post(f"/jobs/{job}/put-back", data=none).status_code == 422
@@ -305,7 +310,7 @@ def test_a_visit_whose_row_an_older_fold_made_is_told_all_the_same(
 
 def test_the_sheet_says_which_of_two_is_back_in_service(desk: Desk) -> None:
     _site, job, left, _right = two_left_off(desk)
-    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", words="vent made new", left_off_ids=[left])
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("vent made new"), left_off_ids=[left])
     sheet = desk.read(f"/jobs/{job}/sheet")
     assert "Your heater was left off" in sheet
     assert "What was left off, and is back in service the left heater" in sheet

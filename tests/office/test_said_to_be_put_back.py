@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.office.conftest import Desk
-from tests.office.test_heaters_off import left_off, lists
+from tests.office.test_heaters_off import heard, left_off, lists
 from tests.office.test_told_where_it_is_decided import row_of
 from tests.sites.stories import HELD
 from webapp.jobsheet.telling_off import SHOWS_NOTHING
@@ -72,5 +72,29 @@ def test_shown_safe_later_it_is_back_and_the_word_is_kept_in_the_record_alone(de
 
 def test_the_office_may_note_what_somebody_else_put_right(desk: Desk) -> None:
     _site, first, _second = said_at_a_second_visit(desk)
-    desk.send(f"/jobs/{first}", f"/jobs/{first}/put-back", words="the maker's man, hot run on Tuesday")
+    desk.send(f"/jobs/{first}", f"/jobs/{first}/put-back", **heard("new vent, hot run"))
     assert "No heater stands off." in lists(desk)[0]
+
+
+@pytest.mark.parametrize("told", [{"ppm": ""}, {"ppm": "40"}, {"work": ""}])
+def test_the_desks_own_word_ends_nothing_without_all_that_it_must_ask(desk: Desk, told: dict[str, str]) -> None:
+    """The desk did not see the heater: a bare "ok" stood on the sheet as "is back in service"."""
+    site, job = left_off(desk)
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard(**({"work": "ok"} | told)))
+    assert answer.location == f"/jobs/{job}"
+    page = desk.read(f"/jobs/{job}")
+    assert "Noted as said only: the heater stays left off. Missing: " in page
+    assert f"{SAID_ONLY}: “Ada Pipe, licence 4711, today 9:30: " in page
+    assert "1 stands off" in lists(desk)[0]
+    assert "Was left off, is back in service" not in desk.read(f"/addresses/{site}")
+    sheet = desk.read(f"/jobs/{job}/sheet")
+    assert "Do not use it, light it or switch it on." in sheet
+    assert SHOWS_NOTHING in sheet
+    assert "is back in service" not in sheet
+
+
+def test_the_desk_types_a_number_or_nothing_for_the_co(desk: Desk) -> None:
+    _site, job = left_off(desk)
+    refused = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("new vent", "fine"))
+    assert refused.status_code == 422
+    assert "Only the number that they read" in refused.text

@@ -84,6 +84,7 @@ LATER: dict[tuple[str, int], dict[str, Any]] = {
     ("came_out", 2): {"person_id": ID, "words": "rang, is in the van"},
     ("photo_taken", 2): RIGHT["photo_taken"] | {"about": "plate"},
     ("put_back", 2): RIGHT["put_back"] | {"left_off_ids": [ID]},
+    ("put_back", 3): RIGHT["put_back"] | {"left_off_ids": [ID], "who_words": "Ada Pipe", "co_room_ppm": 2},
     ("sheet_number", 2): RIGHT["sheet_number"] | {"where": "sheet", "model_sheet_id": ID},
     ("proof_run", 2): {
         "passed": True, "minutes": 12, "restarts": 2, "quantity": "closed_mv", "before_value": 7.5, "after_value": 14,

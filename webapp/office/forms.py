@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 
 from flask_wtf import FlaskForm
@@ -11,12 +12,14 @@ from wtforms.validators import UUID, DataRequired, InputRequired, Length, Option
 
 from webapp.errors import BadForm
 from webapp.office.call_form import NO_APPOINTMENT, AppointmentForm, CallForm, stripped
+from webapp.office.put_back_heard import PutBackHeard
 from webapp.office.queue_file import QueueFile, parse_queue_file
 from webapp.office.said_times import read_hour
 from webapp.sites.address_key import phone_key
 from webapp.sites.clock import at_local, today
 
 LONGEST_LINE = 120
+_PPM = re.compile(r"[0-9]{1,4}(\.[0-9]{1,2})?")
 LONGEST_STORY = 2_000
 LARGEST_QUEUE_FILE_BYTES = 32 * 1024 * 1024
 
@@ -103,15 +106,26 @@ class PutBackForm(FlaskForm):  # type: ignore[misc]  # the library has no types
         validators=[DataRequired("Mark what is back in service.")],
         id="put_back_ids",
     )
-    words = StringField(
-        "Who put it back, when, and what proved it",
-        filters=[stripped],
-        validators=[
-            DataRequired("Say who put it back and what proved it."),
-            Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters."),
-        ],
-        id="put_back_words",
+    back_who = _line(
+        "Who put it back: name, and licence or company", DataRequired("Say who put it back: name, licence or company.")
     )
+    back_when = _line("When", Optional())
+    back_work = StringField(
+        "What was put right",
+        filters=[stripped],
+        validators=[Length(max=LONGEST_STORY, message=f"At most {LONGEST_STORY} letters.")],
+    )
+    back_co_ppm = _line("CO in the room after it ran, ppm", Optional(), longest=12)
+
+    def validate_back_co_ppm(self, field: StringField) -> None:
+        """As a number, or not at all: "fine" is none."""
+        if field.data and not _PPM.fullmatch(field.data):
+            raise ValidationError("Only the number that they read, as 0 or 12. None was read: leave it empty.")
+
+    def heard(self) -> PutBackHeard:
+        """What they told the office."""
+        ppm = float(self.back_co_ppm.data) if self.back_co_ppm.data else None
+        return PutBackHeard(self.back_who.data, self.back_when.data or "", self.back_work.data or "", ppm)
 
 
 class NoteForm(FlaskForm):  # type: ignore[misc]  # the library has no types

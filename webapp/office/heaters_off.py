@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import EventRow, Job, Person, Site, StandingOff
+    from webapp.office.put_back_heard import PutBackHeard
     from webapp.trade.record_types import LeftOffNote, Mark, Record
 
 MOST_SHOWN = 100
@@ -112,9 +113,9 @@ def standing_here(session: Session, job: Job) -> list[tuple[str, str]]:
     return [(one, words.get(one, "Closed as left off")) for one in left_off_queries.standing_of(session, job.id)]
 
 
-def put_back(session: Session, person: Person, job_id: str, *, left_off_ids: list[str], words: str) -> None:
-    """Record that these entries are in service again."""
-    _of_standing_off(session, person, job_id, "put_back", {"words": words, "left_off_ids": left_off_ids}, schema=2)
+def put_back(session: Session, person: Person, job_id: str, *, left_off_ids: list[str], heard: PutBackHeard) -> None:
+    """Record what somebody says of these entries: that they are in service again."""
+    _of_standing_off(session, person, job_id, "put_back", heard.body(left_off_ids), schema=3)
 
 
 def hear_of_it(session: Session, person: Person, job_id: str, *, who: str, words: str, at: datetime) -> None:

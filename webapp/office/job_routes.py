@@ -106,12 +106,15 @@ def cancel(job_id: object) -> ResponseReturnValue:
 
 @office_bp.post("/jobs/<uuid:job_id>/put-back")
 def put_back(job_id: object) -> ResponseReturnValue:
-    """A heater that was left off is in service again."""
+    """Somebody says that a heater that was left off is in service again."""
     desk = JobDesk.opened(get_session(), str(job_id), "put_back")
     if desk.standing and not desk.put_back.validate_on_submit():
         return _job_page(desk), 422
-    ids, words = desk.put_back.left_off_ids.data or [], str(desk.put_back.words.data)
-    heaters_off.put_back(get_session(), current_person(), str(job_id), left_off_ids=ids, words=words)
+    ids, heard = desk.put_back.left_off_ids.data or [], desk.put_back.heard()
+    heaters_off.put_back(get_session(), current_person(), str(job_id), left_off_ids=ids, heard=heard)
+    if heard.missing:
+        flash(f"Noted as said only: the heater stays left off. Missing: {heard.missing}.", "caution")
+        return redirect(url_for("office.show_job", job_id=job_id), 303)
     flash("Noted: back in service.", "good")
     return redirect(url_for("office.list_heaters_off"), 303)
 

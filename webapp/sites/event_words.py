@@ -20,6 +20,7 @@ from webapp.sites.procedure_words import (
     split_unit,
 )
 from webapp.trade.bodies import SHAPES, read_body
+from webapp.trade.put_back_counts import heard_without
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -280,11 +281,17 @@ def _plain(title: str, quotes: str = "") -> Callable[[Body, ProcedureWords, dict
     return lambda body, _words, _names: (title, None, quoted(body[quotes]) if quotes else "")
 
 
+def _put_back(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    """What the office heard without what shows it safe is somebody's word."""
+    said_only = "who_words" in body and heard_without(body)
+    return ("Said to be back in service" if said_only else "Put back in service", None, quoted(body["words"]))
+
+
 SENTENCES: dict[str, Callable[[Body, ProcedureWords, dict[str, str]], Sentence]] = {
     **OFFICE_SENTENCES,
     "job_cancelled": _plain("Cancelled: nobody goes", "why"),
     "arrived": _plain("Arrived", "words"),
-    "put_back": _plain("Put back in service", "words"),
+    "put_back": _put_back,
     "note": _plain("Note", "words"),
     "withdrawn": _plain("Took an entry back", "why"),
     "same_address": _plain("Said to be the same address as another entry; both histories are shown here"),

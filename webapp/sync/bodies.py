@@ -323,6 +323,13 @@ class PutBack2(PutBack1):
     left_off_ids = Uuids(allow_none=True)
 
 
+class PutBack3(PutBack2):
+    who_words = Text(LINE_LENGTH, required=True)
+    when_words = Text(LINE_LENGTH, allow_none=True)
+    work_words = Text(allow_none=True)
+    co_room_ppm = Number(allow_none=True)
+
+
 class ApplianceDescribed2(ApplianceDescribed1):
     location_words = Text(LINE_LENGTH, allow_none=True)
     installed_year = Whole(1900, 2200, allow_none=True)

@@ -140,6 +140,10 @@ _SHAPES: list[tuple[str, int, list[tuple[str, Any]]]] = [
     ("office_told", 1, [("told_wall", "text"), ("who_words", "text"), ("words", "text?")]),
     ("put_back", 1, [("words", "text")]),
     ("put_back", 2, [("words", "text"), ("left_off_ids", "texts?")]),
+    ("put_back", 3, [
+        ("words", "text"), ("left_off_ids", "texts?"), ("who_words", "text"), ("when_words", "text?"),
+        ("work_words", "text?"), ("co_room_ppm", "number?"),
+    ]),
     ("appliance_described", 2, [
         ("appliance_id", "text"), ("kind", "text"), ("fuel", _FUELS), ("maker_words", "text?"),
         ("model_words", "text?"), ("serial_words", "text?"), ("input_btu_h", "number?"), ("location_words", "text?"),

@@ -30,14 +30,34 @@ def put_back_counts(
     Never against one's own unsafe word or an unanswered figure of the room's CO. Whoever was at the heater puts it back
     after a hot run that held, with the room's CO as a number, since it was left off. A word of theirs alone, as an
     older phone took it, ends nothing, and no word that it was found in service does: a heater that was off makes no CO,
-    so a clean reading on entry shows nothing. Whoever was not there, as the office, notes what somebody else put right.
-    Range: any lines. Source: trade practice (the tag comes off last), an expert guess as a rule; docs/adr/0203.
+    so a clean reading on entry shows nothing. Whoever was not there, as the office, notes who put it back, when, what
+    was put right, and the room's CO as they read it after it ran, which no rule set calls raised; less is only a word.
+    Range: any lines. Source: trade practice (the tag comes off last), an expert guess as a rule; docs/adr/0203, 0226.
     """
     person_id = note["by"]["person_id"]
     if _found_unsafe(answers, person_id) or _co_not_answered(record, answers, person_id):
         return False
     off = last_left_off(record, note["left_off_ids"])
-    return run_held_since(record, off) or not (says_found_in_service(note["words"]) or _was_there(note, lines))
+    if run_held_since(record, off):
+        return True
+    if says_found_in_service(note["words"]) or _was_there(note, lines):
+        return False
+    return note["who_words"] is None or not heard_without(note)  # before it asked who, the office's word was enough
+
+
+def heard_without(note: Any) -> list[str]:
+    """What a note of somebody who was not there does not tell, and must, for it to end what was left off.
+
+    Range: any. Example: "ok" alone is without all four. Source: an expert guess as a rule; docs/adr/0226.
+    """
+    asked = (("who_words", "who put it back"), ("when_words", "when"), ("work_words", "what was put right"))
+    missing = [words for name, words in asked if not note.get(name)]
+    co_room_ppm = note.get("co_room_ppm")
+    if co_room_ppm is None:
+        missing.append("CO in the room after it ran, as a number")
+    elif co_room_ppm >= least_raised_ppm():
+        missing.append("CO in the room that no rule set calls raised")
+    return missing
 
 
 def last_left_off(record: Record, event_ids: list[str] | None = None) -> FoldPlace:

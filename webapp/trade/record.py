@@ -68,7 +68,7 @@ _ADDED = {
     "photo_taken": ("about",),
     "appliance_described": ("location_words", "installed_year", "model_sheet_id"),
     "sheet_number": ("model_sheet_id",),
-    "put_back": ("left_off_ids",),
+    "put_back": ("left_off_ids", "who_words", "when_words", "work_words", "co_room_ppm"),
     "job_closed": ("out",),
 }
 

@@ -99,6 +99,10 @@ if TYPE_CHECKING:
     class PutBackNote(TypedDict):
         words: str
         left_off_ids: list[str] | None  # the entries that it ends, of this job or another; null: all before it
+        who_words: str | None  # from here on: heard from somebody, as the office notes it
+        when_words: str | None
+        work_words: str | None
+        co_room_ppm: float | None  # in the room, as they read it after it ran
         counts: bool  # false: said, without what shows it safe, or against one's own unsafe word; it ends nothing
         by: Mark
 

@@ -64,7 +64,7 @@ function leftOffOf(jobs: EventEnvelope[][], nameless: EventEnvelope[]): AddressF
   const all = [...jobs.flat(), ...nameless];
   return jobs.flatMap((events) => {
     const appliance_ids = [...new Set(events.flatMap((event) => (event.kind === "appliance_described" ? (text(event, "appliance_id") ?? []) : [])))];
-    return entriesOf(events, stands(events)).filter(stands(all)).map((event) => ({ event, appliance_ids, room_co_ppm: roomCoOf(events) }));
+    return entriesOf(events, stands).filter(stands(all)).map((event) => ({ event, appliance_ids, room_co_ppm: roomCoOf(events) }));
   }).sort((a, b) => byWall(a.event, b.event)).map(({ event, appliance_ids, room_co_ppm }) => ({
     event_id: event.id, wall: event.at_wall, what_words: text(event, "what_words") ?? "the heater", why_words: text(event, "why_words") ?? text(event, "words"), appliance_ids, room_co_ppm,
   }));
@@ -79,11 +79,12 @@ function roomCoOf(events: EventEnvelope[]): number | null {
   return read.length > 0 ? Math.max(...read) : null;
 }
 
-/** As the fold has it: the close as "left off" speaks where no entry of its job does. */
-function entriesOf(events: EventEnvelope[], stands: (left: EventEnvelope) => boolean): EventEnvelope[] {
-  const left = events.filter((event) => event.kind === "left_off" && stands(event));
-  const closed = events.findLast(({ kind }) => kind === "job_closed");
-  return left.length === 0 && closed?.body["state"] === "left_off" && stands(closed) ? [closed] : left;
+/** As the fold has it: the close as "left off" speaks where no entry of its job stood when it was closed. */
+function entriesOf(events: EventEnvelope[], stands: (backs: EventEnvelope[]) => (left: EventEnvelope) => boolean): EventEnvelope[] {
+  const left = events.filter(({ kind }) => kind === "left_off");
+  const closed = events.findLast(({ kind, body }) => kind === "job_closed" && body["state"] === "left_off");
+  const stood = closed && left.some(stands(events.filter(({ lamport }) => lamport < closed.lamport)));
+  return [...left, ...(closed && !stood ? [closed] : [])].filter(stands(events));
 }
 
 /** null: all that was left off before. */
