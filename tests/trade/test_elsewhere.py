@@ -21,7 +21,7 @@ UNSAFE = [
     for name in list_procedures()
     for check in compiled(name)["checks"]
     for outcome in check["outcomes"]
-    if not is_safe(check, outcome)
+    if outcome.get("unsafe") or outcome["stop_words"]
 ]
 
 

@@ -316,3 +316,14 @@ def test_what_was_looked_at_and_found_right_rules_its_own_cause_out(both):
     found = states(both, ("terminal", "nest_or_debris"), ("sensing_tube", "seated"), ("joints", "sound"))
     assert found["tube_off"] == "ruled_out"
     assert "ruled_out" not in (found["air_starved"], found["gas_low"])
+
+
+@pytest.mark.parametrize("answers", [39, 40, 41, 81])
+def test_every_answer_of_a_very_long_walk_counts(answers):
+    """Bayes by hand: of two causes the odds are the priors' times each answer's ratio, 0.55 / 0.45."""
+    rows = {"no": {"a": 0.45, "b": 0.55}, "yes": {"a": 0.55, "b": 0.45}}
+    checks = [f"c{number}" for number in range(answers)]
+    procedure = small_procedure({"a": 0.02, "b": 0.98}, dict.fromkeys(checks, rows))
+    ranked = rank(procedure, [{"check": check, "outcome": "yes"} for check in checks])["causes"]
+    odds = 0.02 / 0.98 * (0.55 / 0.45) ** answers
+    assert next(one["p"] for one in ranked if one["cause"] == "a") == pytest.approx(odds / (1 + odds), rel=1e-9)
