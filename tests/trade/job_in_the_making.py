@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
+
 from tests.trade.making import answered, event
 from webapp.trade.bodies import CLOSE_STATES
 
@@ -53,8 +55,14 @@ class Job:
     def holds(self, **run):
         return self.ask("proof_holds", run={**self.whole_run(), **run})
 
-    def prove(self, *, passed=True, **run):
-        return self.add("proof_run", {"passed": passed, **self.whole_run(), **run}, schema=2)
+    def prove(self, *, passed=True, at_wall=None, **run):
+        body = {"passed": passed, **self.whole_run(), **run}
+        return self.add("proof_run", body, schema=2, at_wall=at_wall or self._run_is_over())
+
+    def _run_is_over(self):
+        """A run takes its minutes; what else is noted takes none."""
+        began = datetime.fromisoformat(self.events[0]["at_wall"])
+        return (began + timedelta(minutes=30 * len(self.events))).isoformat().replace("+00:00", "Z")
 
     def offered(self):
         states = self.ask("close_states")

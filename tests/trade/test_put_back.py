@@ -112,6 +112,29 @@ def test_looked_at_again_and_run_it_may_be_put_back_by_whoever_found_it(job):
     assert folded(job)["standing_off"] == []
 
 
+def test_a_run_whose_minutes_cannot_have_passed_puts_nothing_back(job):
+    in_order(job).add("left_off", LEFT_OFF).prove(at_wall=job.events[0]["at_wall"])
+    assert advised(job, off_before=False)["missing"] == ["a hot run noted after its minutes have passed"]
+    job.add("put_back", {"words": "ok"})
+    assert folded(job)["heater_off"]
+    assert advised(job.prove(), off_before=False)["ok"]
+    job.add("put_back", {"words": "run the whole time"})
+    assert not folded(job)["heater_off"]
+
+
+def test_what_was_put_back_and_found_unsafe_after_that_is_put_back_anew_and_by_no_other_answer(job):
+    in_order(job).answer("terminal", "clear").add("left_off", LEFT_OFF).prove()
+    clear = job.events[-3]["id"]
+    job.add("put_back", {"words": "screen cleaned"})
+    assert not folded(job)["heater_off"]
+    job.answer("terminal", "nest_or_debris", replaces=[clear])
+    assert folded(job)["heater_off"]
+    job.answer("terminal", "clear", replaces=[job.events[-1]["id"]])
+    assert folded(job)["heater_off"]
+    job.prove().add("put_back", {"words": "run again"})
+    assert [one["counts"] for one in folded(job)["put_back"]] == [False, True]
+
+
 OLDER = pytest.mark.parametrize("words", ["ok", "vent re-glued, hot run held"])
 
 

@@ -77,9 +77,26 @@ def test_a_clock_that_is_not_known_or_went_back_says_nothing(repair, run, found,
     assert (said and said["minutes"]) == found
 
 
+@pytest.mark.parametrize(
+    ("kind", "body", "since"),
+    [
+        ("left_off", {"what_words": "heater", "why_words": "CO", "told_words": "owner"}, "left_off"),
+        ("check_answered", {"check": "terminal", "outcome": "nest_or_debris", "could_not": None}, "unsafe"),
+    ],
+)
+def test_nor_does_it_begin_before_it_was_left_off_or_something_unsafe_was_seen(kind, body, since, job):
+    """Also where the same person has answered it again since."""
+    job.events[0]["at_wall"] = at(0)
+    job.add(kind, body, at_wall=at(30))
+    clear = {"check": "terminal", "outcome": "clear", "could_not": None}
+    job.add("check_answered", clear, at_wall=at(31), replaces=[job.events[-1]["id"]] if since == "unsafe" else [])
+    assert soon(job, at(32)) == {"since": since, "minutes": 2.0}
+    assert soon(job, at(45)) is None
+
+
 def test_it_decides_nothing(job):
     job.sag()
-    job.prove(quantity="suction_in_wc", after_value=0.5)
+    job.prove(quantity="suction_in_wc", after_value=0.5, at_wall=job.events[0]["at_wall"])
     assert job.ask("step")["record"]["proofs"][-1]["too_soon"] == {"since": "repair", "minutes": 0.0}
     assert "proven" in job.offered()
 
@@ -88,7 +105,7 @@ def test_but_closing_by_it_as_proven_asks_for_a_word(job):
     job.sag()
     asks = {one["state"]: one["asks_words"] for one in job.ask("close_states")}
     assert set(asks.values()) == {None}
-    job.prove(quantity="suction_in_wc", after_value=0.5)
+    job.prove(quantity="suction_in_wc", after_value=0.5, at_wall=job.events[0]["at_wall"])
     asked = {one["state"]: one["asks_words"] for one in job.ask("close_states") if one["asks_words"]}
     minutes = int(job.ask("step")["record"]["proofs"][-1]["minutes"])
     assert asked == {

@@ -22,7 +22,13 @@ if TYPE_CHECKING:
 
 READ_AGAIN = "co_again"
 TITLE = "The test run after the work"
-SOON = {"repair": "the repair", "run": "the run before it", "arrival": "the visit began"}
+SOON = {
+    "repair": "the repair",
+    "run": "the run before it",
+    "arrival": "the visit began",
+    "left_off": "the heater was left off",
+    "unsafe": "something unsafe was found",
+}
 
 
 def last_run_section(told: ToldJob) -> Section | None:

@@ -57,6 +57,8 @@ def _run_missing(procedure: Procedure, record: Record, off: FoldPlace) -> list[s
         return ["the hot run"]
     if not record["proofs"][-1]["passed"]:
         return ["a hot run that held"]
+    if record["proofs"][-1]["too_soon"]:
+        return ["a hot run noted after its minutes have passed"]
     if record["proofs"][-1]["co_room_ppm"] is None:
         return ["CO in the room after the run, with its number"]
     judged = proof_holds(procedure, record)

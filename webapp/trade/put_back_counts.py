@@ -67,9 +67,14 @@ def last_left_off(record: Record, event_ids: list[str] | None = None) -> FoldPla
 
 
 def run_held_since(record: Record, off: FoldPlace) -> bool:
-    """Whether the last hot run came after the last repair and after that, held, and has the room's CO as a number."""
+    """Whether the last hot run came after the last repair and after that, held, and has the room's CO as a number.
+
+    One whose minutes cannot have passed shows nothing here: it is made again, the whole time.
+    """
     last = record["proofs"][-1] if proven_since_repair(record) else None
-    return last is not None and last["passed"] and last["co_room_ppm"] is not None and fold_place(last["by"]) > off
+    if last is None or not last["passed"] or last["co_room_ppm"] is None or last["too_soon"] is not None:
+        return False
+    return fold_place(last["by"]) > off
 
 
 def proven_since_repair(record: Record) -> bool:

@@ -11,12 +11,13 @@ from .ordering import in_order
 from .put_back_counts import put_back_counts
 from .run_time import too_soon
 from .second_look import corrections
+from .unsafe_said import is_any_after, last_before, unsafe_said
 
 if TYPE_CHECKING:
     from typing import Any
 
     from .events import Event
-    from .record_types import Corrected, Record, TakenBack, UnknownKind
+    from .record_types import Corrected, Mark, Record, TakenBack, UnknownKind
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
@@ -89,7 +90,7 @@ def fold_job(events: object) -> Record:
             refused.append((event["id"], event["kind"], "other_job"))
     live = live_events(ours)
     lines, unknown = _read(live, refused)
-    record = _record(lines)
+    record = _record(lines, unsafe_said(ours))
     record["job_id"] = job_id
     record["site_id"] = _first([event["site_id"] for event in ours])
     record["taken_back"] = _taken_back(withdrawn_events(ours, live))
@@ -171,7 +172,7 @@ def _one_shape(kind: str, fields: dict[str, Any]) -> None:
         fields["quantity"] = "suction_in_wc" if measured else None
 
 
-def _record(lines: list[tuple[str, Any]]) -> Record:
+def _record(lines: list[tuple[str, Any]], unsafe: list[Mark]) -> Record:
     record: Any = {name: [] for name in _LISTS.values()}
     for name in ("call", "booked", "opened", "arrived", "cancelled", "closed", "cause"):
         record[name] = None
@@ -181,7 +182,7 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
     answers: list[tuple[str, Any]] = []
     for kind, line in lines:
         if kind == "proof_run":
-            line["cause"], line["too_soon"] = record["cause"], too_soon(line, record)
+            line["cause"], line["too_soon"] = record["cause"], too_soon(line, record, last_before(unsafe, line["by"]))
         if kind in _LISTS:
             record[_LISTS[kind]].append(line)
         if kind == "job_booked":
@@ -201,7 +202,8 @@ def _record(lines: list[tuple[str, Any]]) -> Record:
         elif kind == "left_off":
             _is_off(record, line)
         elif kind == "put_back":
-            line["counts"] = put_back_counts(line, record, answers, lines)
+            counts = put_back_counts(line, record, answers, lines)
+            line["counts"] = counts and not is_any_after(unsafe, line["by"])  # then it is put back anew, or stays off
             if line["counts"]:
                 _is_back(record, line["left_off_ids"])
         elif kind == "office_told":

@@ -215,7 +215,7 @@ if TYPE_CHECKING:
     class TooSoon(TypedDict):
         """What the run was noted so soon after that its minutes cannot lie between."""
 
-        since: Literal["repair", "run", "arrival"]
+        since: Literal["repair", "run", "arrival", "left_off", "unsafe"]
         minutes: float
 
     class ProofNote(TypedDict):

@@ -17,18 +17,26 @@ GRACE_MINUTES = 1.0
 WHY_IT_COUNTS = "Why the run counts: "
 
 
-def too_soon(run: ProofNote, record: Record) -> TooSoon | None:
+def too_soon(run: ProofNote, record: Record, unsafe: Mark | None = None) -> TooSoon | None:
     """What stands in the record less than the run's own minutes before it; null where nothing does, or no clock tells.
 
-    `record`: as it stood before the run. It began after the last repair, after the run before it, and after somebody
-    was there. Minutes are those of one phone's own clock; of two phones only where both know the server's. A clock that
-    went back tells nothing. Example: ten minutes noted 2 min after the repair: `{"since": "repair", "minutes": 2.0}`.
+    `record`: as it stood before the run. It began after the last repair, after the run before it, after somebody was
+    there, after it was left off, and after something `unsafe` was said last. Minutes are those of one phone's own
+    clock; of two phones only where both know the server's. A clock that went back tells nothing.
+    Example: ten minutes noted 2 min after the repair: `{"since": "repair", "minutes": 2.0}`.
     Range: any record. Source: arithmetic; that a minute is forgiven is an expert guess.
     """
     found: list[TooSoon] = []
     arrived = record["arrivals"][-1] if record["arrivals"] else record["opened"]
-    for since, line in (("repair", _last(record["repairs"])), ("run", _last(record["proofs"])), ("arrival", arrived)):
-        minutes = None if line is None else _minutes_between(line["by"], run["by"])
+    lines = (
+        ("repair", _last(record["repairs"])),
+        ("run", _last(record["proofs"])),
+        ("arrival", arrived),
+        ("left_off", _last(record["left_off"])),
+    )
+    marks = [(since, line["by"]) for since, line in lines if line is not None]
+    for since, by in marks + ([("unsafe", unsafe)] if unsafe is not None else []):
+        minutes = _minutes_between(by, run["by"])
         if minutes is not None and 0 <= minutes < run["minutes"] - GRACE_MINUTES:
             found.append({"since": since, "minutes": minutes})  # type: ignore[typeddict-item]
     least = min([one["minutes"] for one in found], default=None)
@@ -39,7 +47,13 @@ def too_soon_words(soon: TooSoon, minutes: float) -> str:
     """Example: "Noted 2 min after the repair: 10 minutes cannot have passed."""
     passed = int(soon["minutes"])
     when = "less than a minute" if passed < 1 else str(passed) + " min"
-    what = {"repair": "the repair", "run": "the run before it", "arrival": "the visit began"}[soon["since"]]
+    what = {
+        "repair": "the repair",
+        "run": "the run before it",
+        "arrival": "the visit began",
+        "left_off": "the heater was left off",
+        "unsafe": "something unsafe was found",
+    }[soon["since"]]
     return "Noted " + when + " after " + what + ": " + str(int(minutes)) + " minutes cannot have passed."
 
 
@@ -52,7 +66,13 @@ def asks_why(record: Record) -> str | None:
     soon = last["too_soon"] if last else None
     if last is None or soon is None:
         return None
-    what = {"repair": "the repair was noted", "run": "the run before it was noted", "arrival": "the visit began"}
+    what = {
+        "repair": "the repair was noted",
+        "run": "the run before it was noted",
+        "arrival": "the visit began",
+        "left_off": "the heater was left off",
+        "unsafe": "something unsafe was found",
+    }
     return (
         str(int(last["minutes"]))
         + " minutes cannot have passed since "

@@ -25,7 +25,7 @@ function lead(view: JobView, words: string, from: From, otherwise: JobScreen | n
 const KNOWN_FIRST = "What the heater was left off for";
 /** What shows that a heater may be put back. */
 const TO_SHOW: { [words: string]: JobScreen } = {
-  "Safety first passed at this visit": "walk", "the hot run": "proof", "a hot run that held": "proof", "CO in the room after the run, with its number": "proof",
+  "Safety first passed at this visit": "walk", "the hot run": "proof", "a hot run that held": "proof", "a hot run noted after its minutes have passed": "proof", "CO in the room after the run, with its number": "proof",
 };
 const CLOSE: From = ["close"];
 const PLACES: { [words: string]: JobScreen } = { "a cause named": "cause", "a repair noted": "repair" };

@@ -7,7 +7,7 @@ import { wordsField } from "./note";
 
 type Proof = Record_["proofs"][number];
 
-const SINCE = { repair: "the repair", run: "the run before it", arrival: "the visit began" };
+const SINCE = { repair: "the repair", run: "the run before it", arrival: "the visit began", left_off: "the heater was left off", unsafe: "something unsafe was found" };
 
 /** As the rules say it (`too_soon_words`): "Noted 2 min after the repair: 10 minutes cannot have passed." A record stored by an older shell knows nothing of it. */
 export function tooSoonWords({ too_soon, minutes }: Proof): string {
