@@ -8,7 +8,7 @@ import pytest
 from tests.screens.conftest import PHONE, OpenStage
 from tests.screens.hand import JOB, Hand
 from tests.screens.test_a_small_phone import SMALL, below_at_a_long_street, is_in_sight
-from tests.screens.test_agreed_proven_put_back_on_screen import EARLIER, EARLIER_JOB, act
+from tests.screens.test_agreed_proven_put_back_on_screen import EARLIER, EARLIER_JOB, act, held_run
 from tests.screens.test_every_state_looks_right import faults
 
 LEFT = {"what_words": "The heater", "why_words": "CO in the room", "told_words": "The customer"}
@@ -46,11 +46,12 @@ def test_every_screen_of_the_walk_says_so_and_leads_to_putting_it_back(hand: Han
 def test_it_goes_once_it_is_put_back_and_the_walk_goes_on_where_it_was(hand: Hand) -> None:
     second_visit(hand)
     hand.pass_gate()
+    held_run(hand)
     asked = hand.asked()
     hand.tap("[data-stands-off] a")
-    hand.tap("[data-found]")
-    hand.page.fill("#put-back", "new burner door, CO 0 ppm, by me")
+    hand.page.fill("#put-back", "new burner door, hot run held, by me")
     hand.tap("[data-put-back-save]")
+    hand.until("() => document.querySelector('[data-check]') !== null")
     assert hand.asked() == asked
     assert hand.page.locator("[data-stands-off]").count() == 0
 
