@@ -229,7 +229,9 @@ def test_a_visit_that_was_begun_names_who_went_and_when_they_were_there(desk: De
     page = desk.read(f"/jobs/{job}")
     assert "Who went Tom Torch" in page
     assert f"There {there}" in page
-    assert f"Tom Torch, there {there}" in desk.read(f"/addresses/{site}")
+    day, _, hours = there.partition(", ")
+    logbook = desk.read(f"/addresses/{site}").partition("Logbook, newest first")[2]
+    assert re.search(f"{day} .*Tom Torch, there {hours}", logbook), "the day of the visit is its heading"
 
 
 def test_on_the_day_of_its_booking_an_address_names_the_hours_alone(desk: Desk) -> None:
@@ -302,15 +304,17 @@ def test_two_visits_of_one_day_are_named_with_their_hours(desk: Desk) -> None:
     second = desk.story.book(site)
     page = desk.read(f"/addresses/{site}")
     for job in (first, second):
-        booked = printed(session_moment(desk, job))
-        assert f"{booked} " in page.partition("Logbook, newest first")[2]
+        made = printed(session_moment(desk, job))
+        assert f"{made} " in page.partition("Logbook, newest first")[2]
     assert f"Return visit after 1 min, cause not known yet: {printed(session_moment(desk, second))}" in page
 
 
 def session_moment(desk: Desk, job: str) -> datetime:
-    booked = desk.story.session.get_one(Job, job).booked_at
-    assert booked is not None
-    return booked
+    """When it was made, else booked."""
+    row = desk.story.session.get_one(Job, job)
+    made = row.opened_at or row.booked_at
+    assert made is not None
+    return made
 
 
 def test_that_nobody_rang_the_office_stands_also_once_it_is_put_back(desk: Desk) -> None:
