@@ -49,6 +49,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const stayed = signal<ReadonlySet<string>>(new Set());
   const begun = new Map<string, Locals>();
   let locals: Locals = new Map();
+  let leaving: (() => Promise<void>) | null = null; // as the question on the screen has it
   let shownKey = "";
   let scrolled = false; // the job's own page, as it was left
   let backFrom: string | null = null;
@@ -83,7 +84,14 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   /** Another person on the same phone begins anew. */
   const place = (): string => `${core.person.peek()?.id} ${location.hash}`;
 
+  function leave(): void {
+    const save = leaving;
+    leaving = null;
+    void save?.();
+  }
+
   function forget(): void {
+    leaving = null;
     locals = new Map();
     begun.set(place(), locals);
   }
@@ -105,6 +113,9 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
       if (!found) locals.set(name, (found = signal<unknown>(first)));
       return found as Signal<T>;
     },
+    onLeave(save) {
+      leaving = save;
+    },
     act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean> {
       return attempt(async () => {
         const done = await core.act(view.card.job_id, drafts, photo);
@@ -125,6 +136,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const fitSoon = oncePerFrame(() => fitDock(root)); // it measures the page: once for all that changes before the next paint
   addEventListener("resize", fitSoon);
   addEventListener("scroll", oncePerFrame(() => standOnFoot(root)), { passive: true });
+  document.addEventListener("visibilitychange", () => document.hidden && leave());
   addEventListener("hashchange", () => {
     const [before, next] = [route.peek().name, parseRoute(location.hash)];
     if (before === "home") scrolled = scrollY > 0; // before anything is painted anew
@@ -136,6 +148,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     tickClock();
     locals = (LONG_FORMS.has(next.name) && begun.get(place())) || new Map();
     begun.set(place(), locals);
+    leave(); // it is of the question before: what was typed there is kept
     route.value = next;
   });
 
@@ -147,6 +160,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
 
   effect(() => {
     if (held.value) return;
+    leaving = null;
     const now = withSignIn(route.value, core.person.value !== null);
     const screen = screenFor({ ...stage, route: now });
     const key = `${location.hash} ${screen.key}`;

@@ -95,6 +95,34 @@ test("a record that an older build folded is folded anew before a screen sees it
   assert.deepEqual(view.history.map((entry) => idsOf(entry).length), [1, 1]);
 });
 
+test("what stands open is folded anew after an update without signal, before it is opened: its danger is on the list", async () => {
+  const phone = await readyPhone(new FakeServer());
+  const [before] = await phone.rows("jobs");
+  await changeRow(phone, { folded_by: "older", record: { put_back: [] } as unknown as JobRow["record"], card: { ...before!.card, state: "open" } });
+  phone.fetch = offline;
+  await phone.restart();
+  const asked = listen(phone);
+  phone.fire(150);
+  await until(() => asked.includes("step"));
+  let row = (await phone.rows("jobs"))[0];
+  for (let tries = 0; row?.folded_by === "older" && tries < 200; tries++) row = (await phone.rows("jobs"))[0];
+  assert.deepEqual(row?.danger, []);
+  assert.notEqual(row?.folded_by, "older");
+  assert.equal(idsOf(row?.record).length, 1);
+});
+
+test("a closed job of an older build waits until it is opened, and where nothing is older the rules are not woken", async () => {
+  const phone = await readyPhone(new FakeServer());
+  const [row] = await phone.rows("jobs");
+  await changeRow(phone, { folded_by: "older", card: { ...row!.card, state: "closed" } });
+  phone.fetch = offline;
+  await phone.restart();
+  const asked = listen(phone);
+  phone.fire(150);
+  await phone.core.syncNow();
+  assert.deepEqual(asked.filter((name) => name === "step"), []);
+});
+
 test("where the rules do not start, the older record is better than none", async () => {
   const phone = await readyPhone(new FakeServer());
   await changeRow(phone, { folded_by: "older" });

@@ -171,3 +171,13 @@ def test_it_pushes_no_question_out_of_sight(size: dict[str, int], open_stage: Op
     assert faults(hand) == []
     hand.go("home")
     assert faults(hand) == []
+
+
+def test_who_found_what_stops_it_is_whole_in_sight_on_the_smallest_phone(open_stage: OpenStage) -> None:
+    hand = passed(open_stage(size=SMALL))
+    ninety_ppm(hand)
+    hand.go("walk")
+    dock, who = (hand.page.locator(one).bounding_box() for one in (".dock[data-stick]", ".stop-card > p"))
+    assert dock is not None
+    assert who is not None
+    assert who["y"] + who["height"] <= dock["y"]

@@ -5,9 +5,13 @@ import { tellBelow } from "./more_below";
 /** The answers come before how it is looked at: rendered in the order in which it is seen, so that the focus goes so too. */
 export const answersFirst = signal(false);
 
-const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-out-now], .question > [data-start-timer], .stop-words";
+const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-out-now], .question > [data-start-timer], .stop-card > :last-child";
 /** How it is begun: in sight wherever the answers leave room for it. */
 const FIRST_STEP = ".how li:first-child";
+
+/** As tokens.css has it, and what a thumb in a glove still meets. */
+const KEY_PX = 72;
+const LEAST_KEY_PX = 48;
 
 /** What makes room, one after the other, each as the style sheet has it: what can wait; the strips above the question; answers two to a line. */
 const STEPS = ["data-tight", "data-folded", "data-two", "data-bare"];
@@ -21,10 +25,22 @@ export function fitDock(root: HTMLElement): void {
   root.querySelector(".more-below")?.toggleAttribute("hidden", true);
   const foot = root.querySelector("footer")?.offsetHeight ?? 0;
   root.toggleAttribute("data-many", (root.querySelector<HTMLElement>(".visit-strips")?.offsetHeight ?? 0) > innerHeight / 3);
+  fitPad(root);
   const dock = root.querySelector<HTMLElement>(".dock[data-stick]");
   if (dock) answersFirst.value = makeRoom(root, dock, innerHeight - foot);
   if (scrollY !== at) scrollTo(0, at); // measuring made the page shorter for a moment
   standOnFoot(root);
+}
+
+/** The whole pad is in reach: first the strips fold to one line, then its four rows of keys get lower, never under what a glove needs. */
+function fitPad(root: HTMLElement): void {
+  const keys = root.querySelector<HTMLElement>(".pad-keys");
+  if (!keys) return;
+  keys.style.removeProperty("--key");
+  const tooHigh = (): number => root.scrollHeight - innerHeight;
+  if (tooHigh() > 0) root.toggleAttribute("data-many", true);
+  const missing = tooHigh();
+  if (missing > 0) keys.style.setProperty("--key", `${Math.max(LEAST_KEY_PX, KEY_PX - Math.ceil(missing / 4))}px`);
 }
 
 /** With every swipe: what is further down, and the foot, which wraps with large text, under the answers or the pad's Done. */
@@ -36,7 +52,7 @@ export function standOnFoot(root: HTMLElement): void {
 
 function makeRoom(root: HTMLElement, dock: HTMLElement, lowest: number): boolean {
   const lastOf = (what: string): HTMLElement | undefined => [...root.querySelectorAll<HTMLElement>(what)].at(-1);
-  const isCovered = (last?: HTMLElement): boolean => last ? last.offsetTop + last.offsetHeight > lowest - dock.offsetHeight : dock.offsetHeight > lowest / 2; // half, at the most, where nothing is asked
+  const isCovered = (last?: HTMLElement, share = 3): boolean => last ? last.offsetTop + last.offsetHeight > lowest - dock.offsetHeight : dock.offsetHeight > lowest / share; // where nothing is asked
   const [must, wanted] = [lastOf(NEVER_COVERED), lastOf(FIRST_STEP)];
   for (const step of STEPS) {
     if (!isCovered(wanted ?? must)) return false;
@@ -44,7 +60,7 @@ function makeRoom(root: HTMLElement, dock: HTMLElement, lowest: number): boolean
     root.toggleAttribute(step, true);
     if (step === "data-two" && (dock.offsetHeight >= before || isBroken(dock))) root.removeAttribute(step);
   }
-  return root.toggleAttribute("data-loose", isCovered(must));
+  return root.toggleAttribute("data-loose", isCovered(must, 2));
 }
 
 /** A word that is wider than its half of the line. */

@@ -22,7 +22,7 @@ import type { JobRow } from "./schema";
 import { getSetting, loadSettings, putSettings, saveSettings, type Person } from "./settings";
 import { watchShell, type ShellWatch } from "./shell_state";
 import { syncRound, type Round } from "./sync";
-import { askOfJob, foldAhead, undoDrafts } from "./views";
+import { askOfJob, foldAhead, isOfThisBuild, refreshJob, undoDrafts } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 const BLOCKED_WAIT_MS = 2_000;
@@ -85,11 +85,11 @@ export class PhoneCore implements Core {
     if (settings.paused) this.syncTrouble = settings.paused;
     this.showList(list);
     if (settings.build !== BUILD) await this.welcomeBuild().then(() => this.repaint());
-    this.endings.push(platform.later(() => this.goOn(), PAINTED_MS)); // the list is on the screen before anything else is begun
+    this.endings.push(platform.later(() => this.goOn(list[0]), PAINTED_MS)); // the list is on the screen before anything else is begun
   }
 
   /** What the first screen does not wait for. */
-  private goOn(): void {
+  private goOn(rows: JobRow[]): void {
     const { platform, log } = this.context;
     this.shell = watchShell(
       () => (this.updateWaiting.value = true),
@@ -99,7 +99,17 @@ export class PhoneCore implements Core {
     this.endings.push(platform.onHope(() => this.drain.hope()), platform.windows.listen(() => aside(this.context, this.hearOthers(), "not_shown")));
     aside(this.context, this.showReadiness(), "not_shown");
     aside(this.context, this.showKept(), "not_shown");
+    aside(this.context, this.foldAnew(rows.filter((row) => row.card.state === "open" && !isOfThisBuild(row))), "not_shown");
     aside(this.context, this.drain.kick(), "sync_failed");
+  }
+
+  /** After an update: what an older build folded may not say what is dangerous, and the list must not wait until the job is opened. */
+  private async foldAnew(older: JobRow[]): Promise<void> {
+    for (const { job_id } of older) {
+      const fresh = await refreshJob(this.context, job_id).catch((error: unknown) => void this.context.log.error("refresh_failed", error));
+      await fresh?.kept;
+    }
+    if (older.length > 0) await this.repaint();
   }
 
   /** For tests and for closing windows: nothing runs afterwards. */

@@ -31,6 +31,7 @@ export { missingList } from "./leads";
 export { phoneScreen } from "./phone";
 export { whichInstrument } from "./which_instrument";
 export { endScreen } from "./walk_end";
+export { recordedStrip } from "./recorded";
 export { stopTell } from "./stop_tell";
 export { stripsInOrder } from "./visit_more";
 

@@ -7,7 +7,6 @@ import { sketchFigure } from "../sketches/figure";
 import type { Draft, JobView } from "../core_types";
 import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
-import { clockWords } from "../words";
 import { answerDraft } from "./drafts";
 import { lateBit, lateScreen, worded } from "./later";
 import { readingRows, type Numbers } from "./readings";
@@ -38,7 +37,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
     body: html`
       ${numbers.typed.length > 0 ? nothing : savedStrip(stage, view)}
       ${askedInOrder(check, asking, seen, {
-        strips: () => html`${recordedStrip(view, check)} ${gateWaits(view, check)}
+        strips: () => html`${lateBit((late) => late.recordedStrip(view, check, numbers.typed.length > 0), nothing)} ${gateWaits(view, check)}
           ${unsafeNow(numbers)}
           ${numbers.saidUnsafe && check.rule === "co_outcome" ? nothing : cautionStrip(check.caution, seen)}
           ${waits ? blockedStrip(view, check, asking.missing) : nothing}
@@ -108,18 +107,6 @@ function steps(lines: readonly string[], seen: Set<string>): TemplateResult[] {
 /** "Could not", apart from the answers and quieter; two to a line it takes the place that an odd number leaves. */
 export function couldNotButton(stage: Stage, check: Check, beside = false): TemplateResult {
   return html`<button class="button wide quiet" type="button" data-could-not ?data-beside=${beside} @click=${() => (stage.local(`could-not ${check.id}`, false).value = true)}>Could not check</button>`;
-}
-
-/** What already stands; two people's words that differ stand side by side. */
-function recordedStrip(view: JobView, check: Check): TemplateResult | typeof nothing {
-  const answers = currentAnswers(view.record, check.id);
-  if (answers.length === 0) return nothing;
-  return html`<div class="strip recorded">
-    ${answers.map((answer) => html`<p><strong>${answerWords(view.procedure, check.id, answer)}</strong>
-      <span class="soft">${view.people[answer.by.person_id] ?? "someone else"}, ${clockWords(answer.by.at_wall)}</span></p>`)}
-    ${(view.advice?.by_figure ?? []).filter((one) => one.check === check.id).map((one) => html`<p data-by-figure><strong>${one.words}</strong></p>`)}
-    <p class="soft">${answers.length > 1 ? "Two people saw this differently. Both stay. " : ""}A new answer takes the place of your own.</p>
-  </div>`;
 }
 
 /** A gate check that could not be done is never skipped. */

@@ -82,6 +82,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     const act = async (): Promise<void> => void (stage.saved.value = { job, words, at: (await stage.core.act(job, drafts())).saved_at });
     if (await stage.attempt(act)) kept.value = now;
   };
+  if (drafts().length > 0) stage.onLeave(saveNow);
   const now = check.readings.find((field) => keyOf(field) === open.value);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   return {

@@ -1,0 +1,121 @@
+"""A figure that was typed and not answered yet: nothing of it is lost, and the pad is whole under a warning."""
+
+import pytest
+
+from tests.screens.conftest import PHONE, OpenStage
+from tests.screens.hand import Hand
+from tests.screens.test_a_small_phone import SMALL
+from tests.screens.test_danger_on_screen import find
+from tests.screens.test_every_state_looks_right import faults
+
+KEYS = """() => {
+  const cover = document.querySelector('.pad > .pair').getBoundingClientRect().top;
+  const keys = [...document.querySelectorAll('.pad-keys .pad-key')].map((one) => one.getBoundingClientRect());
+  const least = Math.min(...keys.map((one) => one.height));
+  return { covered: keys.filter((one) => one.bottom > cover).length, least };
+}"""
+HIDE = """() => {
+  Object.defineProperty(document, 'hidden', { configurable: true, get: () => true });
+  document.dispatchEvent(new Event('visibilitychange'));
+  delete document.hidden;
+}"""
+
+
+@pytest.fixture
+def typed(hand: Hand) -> Hand:
+    type_two(hand)
+    return hand
+
+
+def type_two(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.page.evaluate("fake.act(fake.view.value.card.job_id, [{kind: 'repair_made', body: {action: 'new_tube'}}])")
+    hand.go("check/co_room")
+    hand.tap("[data-wanted]")
+    hand.type_number("1")
+    hand.tap("[data-pad-done]")
+    hand.page.wait_for_selector(".said")
+
+
+def room_co(hand: Hand) -> list[float]:
+    return [one["value"] for one in hand.view("record.readings") if one["quantity"] == "co_room_ppm"]
+
+
+def test_a_figure_is_saved_when_one_leaves_before_the_answer(typed: Hand) -> None:
+    assert room_co(typed) == [2]
+    typed.tap(".back")
+    typed.until("() => fake.view.value.record.readings.length === 2")
+    assert room_co(typed) == [2, 1]
+    typed.go("record")
+    assert "CO in the room: 1 ppm" in typed.page.locator(".saved").inner_text()
+    typed.go("check/co_room")
+    words = " ".join(typed.page.locator(".recorded").inner_text().split())
+    assert "1 ppm Rosa Lindqvist, " in words
+    assert "Not answered yet" in words
+    assert faults(typed) == []
+
+
+def test_it_is_saved_when_the_phone_is_put_away_and_only_once(typed: Hand) -> None:
+    typed.page.evaluate(HIDE)
+    typed.until("() => fake.view.value.record.readings.length === 2")
+    assert "Saved on this phone." in typed.page.locator(".said").inner_text()
+    typed.page.evaluate(HIDE)
+    typed.tap('[data-answer="acceptable"]')
+    typed.go("record")
+    assert room_co(typed) == [2, 1]
+
+
+def test_with_its_answer_it_is_saved_once(typed: Hand) -> None:
+    typed.tap('[data-answer="acceptable"]')
+    typed.go("record")
+    typed.go("checks")
+    assert room_co(typed) == [2, 1]
+
+
+def test_one_person_before_and_after_a_repair_is_not_called_two(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    find(hand, "terminal", "nest_or_debris")
+    hand.page.evaluate("fake.act(fake.view.value.card.job_id, [{kind: 'repair_made', body: {action: 'new_tube'}}])")
+    find(hand, "terminal", "clear")
+    hand.go("check/terminal")
+    words = hand.page.locator(".recorded").inner_text()
+    assert "Before the repair, and after it. Both stay." in words
+    assert "Two people" not in words
+
+
+@pytest.mark.parametrize("look", ["dark", "light"])
+def test_every_key_of_the_pad_is_in_reach_under_a_warning(look: str, open_stage: OpenStage) -> None:
+    hand = open_stage(size=SMALL, look=look)
+    hand.begin()
+    hand.pass_gate()
+    find(hand, "co_room", "raised", 24)
+    hand.go("check/co_room")
+    hand.tap("[data-wanted]")
+    assert hand.page.locator("[data-unsafe]").is_visible()
+    keys = hand.page.evaluate(KEYS)
+    assert keys["covered"] == 0
+    assert keys["least"] >= 48
+    assert faults(hand) == []
+
+
+def test_a_phone_with_room_keeps_its_keys_and_the_way_of_the_warning(open_stage: OpenStage) -> None:
+    hand = open_stage(size=PHONE)
+    hand.begin()
+    hand.pass_gate()
+    find(hand, "co_room", "raised", 24)
+    hand.go("check/co_room")
+    hand.tap("[data-wanted]")
+    assert hand.page.evaluate(KEYS) == {"covered": 0, "least": 72}
+    assert hand.page.locator("[data-unsafe] a").is_visible()
+
+
+def test_the_way_in_leaves_the_jobs_page_in_sight_with_the_largest_text(open_stage: OpenStage) -> None:
+    hand = open_stage(size=PHONE, text_percent=200)
+    hand.begin()
+    hand.go("home")
+    dock = hand.page.locator(".dock").bounding_box()
+    assert dock is not None
+    assert dock["height"] <= 844 / 3
+    assert faults(hand) == []
