@@ -17,6 +17,7 @@ from webapp.office.call_taking import due_wall
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, NoteForm, OfficeToldForm, PutBackForm
 from webapp.office.said_then import SaidWhole, said_whole
+from webapp.office.still_owed import still_owed
 from webapp.office.urgency import nobody_goes
 from webapp.office.urgency_queries import WAITING
 from webapp.people.licences import licence_on
@@ -51,6 +52,8 @@ class JobDesk:
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     also_booked: list[AlsoBooked]
     """Other jobs that stand booked at its address."""
+    owed: str
+    """Closed so that somebody has to go again, and nothing is booked; empty where that is not so."""
     doubts: list[DoubtfulPair]
     """Other entries that its address may be the same as."""
     licences: list[str]
@@ -85,11 +88,19 @@ class JobDesk:
             note=NoteForm(**_data_if(sent == "note")),
             standing=standing,
             also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
+            owed=still_owed(session, datetime.now(UTC)).get(page.job.id, "") if page.job.state == "closed" else "",
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
             booked=booked,
         )
+
+    @property
+    def is_wet(self) -> str:
+        """`yes` or `unsure` where the caller spoke of water where it should not be; only until it is closed."""
+        call = self.page.job.record["call"] if self.page.job.record else None
+        said = str(call["water_leak"]) if call and self.page.visit.state in WAITING else ""
+        return said if said in ("yes", "unsure") else ""
 
     @property
     def own_phone(self) -> str:

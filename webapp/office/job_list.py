@@ -11,6 +11,7 @@ from webapp.office.booked_beside import also_booked
 from webapp.office.choices import technician_choices
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
+from webapp.office.still_owed import still_owed
 from webapp.office.unsafe_now import unsafe_on_site
 from webapp.office.urgency import NOT_YET_OUT, as_of, nobody_goes, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
@@ -65,7 +66,8 @@ EMPTY_WORDS = {
     "all": "No job yet. The first call makes it.",
 }
 ORDER_WORDS = {
-    True: "Below ground too long first, then unsafe, no hot water longest, returning addresses, the rest; "
+    True: "Below ground too long first, then unsafe, water where it should not be, no hot water longest, "
+    "returning addresses, the rest; "
     "in each of these first what nobody goes to yet",
     False: "Newest first",
 }
@@ -124,8 +126,9 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     """One page of jobs; `typed` says where it begins."""
     now = datetime.now(UTC)
     unsafe = unsafe_on_site(session) if chosen.by_urgency else {}
+    owed = still_owed(session, now)
     rows = (
-        _urgent(session, chosen, typed, now, unsafe)
+        _urgent(session, chosen, typed, now, unsafe, owed if chosen.alarms_of_all else ())
         if chosen.by_urgency
         else _newest(session, chosen, read_edge(typed))
     )
@@ -134,9 +137,9 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     if not chosen.by_urgency and read_edge(typed) is None:
         shown = _plain(session, queries.select_jobs_without_booking(chosen.states).limit(JOBS_A_PAGE)) + shown
     states = queries.count_by_state(session, urgency_queries.WAITING)
-    alarms = urgency_queries.count_alarms_elsewhere(session)
+    alarms = urgency_queries.count_alarms_elsewhere(session, owed)
     counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
-    lines = _lines(session, shown, now, unsafe)
+    lines = _lines(session, shown, now, unsafe, owed)
     return JobList(
         chosen=chosen,
         counts=counts,
@@ -151,7 +154,12 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
 
 
 def _urgent(
-    session: Session, chosen: Filter, typed: Mapping[str, str], now: datetime, unsafe: Collection[str]
+    session: Session,
+    chosen: Filter,
+    typed: Mapping[str, str],
+    now: datetime,
+    unsafe: Collection[str],
+    owed: Collection[str],
 ) -> list[Row]:
     jobs = urgency_queries.select_urgent(
         chosen.states,
@@ -159,6 +167,8 @@ def _urgent(
         now=now,
         alarms_of_all=chosen.alarms_of_all,
         unsafe_on_site=unsafe,
+        wet=urgency_queries.get_wet(session),
+        owed=owed,
     )
     return [tuple(row) for row in session.execute(jobs.limit(JOBS_A_PAGE + 1))]  # type: ignore[misc]  # six columns
 
@@ -181,7 +191,9 @@ def _edge(last: Row, chosen: Filter) -> JobEdge | UrgentEdge:
     return UrgentEdge(rank, key, job_moment(job), job.id) if chosen.by_urgency else JobEdge(job_moment(job), job.id)
 
 
-def _lines(session: Session, rows: Sequence[Row], now: datetime, unsafe: Mapping[str, list[str]]) -> list[JobLine]:
+def _lines(
+    session: Session, rows: Sequence[Row], now: datetime, unsafe: Mapping[str, list[str]], owed: Mapping[str, str]
+) -> list[JobLine]:
     jobs = [row[0] for row in rows]
     words = words_of_jobs(session, jobs)
     earlier = queries.get_earlier_visits(session, {row[1].group_id for row in rows})
@@ -205,13 +217,17 @@ def _lines(session: Session, rows: Sequence[Row], now: datetime, unsafe: Mapping
                 phone=phone_to_ring(phones.get(job.id), site.phone),
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
-                why=why_here(job, rank, cold, before, now, unsafe.get(job.id, ())),
+                why=_owed(owed, job) + why_here(job, rank, cold, before, now, unsafe.get(job.id, ())),
                 hints=_still_off(job, off.get(site.group_id, set())) + _hints(job, seen, waiting.get(job.id, 0)),
                 nobody_goes=nobody_goes(job),
                 alarm=calls_alarm(calls.get(job.id, [])),
             )
         )
     return found
+
+
+def _owed(owed: Mapping[str, str], job: Job) -> list[str]:
+    return [owed[job.id]] if job.id in owed else []
 
 
 def phone_to_ring(of_job: str | None, of_address: str) -> str:

@@ -22,7 +22,7 @@ def read_edge(typed: Mapping[str, str]) -> JobEdge | None:
 def read_urgent_edge(typed: Mapping[str, str]) -> UrgentEdge | None:
     """The same for the list by urgency, which says the place's rank too."""
     edge, rank = read_edge(typed), typed.get("rank", "")
-    if edge is None or rank not in "12345" or len(rank) != 1:
+    if edge is None or rank not in "123456" or len(rank) != 1:
         return None
     return UrgentEdge(int(rank), typed.get("key", ""), edge.booked_at, edge.job_id)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
-from webapp.office.urgency_queries import BELOW_TOO_LONG, COLD, RETURNING, UNSAFE, WAITING
+from webapp.office.urgency_queries import BELOW_TOO_LONG, COLD, RETURNING, UNSAFE, WAITING, WET
 from webapp.sites.clock import hour_words, local, moment_beside, parse_wall, span_words
 
 if TYPE_CHECKING:
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 NO_BREAK = "\u00a0"
 NOBODY_GOES = "nobody is going yet"
 NOT_YET_OUT = "closed, not yet out"
+WATER = "water where it should not be"
 NO_NUMBER = "no number to ring was given"
 
 
@@ -27,6 +28,7 @@ def why_here(
     said = {
         BELOW_TOO_LONG: [due_out_words(job, now)],
         UNSAFE: stands + _unsafe(job),
+        WET: [WATER],
         COLD: [],
         RETURNING: [f"{visits_before} {'visit' if visits_before == 1 else 'visits'} here before"],
     }.get(rank, [])

@@ -10,7 +10,7 @@ from datetime import datetime
 from functools import cache
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Integer, String, and_, case, cast, exists, func, literal, or_, select, tuple_, union
+from sqlalchemy import JSON, Integer, String, and_, case, cast, exists, func, literal, or_, select, tuple_, union
 from sqlalchemy.orm import aliased, defer
 
 from webapp.models import Job, Person, Site, StandingOff
@@ -25,12 +25,17 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
 WAITING = ("booked", "open")
-BELOW_TOO_LONG, UNSAFE, COLD, RETURNING, THE_REST = range(1, 6)
+BELOW_TOO_LONG, UNSAFE, WET, COLD, RETURNING, THE_REST = range(1, 7)
 
 AFTER_THOSE_THAT_WAIT = "~"
 """A heater left off a while ago waits behind a caller of today."""
 
-stands_at = func.coalesce(Job.booked_at, Job.opened_at, Job.last_received_at)
+
+def _stands_at(job: type[Job]) -> ColumnElement[datetime]:
+    return func.coalesce(job.booked_at, job.opened_at, job.last_received_at)
+
+
+stands_at = _stands_at(Job)
 
 
 @dataclass(frozen=True)
@@ -50,22 +55,26 @@ def select_urgent(
     now: datetime,
     alarms_of_all: bool,
     unsafe_on_site: Collection[str],
+    wet: Collection[str] = (),
+    owed: Collection[str] = (),
 ) -> Select[Job, Site, str, int, str, str | None]:
     """Jobs in these states, the most urgent first: address, technician, rank, key and since when it is cold.
 
     With `alarms_of_all` also jobs in any other state whose technician is still below, or whose heater was left off
     without a word to the office: these are few, and each is found by an index. What stands off is looked up once for
-    the whole list, not once a job.
+    the whole list, not once a job. `wet`: those whose caller spoke of water where it should not be. `owed`: closed ones
+    after which somebody has to go again.
     """
     left = _left_off_by_address()
     cold = func.coalesce(Job.no_hot_water_since, left.c.day)
     """A day, as the caller said it; else the day on which a heater was left off there."""
     unsafe = or_(_unsafe(), Job.id.in_(unsafe_on_site)) if unsafe_on_site else _unsafe()
-    rank, key = _rank(now, cold, unsafe), _key(now, cold, unsafe)
+    rank, key = _rank(now, cold, unsafe, wet), _key(now, cold, unsafe)
     found = select(Job, Site, Person.name, rank.label("rank"), key.label("key"), cold.label("cold"))
     found = found.join(Site, Site.id == Job.site_id).outerjoin(Person, Person.id == Job.technician_id)
     found = found.outerjoin(left, left.c.group_id == Site.group_id)
-    found = found.where(Job.id.in_(_wanted(states, alarms_of_all=alarms_of_all)))
+    wanted = Job.id.in_(_wanted(states, alarms_of_all=alarms_of_all))
+    found = found.where(or_(wanted, Job.id.in_(owed)) if owed else wanted)
     if edge is not None:
         place = (literal(edge.rank, Integer), literal(edge.key, String), literal(edge.moment, UtcDateTime))
         found = found.where(tuple_(rank, key, stands_at, Job.id) > tuple_(*place, literal(edge.job_id, UuidText)))
@@ -77,9 +86,32 @@ def select_going_on() -> Select[Job]:
     return select(Job).where(Job.state == "open").order_by(Job.last_received_at.desc(), Job.id)
 
 
-def count_alarms_elsewhere(session: Session) -> int:
-    """Jobs that neither wait nor go on, and still want the office."""
-    alarms = union(*_alarms()).subquery()
+def get_wet(session: Session) -> set[str]:
+    """Jobs that wait and whose caller spoke of water where it should not be, or was not sure of it."""
+    if session.get_bind().dialect.name == "postgresql":
+        said = cast(Job.record, JSON)[("call", "water_leak")].as_string()
+    else:
+        said = func.json_extract(Job.record, "$.call.water_leak", type_=String)
+    return set(session.scalars(select(Job.id).where(Job.state.in_(WAITING), said.in_(("yes", "unsure")))))
+
+
+def get_left_to_do(session: Session, since: datetime) -> list[Job]:
+    """Closed for a part or handed over, and nothing was booked there since; with their records."""
+    later, there, here = aliased(Job), aliased(Site), aliased(Site)
+    again = exists(
+        select(later.id)
+        .join(there, there.id == later.site_id)
+        .where(there.group_id == here.group_id, later.id != Job.id, _stands_at(later) > _stands_at(Job))
+        .where(or_(later.state != "cancelled", later.opened_at.is_not(None)))
+        .correlate(Job, here)
+    )
+    found = select(Job).join(here, here.id == Job.site_id).where(Job.closed_at >= since, Job.state == "closed")
+    return list(session.scalars(found.where(Job.close_state.in_(("waiting_part", "handed_over")), ~again)))
+
+
+def count_alarms_elsewhere(session: Session, owed: Collection[str]) -> int:
+    """Jobs that neither wait nor go on, and still want the office; `owed` are some of them."""
+    alarms = union(*_alarms(), select(Job.id).where(Job.id.in_(owed))).subquery()
     others = select(func.count(Job.id)).select_from(alarms).join(Job, Job.id == alarms.c.id)
     return session.scalar(others.where(Job.state.not_in(WAITING))) or 0
 
@@ -131,10 +163,13 @@ def _unsafe() -> ColumnElement[bool]:
     return or_(and_(Job.caller_alarm, Job.state.in_(WAITING)), Job.id.in_(_untold()))
 
 
-def _rank(now: datetime, cold: ColumnElement[str], unsafe: ColumnElement[bool]) -> ColumnElement[int]:
+def _rank(
+    now: datetime, cold: ColumnElement[str], unsafe: ColumnElement[bool], wet: Collection[str]
+) -> ColumnElement[int]:
     return case(
         (_below_too_long(now), BELOW_TOO_LONG),
         (unsafe, UNSAFE),
+        (Job.id.in_(wet), WET),
         (and_(Job.state.in_(WAITING), cold.is_not(None)), COLD),
         (_visited_before(), RETURNING),
         else_=THE_REST,
