@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.office.conftest import Desk
-from tests.office.test_heaters_off import heard, left_off, lists
+from tests.office.test_heaters_off import LEFT_OFF, heard, left_off, lists
 from tests.office.test_told_where_it_is_decided import row_of
 from tests.sites.stories import HELD
 from webapp.jobsheet.telling_off import SHOWS_NOTHING
@@ -98,3 +98,44 @@ def test_the_desk_types_a_number_or_nothing_for_the_co(desk: Desk) -> None:
     refused = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("new vent", "fine"))
     assert refused.status_code == 422
     assert "Only the number that they read" in refused.text
+
+
+def found_in_service(desk: Desk) -> tuple[str, str]:
+    """A second visit reads clean air and finds the heater running; then a part is waited for."""
+    site, _first = left_off(desk)
+    second = desk.story.book(site)
+    desk.story.open(site, second)
+    desk.story.walk(site, second, ("reading_taken", {"check": None, "quantity": "co_room_ppm", "value": 0}))
+    desk.story.walk(site, second, ("put_back", {"words": "Found in service: ok"}))
+    desk.story.walk(site, second, ("job_closed", {"state": "waiting_part"}))
+    return site, second
+
+
+FOUND = "Said to be in service when Tom Torch came; shown by nobody to be safe"
+
+
+def test_found_in_service_it_stays_in_the_register_louder_and_on_the_list_of_what_is_to_do(desk: Desk) -> None:
+    site, second = found_in_service(desk)
+    off, back = lists(desk)
+    assert "1 stands off" in off
+    assert FOUND in off
+    assert "“ok”. It may be running unsafe: ring there." in off
+    assert back == ""
+    assert "found unsafe: a heater left off was found in service, shown by nobody to be safe" in desk.read("/jobs")
+    for page in (desk.read(f"/jobs/{second}"), desk.read(f"/addresses/{site}")):
+        assert f"{FOUND}: “ok” · said by Tom Torch" in page
+    sheet = desk.read(f"/jobs/{second}/sheet")
+    assert "was left off on another visit, and was found in service" in sheet
+    assert f"{FOUND} “ok”" in sheet
+    for contradiction in ("It stays off", "stands off", "is back in service", "Leave the tag"):
+        assert contradiction not in sheet
+
+
+def test_found_in_service_and_shut_off_again_it_stands_off_as_before(desk: Desk) -> None:
+    site, _first = left_off(desk)
+    second = desk.story.book(site)
+    desk.story.open(site, second)
+    desk.story.walk(site, second, ("put_back", {"words": "Found in service: ok"}), ("left_off", LEFT_OFF))
+    assert "It may be running unsafe" not in lists(desk)[0]
+    assert "found in service, shown by nobody" not in desk.read("/jobs")
+    assert "Do not use it, light it or switch it on." in desk.read(f"/jobs/{second}/sheet")

@@ -9,9 +9,10 @@ from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_words import FIRST_LOOKS, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text
 from webapp.sites.beside_work import last_room_co
-from webapp.sites.left_off_told import said_back, shown_back, what_is_back
+from webapp.sites.left_off_told import said_back, said_only_words, shown_back, what_is_back
 from webapp.sites.phrases import measured, quoted
 from webapp.sites.stands_unsafe import stands_unsafe
+from webapp.trade.found_running import found_running, found_words, says_found_in_service
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -25,6 +26,7 @@ NOT_UNTIL = "Do not use the heater until somebody licensed for this work has put
 HANDS_OFF = "Do not use it, light it or switch it on. Leave the tag where it is."
 SAID = "Said to be put back"
 SHOWS_NOTHING = "Nothing is recorded that shows it safe: it stays off"
+SHUT_IT = "It was found in service, and nobody has shown it to be safe. Do not use it. Ring us at once."
 STAYS_OFF = "It stays off until somebody licensed for this work has put right what is named here and tried it out."
 
 
@@ -40,6 +42,10 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
         blocks = [Text("What was left off, and why, is not recorded. Ask us before anybody touches the heater.")]
     if since := [*_office_told(record, off=off), *_back(told, names)]:
         blocks.append(Facts(since))
+    if off and found_running(record):
+        return Section(
+            "Your heater was left off, and was found in service", [Text(SHUT_IT, "strong"), *blocks], danger=True
+        )
     if off:
         return Section("Your heater was left off", [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
     when = "on" if told.elsewhere.back else "during"
@@ -69,7 +75,14 @@ def _said(told: ToldJob, names: Mapping[str, str]) -> list[tuple[str, str]]:
     """A word alone: while the heater stands off whoever has the sheet reads that it was said, and shows nothing."""
     if not told.standing_off and not told.off_here:
         return []
-    return [(SAID, f"{quoted(one['words'])}{_noted(one, names)}. {SHOWS_NOTHING}") for one in said_back(told.record)]
+    return [_said_only(one, names) for one in said_back(told.record)]
+
+
+def _said_only(note: PutBackNote, names: Mapping[str, str]) -> tuple[str, str]:
+    if not says_found_in_service(note["words"]):
+        return SAID, f"{quoted(note['words'])}{_noted(note, names)}. {SHOWS_NOTHING}"
+    who = names.get(note["by"]["person_id"], "we")
+    return said_only_words(note["words"], who), f"{quoted(found_words(note))}{_noted(note, names)}"
 
 
 def _put_back(note: PutBackNote, record: Record, names: Mapping[str, str]) -> str:
@@ -101,6 +114,9 @@ def off_here_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     blocks = [Facts(_off_here(one)) for one in told.off_here]
     if said := _said(told, names):
         blocks.append(Facts(said))
+    if found_running(told.record):
+        title = "A heater at this address was left off on another visit, and was found in service"
+        return Section(title, [Text(SHUT_IT, "strong"), *blocks], danger=True)
     title = "A heater at this address was left off on another visit, and stands off"
     return Section(title, [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
 

@@ -14,6 +14,7 @@ from webapp.sites import service as sites
 from webapp.sites.clock import Noted, local, moment_beside, noted_at, parse_wall, reckoned
 from webapp.sites.event_reading import event_of
 from webapp.sites.standing_heaters import heaters_of_groups
+from webapp.trade.found_running import found_running, found_words
 
 if TYPE_CHECKING:
     from sqlalchemy import Row
@@ -34,6 +35,8 @@ class SaidBack:
     words: str
     by: str
     at: datetime | None
+    running: bool = False
+    """It was found in service, and not shut off again on that visit: it may run unsafe."""
 
 
 @dataclass(frozen=True)
@@ -180,8 +183,10 @@ def _said(row: Row[StandingOff, Job, Site], said: list[Row[EventRow, Job, str, s
         at, named = noted_at(event_of(event), event.received_at).noted, _named(event)
         later = job.id == of_job.id or at is None or at > entry.noted_at
         if group_id == site.group_id and (entry.event_id in named if named else later):
-            found.append(SaidBack(str(event.body.get("words", "")), name or "somebody unknown here", at))
-    return found
+            running = [one for one in found_running(_record(job)) if one["by"]["event_id"] == event.id]
+            words = found_words(running[0]) if running else str(event.body.get("words", ""))
+            found.append(SaidBack(words, name or "somebody unknown here", at, running=bool(running)))
+    return sorted(found, key=lambda one: not one.running)
 
 
 def _known_since(noted: datetime | None, heard_at: datetime) -> str:

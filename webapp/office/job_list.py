@@ -128,7 +128,7 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     unsafe = unsafe_on_site(session) if chosen.by_urgency else {}
     owed = still_owed(session, now)
     rows = (
-        _urgent(session, chosen, typed, now, unsafe, owed if chosen.alarms_of_all else ())
+        _urgent(session, chosen, typed, now, unsafe, {*owed, *unsafe} if chosen.alarms_of_all else ())
         if chosen.by_urgency
         else _newest(session, chosen, read_edge(typed))
     )
@@ -137,7 +137,7 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     if not chosen.by_urgency and read_edge(typed) is None:
         shown = _plain(session, queries.select_jobs_without_booking(chosen.states).limit(JOBS_A_PAGE)) + shown
     states = queries.count_by_state(session, urgency_queries.WAITING)
-    alarms = urgency_queries.count_alarms_elsewhere(session, owed)
+    alarms = urgency_queries.count_alarms_elsewhere(session, {*owed, *unsafe})
     counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
     lines = _lines(session, shown, now, unsafe, owed)
     return JobList(

@@ -9,6 +9,7 @@ from sqlalchemy.orm import aliased, defer
 
 from webapp.models import EventRow, Job, Person, Site, StandingOff
 from webapp.sites.standing_queries import stands
+from webapp.trade.found_running import FOUND_IN_SERVICE
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -87,6 +88,15 @@ def get_put_back_at(session: Session, group_ids: Collection[str]) -> Sequence[Ro
         .where(EventRow.kind == PUT_BACK, Site.group_id.in_(group_ids), _stands(Job, EventRow))
     )
     return session.execute(found.order_by(EventRow.received_at, EventRow.id)).all()
+
+
+def get_found_in_service(session: Session) -> Sequence[Job]:
+    """Jobs that say a heater was found in service, at addresses where one stands off: nobody has shown it safe."""
+    entry, there = aliased(StandingOff), aliased(Site)
+    off = exists().where(entry.site_id == there.id, there.group_id == Site.group_id, stands(entry)).correlate(Site)
+    said = select(EventRow.job_id).join(Site, Site.id == EventRow.site_id)
+    said = said.where(EventRow.kind == PUT_BACK, cast(EventRow.body, String).contains(FOUND_IN_SERVICE), off)
+    return session.scalars(select(Job).where(Job.id.in_(said))).all()
 
 
 def get_left_off(session: Session, event_ids: Collection[str]) -> dict[str, EventRow]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from webapp.sites.brought_in import held_said, is_brought_in
 from webapp.sites.clock import noted_at, span_words
 from webapp.sites.procedure_words import CLOSE_WORDS, Said, number_words
-from webapp.trade.run_time import too_soon_words
+from webapp.trade.run_time import too_soon_words, why_it_counts
 
 if TYPE_CHECKING:
     from datetime import datetime, timedelta
@@ -47,7 +47,14 @@ def _too_soon(record: Record) -> list[Said]:
     """What the clocks say against the last run's minutes."""
     last = record["proofs"][-1] if record["proofs"] else None
     soon = last["too_soon"] if last else None
-    return [Said(too_soon_words(soon, last["minutes"]), "doubtful")] if last and soon else []
+    if not last or not soon:
+        return []
+    told = [Said(too_soon_words(soon, last["minutes"]), "doubtful")]
+    closed = record["closed"]
+    if closed is None or closed["state"] != "proven":
+        return told
+    why = why_it_counts(closed["words"])
+    return [*told, Said(f"Why it still counts: {why}") if why else Said("Nobody said why it still counts", "doubtful")]
 
 
 def _is_untouched(record: Record) -> bool:

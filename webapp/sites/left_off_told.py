@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.sites.phrases import joined
+from webapp.trade.found_running import says_found_in_service
 
 if TYPE_CHECKING:
     from webapp.sites.in_service import Elsewhere
@@ -12,6 +13,13 @@ if TYPE_CHECKING:
 
 SAID_ONLY = "Said to be put back, without what shows it safe"
 OF_ANOTHER_VISIT = "what another visit had left off"
+
+
+def said_only_words(words: str, who: str) -> str:
+    """What a note that ends nothing is called. One that found it running is louder: it may be unsafe."""
+    if says_found_in_service(words):
+        return f"Said to be in service when {who} came; shown by nobody to be safe"
+    return SAID_ONLY
 
 
 def standing_off(record: Record, elsewhere: Elsewhere) -> list[str]:

@@ -216,7 +216,7 @@ class Visit:
     """Who rang the office about a heater left off, and when."""
     put_back: list[str] = field(default_factory=list)
     """What this visit noted of a heater that is in service again."""
-    said_back: list[str] = field(default_factory=list)
+    said_back: list[tuple[str, str, bool]] = field(default_factory=list)
     """What it noted as put back without what shows it safe: that ended nothing."""
     put_back_here: list[OffHere] = field(default_factory=list)
     """What of another visit it put back."""

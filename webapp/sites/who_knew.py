@@ -15,11 +15,12 @@ from webapp.sites.clock import (
     wall_words,
 )
 from webapp.sites.left_off_told import said_back as said_back_notes
-from webapp.sites.left_off_told import shown_back, what_is_back
+from webapp.sites.left_off_told import said_only_words, shown_back, what_is_back
 from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import SOMEBODY
 from webapp.sites.visit import Below
+from webapp.trade.found_running import found_running, found_words
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -123,9 +124,14 @@ def put_back(record: Record, arrived: list[Arrived], names: dict[str, str]) -> l
     ]
 
 
-def said_back(record: Record, arrived: list[Arrived], names: dict[str, str]) -> list[str]:
-    """Who only said so."""
+def said_back(record: Record, arrived: list[Arrived], names: dict[str, str]) -> list[tuple[str, str, bool]]:
+    """Who only said so: what that is, in whose words, and whether the heater may be running since."""
+    running = [note["by"]["event_id"] for note in found_running(record)]
     return [
-        joined(what_is_back(record, note), quoted(note["words"]), by_whom(note["by"], arrived, names, "said"))
+        (
+            said_only_words(note["words"], names.get(note["by"]["person_id"], SOMEBODY)),
+            joined(what_is_back(record, note), quoted(found_words(note)), by_whom(note["by"], arrived, names, "said")),
+            note["by"]["event_id"] in running,
+        )
         for note in said_back_notes(record)
     ]
