@@ -62,6 +62,9 @@ def test_the_jobs_page_says_it_first_until_it_is_looked_at_again(desk: Desk) -> 
     page = desk.read(f"/jobs/{place[1]}")
     assert page.index("Found unsafe, and it stands: Smell of gas ") < page.index("What is wrong")
     desk.story.walk(*place, answered("smell_of_gas", "no_smell"))
+    assert "Found unsafe, and it stands" not in desk.read(f"/jobs/{place[1]}")
+    assert "nobody noted what put it right" in row_of(desk, "1 Gas Road")
+    desk.story.walk(*place, ("repair_made", {"action": "other", "words": "union tightened"}))
     assert "Found unsafe" not in desk.read(f"/jobs/{place[1]}")
     assert "found unsafe" not in row_of(desk, "1 Gas Road")
 

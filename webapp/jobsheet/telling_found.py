@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.jobsheet.plain_words import CAUSES, sentence
 from webapp.jobsheet.sheet import Section, Text
-from webapp.jobsheet.telling_looked import at_the_start, caller_and_site
+from webapp.jobsheet.telling_looked import at_the_start, caller_and_site, seen_otherwise_later
 
 if TYPE_CHECKING:
     from webapp.jobsheet.sheet import Block
@@ -19,6 +19,7 @@ def found_section(told: ToldJob) -> Section:
     """What was found to be wrong, in plain words; the trade's own words behind them."""
     causes = [cause_words(note, told.words) for note in _standing_causes(told.record)]
     blocks: list[Block] = [Text(f"At the start: {words}", "strong") for words in at_the_start(told)]
+    blocks += [Text(words, "strong") for words in seen_otherwise_later(told)]
     blocks += [Text(words, "strong") for words in caller_and_site(told)]
     blocks += [Text(words, "strong") for words in causes]
     if len(causes) > 1:

@@ -11,6 +11,7 @@ from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.beside_work import BEFORE, beside_work
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
 from webapp.sites.left_off_told import shown_back
+from webapp.sites.looked_again import NOBODY_NOTED, corrected_lines, looked_again_words, seen_again
 from webapp.sites.procedure_words import as_title, could_not, inside
 from webapp.trade.gate import gate_advice
 from webapp.trade.standing import findings_of
@@ -44,6 +45,17 @@ def at_the_start(told: ToldJob) -> list[str]:
     """What the first looks for safety found wrong, before anything else was done."""
     first = (told.words.body or {}).get("gate", [])
     return [one.words for one in _looked_at(told) if one.group == NOT_IN_ORDER and one.check in first]
+
+
+def seen_otherwise_later(told: ToldJob) -> list[str]:
+    """What was unsafe, and otherwise when it was looked at again; and what was called a wrong tap."""
+    words = told.words
+    again = [
+        f"{looked_again_words(one, check_title(one['check'], words))}. {NOBODY_NOTED}"
+        for one in seen_again(words.procedure, told.record)
+    ]
+    corrected = corrected_lines(told.record, words, lambda check: check_title(check, words))
+    return again + [f"{line}." for line in corrected]
 
 
 def caller_and_site(told: ToldJob) -> list[str]:
@@ -98,7 +110,8 @@ def _findings(told: ToldJob) -> list[CheckFinding]:
 
 
 def _looked_at(told: ToldJob) -> list[Looked]:
-    found = [one for one in _findings(told) if one["state"] != "could_not"]
+    again = {one["check"] for one in seen_again(told.words.procedure, told.record)}  # told at the head of the findings
+    found = [one for one in _findings(told) if one["state"] != "could_not" and one["check"] not in again]
     return [Looked(one["check"], _group(one, told.words), _line(one, told)) for one in found if not _untold(one)]
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from webapp.office import left_off_queries, urgency_queries
 from webapp.sites.event_reading import words_of_jobs
+from webapp.sites.looked_again import looked_again_lines
 from webapp.trade.closing import unsafe_found
 from webapp.trade.found_running import found_running
 from webapp.trade.record import FOLD_VERSION
@@ -46,7 +47,10 @@ def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
     if not _may_be(procedure, record):
         return []
     found = findings_of(procedure, cast("Record", record))
-    return [_said_once(line) for line in unsafe_found(procedure, found, found)]
+    again = [
+        f"{line}; nobody noted what put it right" for line in looked_again_lines(procedure, cast("Record", record))
+    ]
+    return [_said_once(line) for line in unsafe_found(procedure, found, found)] + again
 
 
 def _said_once(line: str) -> str:

@@ -35,6 +35,8 @@ class AtOnce:
     left_off: list[Visit]
     unsafe: list[Visit]
     """Found something unsafe, and neither repaired it nor left the heater off."""
+    looked_again: list[Visit]
+    """Found something unsafe that was otherwise when looked at again, or noted it so by a wrong tap."""
     did_not_hold: list[DidNotHold]
     could_not: list[str]
     """Checks that were tried in vain and never answered on any of these visits, with the reason."""
@@ -42,7 +44,7 @@ class AtOnce:
     @property
     def says_something(self) -> bool:
         """False for an address where all is quiet: the logbook alone is enough."""
-        return bool(self.left_off or self.unsafe or self.did_not_hold)
+        return bool(self.left_off or self.unsafe or self.looked_again or self.did_not_hold)
 
 
 def at_once(visits: Sequence[Visit]) -> AtOnce:
@@ -51,6 +53,7 @@ def at_once(visits: Sequence[Visit]) -> AtOnce:
     return AtOnce(
         left_off=[visit for visit in begun if visit.left_off],
         unsafe=[visit for visit in begun if visit.unsafe],
+        looked_again=[visit for visit in begun if visit.looked_again or visit.corrected],
         did_not_hold=[_did_not_hold(visit) for visit in begun if _says_it_did_not(visit)],
         could_not=_in_vain(begun),
     )

@@ -18,6 +18,7 @@ from webapp.sites.clock import (
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import PHOTO_WORDS, carried_words
 from webapp.sites.left_off_told import left_off_words, said_back, standing_off
+from webapp.sites.looked_again import corrected_lines, looked_again_lines
 from webapp.sites.never_measured import Never
 from webapp.sites.not_looked import not_looked_words
 from webapp.sites.photo_words import own_words
@@ -90,6 +91,8 @@ def read_visit(
         moment=job_moment(job),
         technician=technician_words(record) if from_file else _technician(record, entry["people"], names),
         unsafe=[_unsafe_words(one, words) for one in stands_unsafe(words.procedure, record)],
+        looked_again=looked_again_lines(words.procedure, record),
+        corrected=corrected_lines(record, words),
         not_looked=not_looked_words(words.procedure, record, words.check),
         looked_last=[words.closing_look(look) for proof in record["proofs"][-1:] for look in proof["looks_done"]],
         no_room_co_since_work=no_room_co_since_work(record),

@@ -193,6 +193,10 @@ class Visit:
     """Where the caller alarmed and on site all was noted as well."""
     unsafe: list[str] = field(default_factory=list)
     """What it found unsafe and left so, where no heater was left off."""
+    looked_again: list[str] = field(default_factory=list)
+    """What it found unsafe and only looked at again; nobody noted what put it right."""
+    corrected: list[str] = field(default_factory=list)
+    """What was noted unsafe and called a wrong tap or a wrong number."""
     not_looked: str = ""
     """Which looks for safety it ended without, where a heater may run since."""
     looked_last: list[str] = field(default_factory=list)

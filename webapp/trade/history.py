@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .figures_said import figure_said
+from .looked_again import looked_again
 from .record import fold_job
 from .standing import findings_of
 
 if TYPE_CHECKING:
     from typing import Any
 
-    from .history_types import DoneLine, FoundLine, HistoryEntry, NeverLine, ProofLine, ReadingLine
+    from .history_types import CorrectedLine, DoneLine, FoundLine, HistoryEntry, NeverLine, ProofLine, ReadingLine
     from .procedure_types import Procedure
-    from .record_types import CheckFinding, Reading, Record
+    from .record_types import CheckFinding, Corrected, Reading, Record
 
 REASON_WORDS = {
     "no_access": "could not reach it",
@@ -56,6 +58,8 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
             line for line in lines if line["state"] == "contradicted" or line in answered and line["verdict"] != "good"
         ],
         "normal": [line for line in answered if line["verdict"] == "good"],
+        "looked_again": [] if procedure is None else looked_again(procedure, record, findings_of(procedure, record)),
+        "corrected": [_corrected(procedure, one) for one in record["corrected"]],
         "could_not": [line for line in lines if line["state"] == "could_not"],
         "cause": record["cause"],
         "cause_words": _words_of(procedure, "causes", record["cause"]),
@@ -112,6 +116,20 @@ def _found(procedure: Procedure | None, finding: CheckFinding) -> FoundLine:
         "verdict": verdict,
         "state": finding["state"],
     }
+
+
+def _corrected(procedure: Procedure | None, one: Corrected) -> CorrectedLine:
+    """A wrong tap, or a wrong number, as whoever comes next reads it."""
+    check = _by_id(procedure, "checks", one["check"])
+    of = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]} if check else {}
+    title = check["title"] if check else _plain(one["check"] or str(one["quantity"]))
+    if one["value"] is not None and one["to_value"] is not None:
+        was, now = figure_said(one["value"], "ppm"), figure_said(one["to_value"], "ppm")
+    else:
+        said, then = str(one["outcome"]), one["to_outcome"]
+        was = "“" + (of[said] if said in of else _plain(said)) + "”"
+        now = "could not check" if then is None else "“" + (of[then] if then in of else _plain(then)) + "”"
+    return {"title": title, "was": was, "wall": one["by"]["at_wall"], "now": now, "now_wall": one["to_by"]["at_wall"]}
 
 
 def _proof(record: Record) -> ProofLine:

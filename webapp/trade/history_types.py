@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from typing import Literal, TypedDict
 
+    from .advice_types import LookedAgain
     from .events import CloseState
 
     class FoundLine(TypedDict):
@@ -50,6 +51,15 @@ if TYPE_CHECKING:
         id: str
         words: str
 
+    class CorrectedLine(TypedDict):
+        """Noted unsafe, and called a wrong tap or a wrong number by whoever noted it."""
+
+        title: str
+        was: str
+        wall: str
+        now: str
+        now_wall: str
+
     class HistoryEntry(TypedDict):
         """One earlier job. `found`: what was not normal, in fold order; `normal`: what was; both as found."""
 
@@ -63,6 +73,8 @@ if TYPE_CHECKING:
         code_words: list[str]
         found: list[FoundLine]
         normal: list[FoundLine]
+        looked_again: list[LookedAgain]  # found unsafe, otherwise when looked at again; nobody noted what put it right
+        corrected: list[CorrectedLine]
         could_not: list[FoundLine]
         cause: str | None
         cause_words: str | None

@@ -1,6 +1,7 @@
 /** What a tap becomes: drafts of events, each taking the place of this person's own earlier word, never of another's. */
 import type { Draft, JobView } from "../core_types";
-import type { ReadingField } from "../generated/trade";
+import type { Mark, ReadingField } from "../generated/trade";
+import { meanwhileOf, unsafeWord, wayOf } from "./answered_anew";
 import { PLACE_WORDS, type SheetFigure } from "./heater_read";
 import { instrumentFor } from "./instruments";
 import { currentAnswers } from "./record_read";
@@ -11,12 +12,20 @@ const NOT_ALLOWED = "not_allowed";
 export function answerDraft(view: JobView, me: string, check: string, given: { outcome: string } | { could_not: string }, more: { [key: string]: unknown } = {}): Draft {
   const mine = currentAnswers(view.record, check).filter((answer) => answer.by.person_id === me && !isFoundBeforeRepair(view, answer)
     && ("outcome" in given || !standsAgainst(view, check, answer.outcome)));
+  const body = { check, outcome: "outcome" in given ? given.outcome : null, could_not: "could_not" in given ? given.could_not : null, ...more };
   return {
     kind: "check_answered",
     ...("could_not" in given && given.could_not === NOT_ALLOWED ? { schema: 2 } : {}), // an older shell reads every other answer as before
-    body: { check, outcome: "outcome" in given ? given.outcome : null, could_not: "could_not" in given ? given.could_not : null, ...more },
-    ...replacing(mine.map((answer) => answer.by.event_id)),
+    ...anew("outcome" in given ? unsafeWord(view, me, check) : null, 3, body, mine.map((answer) => answer.by.event_id)),
   };
+}
+
+/** An unsafe word is corrected only where it is said so; a second look names nothing, and says what was done meanwhile. */
+function anew(by: Mark | null, corrects: number, body: Draft["body"], ids: string[]): Pick<Draft, "schema" | "body" | "replaces"> {
+  if (!by) return { body, ...replacing(ids) };
+  if (wayOf(by) === "wrong") return ids.length > 0 ? { schema: corrects, body: { ...body, corrects: true }, ...replacing(ids) } : { body };
+  const words = meanwhileOf(by).trim();
+  return { body: words && "outcome" in body ? { ...body, words } : body };
 }
 
 /** "Could not check" takes nothing back that is unsafe or keeps the burner off: that stands until somebody sees it otherwise. */
@@ -36,11 +45,9 @@ export function readingDraft(view: JobView, me: string, check: string, field: Re
   const { quantity, place, state } = field;
   const asked = view.procedure?.checks.find((one) => one.id === check);
   const instrument_words = asked ? instrumentFor(view, asked, quantity, tapped) : null;
-  return {
-    kind: "reading_taken",
-    body: { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}), ...(instrument_words ? { instrument_words } : {}) },
-    ...(view.record.repairs.length > 0 ? {} : replacing(mine.map((one) => one.by.event_id))),
-  };
+  const body = { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}), ...(instrument_words ? { instrument_words } : {}) };
+  if (view.record.repairs.length > 0) return { kind: "reading_taken", body };
+  return { kind: "reading_taken", ...anew(unsafeWord(view, me, check), 2, body, mine.slice(-1).map((one) => one.by.event_id)) };
 }
 
 /** `taken` where it is from the company's sheet: then nobody read it on this heater. */

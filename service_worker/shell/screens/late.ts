@@ -20,6 +20,7 @@ import { repairScreen } from "./repair";
 import type { Screen, Stage } from "./screen";
 import { suspectsScreen } from "./suspects";
 
+export { anewButtons, anewStrip } from "./anew_ways";
 export { photoButton } from "../components/photo";
 export { withTerms } from "../components/terms";
 export { notYet } from "./before";

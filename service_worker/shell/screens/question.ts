@@ -44,6 +44,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
           ${check.wait_minutes && !waits ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}`,
         rest: html`${check.photo_words ? lateBit((late) => late.photoButton(stage, view, "check", { check: check.id, words: check.photo_words }), nothing) : nothing} ${typed && !waits ? numbers.rows : nothing}`,
         answers: html`${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
+          ${waits ? nothing : lateBit((late) => late.anewStrip(stage, view, check), nothing)}
           ${waits || typed ? nothing : numbers.rows}
           ${waits ? nothing : dock(stage, view, check, asking, numbers)}`,
         acted: numbers.saidUnsafe,

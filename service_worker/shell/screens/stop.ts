@@ -26,7 +26,7 @@ export function stopScreen(stage: Stage, view: JobView, check: string | null, wo
       ${lateBit((late) => late.stopTell(stage, view, check), nothing)}
       <div class="dock" data-stick>
         ${afterStop(view)}
-        ${check ? html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>${theirs.length > 0 ? "It is safe now: look again, and answer" : "It is safe now, or a wrong tap: answer again"}</a>` : nothing}
+        ${check ? lateBit((late) => late.anewButtons(stage, view, check), html`<a class="button wide quiet" href=${jobHref(job, "check", check)}>It is safe now: look again, and answer</a>`) : nothing}
       </div>
       ${check && said.length > 0 ? html`<p class="soft">${checkTitle(view.procedure, check)}: ${said.join("; ")}</p>` : nothing}
       ${savedStrip(stage, view)}`,

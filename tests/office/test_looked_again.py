@@ -1,0 +1,88 @@
+"""What was unsafe and only looked at again stays on the list, the address page, the job's page and the sheet."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from sqlalchemy.orm import Session
+
+from tests.office.conftest import Desk
+from tests.office.test_unsafe_on_site import WALKED, answered, on_the_job
+from tests.office.test_urgency import row_of
+from webapp.models import ProcedureVersion
+from webapp.trade.history import history_entry
+
+LEAVE, ACCEPTABLE = answered("co_room", "leave"), answered("co_room", "acceptable")
+
+
+@pytest.fixture(autouse=True)
+def _today(desk: Desk, session: Session) -> None:
+    desk.story.at = datetime.now(UTC) - timedelta(hours=8)
+    version = {"name": WALKED["name"], "body": WALKED, "stored_at": desk.story.at, "is_current": True}
+    session.merge(ProcedureVersion(hash=WALKED["hash"], **version))
+    session.commit()
+
+
+def ppm(value: float) -> tuple[str, dict[str, Any]]:
+    return "reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": value}
+
+
+def pages_of(desk: Desk, place: tuple[str, str]) -> list[str]:
+    site, job = place
+    return [desk.read(path) for path in (f"/addresses/{site}", f"/jobs/{job}", f"/jobs/{job}/sheet")]
+
+
+def test_90_ppm_that_were_aired_away_are_told_with_what_was_read_after_them(desk: Desk) -> None:
+    place = on_the_job(desk, "1 Carbon Road", ppm(90), LEAVE, ppm(2), ACCEPTABLE)
+    row = row_of(desk, "1 Carbon Road")
+    assert "found unsafe: CO in the room: Leave now, 90 ppm" in row
+    assert "nobody noted what put it right" in row
+    desk.story.walk(*place, ("job_closed", {"state": "waiting_part", "words": "gasket"}))
+    for page in pages_of(desk, place):
+        assert "90 ppm" in page
+        assert "looked at again" in page
+        assert "2 ppm" in page
+        assert "obody noted what put it right" in page
+
+
+def test_a_repair_after_it_is_what_put_it_right(desk: Desk) -> None:
+    mended = ("repair_made", {"action": "other", "words": "joint glued"})
+    place = on_the_job(desk, "1 Carbon Road", ppm(90), LEAVE, mended, ppm(2), ACCEPTABLE)
+    assert all("nobody noted" not in page.lower() for page in pages_of(desk, place))
+
+
+def test_a_smell_that_went_keeps_what_was_shut(desk: Desk) -> None:
+    gone = answered("smell_of_gas", "no_smell")
+    gone[1]["words"] = "cock shut by the gas company"
+    place = on_the_job(desk, "1 Gas Road", answered("smell_of_gas", "smell"), gone)
+    for page in pages_of(desk, place):
+        assert "cock shut by the gas company" in page
+        assert "looked at again" in page
+
+
+def test_a_wrong_number_stays_to_be_read_as_corrected(desk: Desk) -> None:
+    place = on_the_job(desk, "1 Typing Road")
+    typed = desk.story.walk(*place, ppm(90), LEAVE)
+    for old, (kind, body), schema in zip(typed, (ppm(9), ACCEPTABLE), (2, 3), strict=True):
+        more = {"site_id": place[0], "job_id": place[1], "schema": schema, "replaces": [old["id"]]}
+        desk.story.say(desk.story.hand, kind, {**body, "corrects": True}, **more)
+    for page in pages_of(desk, place):
+        assert "was noted as 90 ppm at " in page
+        assert "corrected to 9 ppm at " in page
+        assert "nobody noted" not in page.lower()
+
+
+def test_the_next_technicians_phone_has_both_in_the_earlier_visit(desk: Desk) -> None:
+    events = []
+    place = on_the_job(desk, "1 Carbon Road")
+    events += desk.story.walk(*place, ppm(90), LEAVE, ppm(2), ACCEPTABLE)
+    entry: Any = history_entry(WALKED, events)  # type: ignore[arg-type]
+    (line,) = entry["looked_again"]
+    assert (line["title"], line["found_words"], line["now_words"]) == (
+        "CO in the room",
+        "Leave now, 90 ppm",
+        "Acceptable, 2 ppm",
+    )
+    assert [one["value"] for one in entry["readings"]] == [90, 2]

@@ -1,0 +1,62 @@
+"""What a visit found unsafe and only looked at again, and what it called a wrong tap: told wherever it was found."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from webapp.sites.clock import hour_words, noted_at
+from webapp.sites.phrases import measured, quoted
+from webapp.trade.looked_again import looked_again
+from webapp.trade.standing import findings_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from webapp.sites.procedure_words import ProcedureWords
+    from webapp.trade.advice_types import LookedAgain
+    from webapp.trade.procedure_types import Procedure
+    from webapp.trade.record_types import Corrected, Mark, Record
+
+NOBODY_NOTED = "Nobody noted what put it right."
+
+
+def seen_again(procedure: Procedure | None, record: Record) -> list[LookedAgain]:
+    """By the rules that the phone goes by; nearly always nothing of the kind was noted."""
+    if procedure is None or not (len(record["readings"]) > 1 or any(len(f["entries"]) > 1 for f in record["checks"])):
+        return []
+    return looked_again(procedure, record, findings_of(procedure, record))
+
+
+def looked_again_words(one: LookedAgain, title: str = "") -> str:
+    """`CO in the room: Leave now, 90 ppm 06:16; looked at again 06:24: Acceptable, 2 ppm`."""
+    found = one["found_words"]
+    first = found if found == (title or one["title"]) else f"{title or one['title']}: {found}"
+    own = f", {quoted(one['now_own_words'])}" if one["now_own_words"] else ""
+    return f"{first} {_at(one['found_by'])}; looked at again {_at(one['now_by'])}: {one['now_words']}{own}"
+
+
+def looked_again_lines(procedure: Procedure | None, record: Record) -> list[str]:
+    """A line each."""
+    return [looked_again_words(one) for one in seen_again(procedure, record)]
+
+
+def corrected_lines(record: Record, words: ProcedureWords, title: Callable[[str], str] | None = None) -> list[str]:
+    """`CO in the room was noted as 90 ppm at 06:16, corrected to 9 ppm at 06:17`."""
+    return [_corrected(one, words, title or words.check) for one in record["corrected"]]
+
+
+def _corrected(one: Corrected, words: ProcedureWords, title: Callable[[str], str]) -> str:
+    check = one["check"] or ""
+    if one["quantity"] is not None and one["value"] is not None and one["to_value"] is not None:
+        name, unit = words.reading(one["check"], one["quantity"])
+        name = title(check) if check else name
+        was, now = (measured(one["quantity"], value, unit) for value in (one["value"], one["to_value"]))
+    else:
+        name, was = title(check), f"“{words.outcome(check, one['outcome']).words}”"
+        now = f"“{words.outcome(check, one['to_outcome']).words}”" if one["to_outcome"] else "could not check"
+    return f"{name} was noted as {was} at {_at(one['by'])}, corrected to {now} at {_at(one['to_by'])}"
+
+
+def _at(by: Mark) -> str:
+    noted = noted_at(by, None).noted
+    return hour_words(noted) if noted else by["at_wall"]
