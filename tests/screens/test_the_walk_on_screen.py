@@ -40,7 +40,7 @@ def test_a_gas_smell_stops_the_walk_and_says_what_to_do(hand: Hand) -> None:
 def test_a_stop_by_a_wrong_tap_can_be_answered_again(hand: Hand) -> None:
     hand.begin()
     hand.answer("smell")
-    hand.page.get_by_text("answer again").click()
+    hand.tap('[data-anew="wrong"]')
     hand.page.wait_for_selector('[data-answer="no_smell"]')
     hand.tap('[data-answer="no_smell"]')
     hand.page.wait_for_selector('[data-check="symptoms"]')

@@ -7,6 +7,7 @@ import { sketchFigure } from "../sketches/figure";
 import type { Draft, JobView } from "../core_types";
 import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
+import { unsafeWord } from "./answered_anew";
 import { answerDraft } from "./drafts";
 import { lateBit, lateScreen, worded } from "./later";
 import { readingRows, type Numbers } from "./readings";
@@ -37,14 +38,14 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
     body: html`
       ${numbers.typed.length > 0 ? nothing : savedStrip(stage, view)}
       ${askedInOrder(check, asking, seen, {
-        strips: () => html`${lateBit((late) => late.recordedStrip(view, check, numbers.typed.length > 0), nothing)} ${gateWaits(view, check)}
+        strips: () => html`${lateBit((late) => late.recordedStrip(view, check, numbers.typed.length > 0, unsafeWord(view, stage.core.person.value?.id ?? "", check.id) !== null), nothing)} ${gateWaits(view, check)}
+          ${waits ? nothing : lateBit((late) => late.anewStrip(stage, view, check), nothing)}
           ${unsafeNow(numbers)}
           ${numbers.saidUnsafe && check.rule === "co_outcome" ? nothing : cautionStrip(check.caution, seen)}
           ${waits ? blockedStrip(view, check, asking.missing) : nothing}
           ${check.wait_minutes && !waits ? timerButton(stage, view, check.title, check.wait_minutes) : nothing}`,
         rest: html`${check.photo_words ? lateBit((late) => late.photoButton(stage, view, "check", { check: check.id, words: check.photo_words }), nothing) : nothing} ${typed && !waits ? numbers.rows : nothing}`,
         answers: html`${check.rule === "co_outcome" && !numbers.said ? noRulesLine(stage) : nothing}
-          ${waits ? nothing : lateBit((late) => late.anewStrip(stage, view, check), nothing)}
           ${waits || typed ? nothing : numbers.rows}
           ${waits ? nothing : dock(stage, view, check, asking, numbers)}`,
         acted: numbers.saidUnsafe,

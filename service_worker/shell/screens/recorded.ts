@@ -5,7 +5,7 @@ import type { Answer, Check, Mark, Reading } from "../generated/trade";
 import { clockWords, readingWords } from "../words";
 import { answerWords, currentAnswers } from "./record_read";
 
-export function recordedStrip(view: JobView, check: Check, isTyping: boolean): TemplateResult | typeof nothing {
+export function recordedStrip(view: JobView, check: Check, isTyping: boolean, isAnew: boolean): TemplateResult | typeof nothing {
   const answers = currentAnswers(view.record, check.id);
   const open = isTyping ? [] : unanswered(view, check.id, answers);
   if (answers.length + open.length === 0) return nothing;
@@ -14,7 +14,7 @@ export function recordedStrip(view: JobView, check: Check, isTyping: boolean): T
     ${answers.map((answer) => html`<p><strong>${answerWords(view.procedure, check.id, answer)}</strong> ${who(answer.by)}</p>`)}
     ${open.map(({ value, quantity, by }) => html`<p data-unanswered><strong>${readingWords(value, quantity)}</strong> ${who(by)}. Not answered yet.</p>`)}
     ${(view.advice?.by_figure ?? []).filter((one) => one.check === check.id).map((one) => html`<p data-by-figure><strong>${one.words}</strong></p>`)}
-    ${answers.length > 0 ? html`<p class="soft">${besideWords(answers)}A new answer takes the place of your own.</p>` : nothing}
+    ${answers.length > 0 ? html`<p class="soft">${besideWords(answers)}${isAnew ? nothing : "A new answer takes the place of your own."}</p>` : nothing}
   </div>`;
 }
 

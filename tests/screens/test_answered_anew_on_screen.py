@@ -1,0 +1,70 @@
+"""What was unsafe is answered anew as a wrong tap or as a second look, and the screen says which."""
+
+import os
+
+from tests.screens.hand import Hand
+from tests.screens.test_figures_on_screen import type_wanted
+
+
+def shot(hand: Hand, name: str) -> None:
+    if folder := os.environ.get("SHOTS"):
+        for width, height in ((390, 844), (320, 640)):
+            hand.page.set_viewport_size({"width": width, "height": height})
+            hand.settle()
+            hand.page.screenshot(path=f"{folder}/{name}-{width}.png")
+        hand.page.set_viewport_size({"width": 390, "height": 844})
+
+
+def smelled(hand: Hand) -> str:
+    hand.begin()
+    hand.answer("smell")
+    assert hand.heading() == "Stop"
+    return str(hand.last_event("check_answered")["id"])
+
+
+def test_looked_again_names_nothing_and_says_what_was_shut(hand: Hand) -> None:
+    smelled(hand)
+    shot(hand, "stop")
+    hand.tap('[data-anew="looked"]')
+    hand.page.wait_for_selector('[data-anew="looked"][aria-pressed="true"]')
+    assert "What you found first stays as found." in hand.words()
+    shot(hand, "looked")
+    hand.page.fill("[data-meanwhile]", "cock shut, windows open")
+    hand.tap('[data-answer="no_smell"]')
+    hand.page.wait_for_selector('[data-check="symptoms"]')
+    event = hand.last_event("check_answered")
+    assert (event["schema"], event["replaces"], event["body"]["words"]) == (1, [], "cock shut, windows open")
+    entries = hand.view("record.checks.find((c) => c.check === 'smell_of_gas').entries.map((e) => e.outcome)")
+    assert entries == ["smell", "no_smell"]
+
+
+def test_a_wrong_tap_is_called_one_and_stays_to_be_read(hand: Hand) -> None:
+    first = smelled(hand)
+    hand.tap('[data-anew="wrong"]')
+    hand.page.wait_for_selector('[data-anew="wrong"][aria-pressed="true"]')
+    assert hand.page.locator("[data-meanwhile]").count() == 0
+    shot(hand, "wrong")
+    hand.tap('[data-answer="no_smell"]')
+    hand.page.wait_for_selector('[data-check="symptoms"]')
+    event = hand.last_event("check_answered")
+    assert (event["schema"], event["replaces"], event["body"]["corrects"]) == (3, [first], True)
+    assert [one["outcome"] for one in hand.view("record.corrected")] == ["smell"]
+
+
+def test_a_figure_read_again_stands_beside_the_first(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/co_room")
+    type_wanted(hand, "90")
+    hand.page.wait_for_selector('[data-answer="leave"]')
+    hand.tap('[data-answer="leave"]')
+    hand.until("document.querySelector('h1')?.textContent === 'Stop'")
+    hand.tap('[data-anew="looked"]')
+    hand.page.wait_for_selector("[data-anew-ways]")
+    shot(hand, "co")
+    type_wanted(hand, "2")
+    hand.page.wait_for_selector('[data-answer="acceptable"]:not([data-barred="true"])')
+    shot(hand, "co2")
+    hand.tap('[data-answer="acceptable"]')
+    hand.until("fake.view.value.record.readings.length === 2")
+    assert hand.view("record.readings.map((r) => r.value)") == [90, 2]
+    assert hand.view("advice.gate.state") != "stopped"
