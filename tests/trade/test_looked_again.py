@@ -169,3 +169,15 @@ def test_a_wrong_tap_called_so_shuts_nothing(job_of_each):
     job.events[-1]["body"]["corrects"] = True
     job.events[-1]["at_wall"] = wall(59)
     assert "not_seen_today" in job.offered()
+
+
+def test_after_a_smell_the_wait_for_gas_to_clear_is_asked_though_a_pilot_burns(pilot_job):
+    job = pilot_job.looked_at()
+    job.answer("as_found", "burning")
+    missing = "Waited for gas to clear"
+    assert missing not in job.ask("step")["advice"]["may_fire"]["missing"]
+    again(job.answer("smell_of_gas", "smell"), "smell_of_gas", "no_smell")
+    job.answer("as_found", "burning")
+    assert missing in job.ask("step")["advice"]["may_fire"]["missing"]
+    job.answer("gas_cleared", "waited")
+    assert missing not in job.ask("step")["advice"]["may_fire"]["missing"]

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from .procedure_types import Check, MetBy, Procedure
     from .record_types import CheckFinding, Record
 
+_SMELLS = ("smell_of_gas", "low_smell")
+
 
 def findings_of(procedure: Procedure, record: Record) -> Findings:
     """What stands for each check, by its figures; one that an event answers by itself is read from the lines."""
@@ -101,7 +103,8 @@ def _arrived(record: Record) -> FoldPlace:
 def _last_done(procedure: Procedure, findings: Findings, arrived: FoldPlace) -> dict[str, FoldPlace]:
     """When each kind of work that undoes something was last done; an arrival undoes as power and flame do."""
     last = {"arrival": arrived, "power": arrived, "firing": arrived, "parting": NEVER}
-    last["flame"] = _flame_out(procedure, findings, arrived)
+    last["smell"] = _smelled(findings, arrived)
+    last["flame"] = max(_flame_out(procedure, findings, arrived), last["smell"])
     for check in procedure["checks"]:
         if check["id"] not in findings or not (check["powered"] or check["fires"] or check["parts_vent"]):
             continue
@@ -135,8 +138,20 @@ def _flame_out(procedure: Procedure, findings: Findings, arrived: FoldPlace) -> 
     return out
 
 
+def _smelled(findings: Findings, arrived: FoldPlace) -> FoldPlace:
+    """When gas was last smelled at this visit: looked at again without a smell, it is waited for all the same."""
+    last = NEVER
+    for check_id in _SMELLS:
+        for entry in findings[check_id]["entries"] if check_id in findings else []:
+            if entry["outcome"] == "smell" and fold_place(entry["by"]) > arrived:
+                last = max(last, fold_place(entry["by"]))
+    return last
+
+
 def _meets(met: MetBy, finding: CheckFinding | None, last: dict[str, FoldPlace]) -> bool:
-    """A pilot seen burning stands for the wait, until something may have put it out."""
+    """A pilot seen burning stands for the wait, until something may have put it out; never where gas was smelled."""
+    if last["smell"] != NEVER:
+        return False
     if finding is None or finding["now_state"] != "answered" or finding["now_outcome"] != met["outcome"]:
         return False
     return last_place(finding) > last["flame"]
