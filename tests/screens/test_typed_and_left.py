@@ -56,6 +56,20 @@ def test_a_figure_is_saved_when_one_leaves_before_the_answer(typed: Hand) -> Non
     assert faults(typed) == []
 
 
+def test_what_is_left_without_an_answer_takes_the_place_of_no_figure(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    find(hand, "co_room", None, 90)
+    hand.go("check/co_room")
+    hand.tap("[data-wanted]")
+    hand.type_number("3")
+    hand.tap("[data-pad-done]")
+    hand.page.wait_for_selector(".said")
+    hand.go("record")
+    hand.until("() => fake.view.value.record.readings.some((one) => one.value === 3)")
+    assert 90 in room_co(hand)
+
+
 def test_it_is_saved_when_the_phone_is_put_away_and_only_once(typed: Hand) -> None:
     typed.page.evaluate(HIDE)
     typed.until("() => fake.view.value.record.readings.length === 2")
@@ -85,9 +99,13 @@ def test_one_person_before_and_after_a_repair_is_not_called_two(hand: Hand) -> N
     assert "Two people" not in words
 
 
-@pytest.mark.parametrize("look", ["dark", "light"])
-def test_every_key_of_the_pad_is_in_reach_under_a_warning(look: str, open_stage: OpenStage) -> None:
-    hand = open_stage(size=SMALL, look=look)
+@pytest.mark.parametrize(
+    ("size", "look", "text_percent"), [(SMALL, "dark", 100), (SMALL, "light", 100), (PHONE, "dark", 200)]
+)
+def test_every_key_of_the_pad_is_in_reach_under_a_warning(
+    size: dict[str, int], look: str, text_percent: int, open_stage: OpenStage
+) -> None:
+    hand = open_stage(size=size, look=look, text_percent=text_percent)
     hand.begin()
     hand.pass_gate()
     find(hand, "co_room", "raised", 24)

@@ -50,6 +50,16 @@ def test_coming_back_to_a_job_the_strip_names_the_last_entry_and_when_it_was_mad
     assert nest.page.evaluate("/[0-9]{2}:[0-9]{2}/.test(document.querySelector('.saved').textContent)")
 
 
+def test_what_another_window_wrote_since_is_what_is_named(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("no_smell")
+    hand.page.wait_for_timeout(5)
+    find(hand, "terminal", "nest_or_debris")
+    assert NEST in strip(hand)
+    hand.tap("[data-undo]")
+    assert hand.last_event("withdrawn") is None
+
+
 def test_one_tap_takes_back_nothing_that_is_unsafe(nest: Hand) -> None:
     nest.tap("[data-undo]")
     assert nest.last_event("withdrawn") is None

@@ -7,10 +7,11 @@ import type { SavedNote, Stage } from "./screen";
 import { timelineOf, type Line } from "./timeline";
 import { isUnsent } from "./visit_strips";
 
-/** `note`: what this screen saved itself; a job that one comes back to says it from its record. */
-export function lastEntry(stage: Stage, view: JobView, note: SavedNote | null): TemplateResult {
+/** `kept`: what this screen saved itself; a job that one comes back to says it from its record. */
+export function lastEntry(stage: Stage, view: JobView, kept: SavedNote | null): TemplateResult {
   const lines = timelineOf(view).filter(({ by }) => view.undoable.includes(by.event_id));
   const line = lines.findLast(({ check }) => check !== null) ?? lines.at(-1) ?? null;
+  const note = kept && line && line.by.at_wall > kept.at ? null : kept; // another window of this phone wrote since
   const named = note?.words ?? (line ? namedWords(line) : "an entry about the address");
   const question = view.undoable.length > 0 ? asks(stage, view, note, line) : null;
   const asked = stage.local("undo", false);

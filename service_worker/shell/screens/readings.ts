@@ -76,13 +76,13 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     return [field.from_sheet ? sheetDraft(view, me, field.quantity, figure, where.value, taken.value[keyOf(field)]) : readingDraft(view, me, check.id, field, figure, stage.core.own.value.tapped_instruments)];
   });
   /** Whoever does first what it says may never come to the answer: the figure stands without it. */
-  const saveNow = async (): Promise<void> => {
+  const saveNow = async (of: Draft[] = drafts()): Promise<void> => {
     const [now, job] = [typed.value, view.card.job_id];
     const words = `${check.title}: ${check.readings.flatMap((field) => now[keyOf(field)] === undefined ? [] : [figureWords(now[keyOf(field)] as Figure, field)]).join(", ")}`;
-    const act = async (): Promise<void> => void (stage.saved.value = { job, words, at: (await stage.core.act(job, drafts())).saved_at });
+    const act = async (): Promise<void> => void (stage.saved.value = { job, words, at: (await stage.core.act(job, of)).saved_at });
     if (await stage.attempt(act)) kept.value = now;
   };
-  if (drafts().length > 0) stage.onLeave(saveNow);
+  if (drafts().length > 0) stage.onLeave(() => saveNow(drafts().map((one) => (one.kind === "reading_taken" ? { ...one, replaces: [] } : one)))); // unanswered it takes the place of no figure
   const now = check.readings.find((field) => keyOf(field) === open.value);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   return {
