@@ -184,13 +184,13 @@ def test_the_numbers_of_the_page_add_up(company: Company) -> None:
     flags = flags_of_all(counted, NOW_S)
     for window in count_windows(Counter(flags)):
         told = window.counts
-        assert told["over"] == told["back"] + told["held"]
+        assert told["over"] == told["back"] + told["held"] + told["quiet"]
         assert len(counted) == told["over"] + told["open"]
         assert told["open_back"] <= told["open"]
         assert told["back"] <= told["called"] <= told["over"]
         assert told["back"] > 0
     for row in count_rows(counted, flags, lambda case: [case.hot_run]):
         for window in row.windows:
-            assert window.counts["over"] == window.counts["back"] + window.counts["held"]
+            assert window.counts["over"] == window.counts["back"] + window.counts["held"] + window.counts["quiet"]
     by_run = count_rows(counted, flags, lambda case: [case.hot_run])
     assert sum(row.windows[0].counts["over"] + row.windows[0].counts["open"] for row in by_run) == len(counted)

@@ -60,14 +60,21 @@ def proof_of(case: Case) -> str:
     return "repair_no_run" if case.repairs and case.hot_run == "none" else ""
 
 
-OVER, BACK, CALLED = 1, 2, 4
+OVER, BACK, CALLED, UNPROVEN = 1, 2, 4, 8
 BY_WINDOW: dict[str, tuple[str, Callable[[int], bool]]] = {
     "over": ("Repairs whose {days} days are over", lambda flags: bool(flags & OVER)),
     "back": (
         "Repairs that came back within {days} days, of those whose {days} days are over",
         lambda flags: flags & (OVER | BACK) == OVER | BACK,
     ),
-    "held": ("Repairs that held for {days} days", lambda flags: flags & (OVER | BACK) == OVER),
+    "held": (
+        "Repairs closed as proven, and not back within {days} days",
+        lambda flags: flags & (OVER | BACK | UNPROVEN) == OVER,
+    ),
+    "quiet": (
+        "Repairs closed as not proven, and nobody called about them within {days} days",
+        lambda flags: flags & (OVER | BACK | UNPROVEN) == OVER | UNPROVEN,
+    ),
     "called": (
         "Repairs with any call from that address within {days} days, whatever it was about",
         lambda flags: flags & (OVER | CALLED) == OVER | CALLED,
@@ -82,9 +89,13 @@ BY_WINDOW: dict[str, tuple[str, Callable[[int], bool]]] = {
 
 
 def flags_of(case: Case, days: int, now_s: int) -> int:
-    """OVER: so many days have passed since its close. BACK, CALLED: it came back, or anybody called, within them."""
+    """OVER: so many days have passed since its close. BACK, CALLED: it came back, or anybody called, within them.
+
+    UNPROVEN: it was closed so; that nobody called shows nothing.
+    """
     closed_at_s, span_s = case.closed_at_s or 0, days * DAY_S
     flags = OVER if closed_at_s + span_s <= now_s else 0
+    flags |= UNPROVEN if case.close_state == "not_proven" else 0
     if case.back is not None and (case.back.rung_at_s or 0) - closed_at_s <= span_s:
         flags |= BACK
     if case.next_call is not None and (case.next_call.rung_at_s or 0) - closed_at_s <= span_s:
