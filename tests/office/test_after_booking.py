@@ -49,7 +49,7 @@ def test_only_what_was_changed_is_said(desk: Desk, session: Session) -> None:
     [
         ({"complaint_words": "it howls", "why": ""}, "Say why: whoever reads it later was not on the phone."),
         ({"complaint_words": "cold since morning", "why": "typo"}, "Nothing above is changed yet."),
-        ({"phone": "12", "why": "typo"}, "At least seven digits"),
+        ({"phone": "12", "why": "typo"}, "Withheld, or not said: leave it empty"),
     ],
 )
 def test_a_correction_without_a_reason_or_without_a_change_is_not_saved(

@@ -26,7 +26,7 @@ LARGEST_QUEUE_FILE_BYTES = 32 * 1024 * 1024
 
 def _a_phone(_form: FlaskForm, field: StringField) -> None:
     if field.data and not phone_key(field.data):
-        raise ValidationError("At least seven digits, as 555-0142.")
+        raise ValidationError("At least seven digits, as 555-0142. Withheld, or not said: leave it empty.")
 
 
 def _line(words: str, *validators: object, longest: int = LONGEST_LINE, id: str | None = None) -> StringField:  # noqa: A002  the library's own name
