@@ -14,6 +14,7 @@ from webapp.office import heaters_off
 from webapp.office.booked_beside import also_booked
 from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
+from webapp.office.calls_beside import calls_beside
 from webapp.office.choices import complaint_choices, technician_choices
 from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, NoteForm, OfficeToldForm, PutBackForm
 from webapp.office.said_then import SaidWhole, said_whole
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.office.booked_beside import AlsoBooked
+    from webapp.office.calls_beside import CallBeside
     from webapp.sites.one_door import DoubtfulPair
     from webapp.sites.service import JobPage
     from webapp.trade.record_types import Booked, Record
@@ -51,6 +53,8 @@ class JobDesk:
     standing: list[tuple[str, str]]
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     also_booked: list[AlsoBooked]
+    calls_beside: list[CallBeside]
+    """Other calls from the address that alarm, and that this job has not looked into."""
     """Other jobs that stand booked at its address."""
     owed: str
     """Closed so that somebody has to go again, and nothing is booked; empty where that is not so."""
@@ -87,6 +91,7 @@ class JobDesk:
             heard=HeardForm(**_data_if(sent == "heard")),
             note=NoteForm(**_data_if(sent == "note")),
             standing=standing,
+            calls_beside=calls_beside(session, datetime.now(UTC)).get(page.job.id, []),
             also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
             owed=still_owed(session, datetime.now(UTC)).get(page.job.id, "") if page.job.state == "closed" else "",
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],

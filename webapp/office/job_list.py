@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from webapp.office import left_off_queries, queries, urgency_queries
 from webapp.office.booked_beside import also_booked
+from webapp.office.calls_beside import calls_beside
 from webapp.office.choices import technician_choices
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
     from webapp.models import Job, Site
     from webapp.office.booked_beside import AlsoBooked
+    from webapp.office.calls_beside import CallBeside
     from webapp.office.choices import Choices
 
     Row = tuple[Job, Site, str | None, int, str, str | None]
@@ -94,6 +96,8 @@ class JobLine:
     hints: list[str]
     nobody_goes: bool
     """Who goes is to be decided."""
+    calls_beside: list[CallBeside]
+    """Other calls from the address that alarm, and that this job has not looked into."""
     alarm: str
     """What the caller said, where it alarms: `smell of gas`."""
 
@@ -127,8 +131,9 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     now = datetime.now(UTC)
     unsafe = unsafe_on_site(session) if chosen.by_urgency else {}
     owed = still_owed(session, now)
+    calls = calls_beside(session, now)
     rows = (
-        _urgent(session, chosen, typed, now, unsafe, {*owed, *unsafe} if chosen.alarms_of_all else ())
+        _urgent(session, chosen, typed, now, {*unsafe, *calls}, {*owed, *unsafe} if chosen.alarms_of_all else ())
         if chosen.by_urgency
         else _newest(session, chosen, read_edge(typed))
     )
@@ -139,7 +144,7 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     states = queries.count_by_state(session, urgency_queries.WAITING)
     alarms = urgency_queries.count_alarms_elsewhere(session, {*owed, *unsafe})
     counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
-    lines = _lines(session, shown, now, unsafe, owed)
+    lines = _lines(session, shown, now, unsafe, owed, calls)
     return JobList(
         chosen=chosen,
         counts=counts,
@@ -192,7 +197,12 @@ def _edge(last: Row, chosen: Filter) -> JobEdge | UrgentEdge:
 
 
 def _lines(
-    session: Session, rows: Sequence[Row], now: datetime, unsafe: Mapping[str, list[str]], owed: Mapping[str, str]
+    session: Session,
+    rows: Sequence[Row],
+    now: datetime,
+    unsafe: Mapping[str, list[str]],
+    owed: Mapping[str, str],
+    alarmed: Mapping[str, list[CallBeside]],
 ) -> list[JobLine]:
     jobs = [row[0] for row in rows]
     words = words_of_jobs(session, jobs)
@@ -217,7 +227,9 @@ def _lines(
                 phone=phone_to_ring(phones.get(job.id), site.phone),
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
-                why=_owed(owed, job) + why_here(job, rank, cold, before, now, unsafe.get(job.id, ())),
+                why=_owed(owed, job)
+                + why_here(job, rank, cold, before, now, unsafe.get(job.id, ()), _said(alarmed, job)),
+                calls_beside=alarmed.get(job.id, []),
                 hints=_still_off(job, off.get(site.group_id, set())) + _hints(job, seen, waiting.get(job.id, 0)),
                 nobody_goes=nobody_goes(job),
                 alarm=calls_alarm(calls.get(job.id, [])),
@@ -228,6 +240,10 @@ def _lines(
 
 def _owed(owed: Mapping[str, str], job: Job) -> list[str]:
     return [owed[job.id]] if job.id in owed else []
+
+
+def _said(calls: Mapping[str, list[CallBeside]], job: Job) -> list[str]:
+    return [one.words for one in calls.get(job.id, [])]
 
 
 def phone_to_ring(of_job: str | None, of_address: str) -> str:

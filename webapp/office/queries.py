@@ -108,6 +108,14 @@ def get_waiting_jobs(session: Session, group_ids: Collection[str]) -> dict[str, 
     return by_group
 
 
+def get_waiting_where_a_caller_alarms(session: Session) -> list[tuple[str, Job]]:
+    """All that is booked or begun at each address from which a waiting call alarms, with its group and its record."""
+    waiting = Job.state.in_(("booked", "open"))
+    groups = select(Site.group_id).join(Job, Job.site_id == Site.id).where(Job.caller_alarm, waiting)
+    found = select(Site.group_id, Job).join(Job, Job.site_id == Site.id).where(Site.group_id.in_(groups), waiting)
+    return [(group_id, job) for group_id, job in session.execute(found.order_by(Job.booked_at, Job.id))]
+
+
 def get_phones_last_seen(session: Session, person_ids: Collection[str]) -> dict[str, datetime | None]:
     """When a phone of each person was last heard; people without a phone are absent."""
     rows = session.execute(

@@ -21,10 +21,18 @@ NO_NUMBER = "no number to ring was given"
 
 
 def why_here(
-    job: Job, rank: int, cold_since: str | None, visits_before: int, now: datetime, unsafe: Sequence[str] = ()
+    job: Job,
+    rank: int,
+    cold_since: str | None,
+    visits_before: int,
+    now: datetime,
+    unsafe: Sequence[str] = (),
+    calls: Sequence[str] = (),
 ) -> list[str]:
-    """The reason for the position first, then what else presses. `unsafe`: what was found on site, and stands."""
-    stands = [f"found unsafe: {words}" for words in unsafe]
+    """The reason for the position first, then what else presses. `unsafe`: what was found on site, and stands;
+    `calls`: what another caller there said.
+    """
+    stands = [f"found unsafe: {words}" for words in unsafe] + list(calls)
     said = {
         BELOW_TOO_LONG: [due_out_words(job, now)],
         UNSAFE: stands + _unsafe(job),
