@@ -76,6 +76,8 @@ RIGHT |= {
 LATER: dict[tuple[str, int], dict[str, Any]] = {
     ("appliance_described", 2): RIGHT["appliance_described"] | {"installed_year": 2019, "model_sheet_id": ID},
     ("check_answered", 2): {"check": "limit_continuity", "outcome": None, "could_not": "not_allowed"},
+    ("check_answered", 3): {"check": "co_room", "outcome": "acceptable", "could_not": None, "corrects": True},
+    ("reading_taken", 2): RIGHT["reading_taken"] | {"corrects": False},
     ("code_read", 2): {"shown": "flashes", "flash_groups": "2-4", "model_sheet_id": ID},
     ("job_booked", 2): {name: one for name, one in RIGHT["job_booked"].items() if name != "technician_id"},
     ("job_closed", 2): {"state": "proven", "out": False},
