@@ -78,7 +78,7 @@ BODIES = [
     ("put_back", 1, {"words": "p"}),
     ("put_back", 2, {"words": "p", "left_off_ids": ["e001", "e004"]}),
     ("put_back", 2, {"words": "p"}),
-    ("put_back", 3, {"words": "p"}),
+    ("put_back", 3, {"words": "p", "who_words": "w"}),
     ("appliance_described", 1, {"appliance_id": "a", "kind": "power_vent"}),
     ("appliance_described", 2, {"appliance_id": "a", "kind": "power_vent", "installed_year": 2019}),
     ("sheet_number", 1, {"quantity": "make_point_in_wc", "value": 0.36, "where": "plate"}),
