@@ -123,7 +123,19 @@ export interface AddressFacts {
   left_off: readonly LeftOff[];
   /** found unsafe at visits that are not closed, and not looked at by another one since, what stops a visit first; an older shell knows of none */
   elsewhere?: readonly FoundElsewhere[];
+  /** open jobs there whose caller alarms, this one's own too; an older shell knows of none */
+  calls?: readonly CallAlarm[];
   access_words: string | null;
+}
+
+/** What a caller said yes to, or was not sure of. */
+export interface CallAlarm {
+  job_id: string | null;
+  wall: string;
+  at_ms: number;
+  /** the looks that answer it */
+  asked: readonly string[];
+  words: string;
 }
 
 /** What stops the visit or was found unsafe, and stands. */
@@ -136,6 +148,8 @@ export interface Danger {
   by: Mark | null;
   /** another visit to the address found it */
   elsewhere?: boolean;
+  /** a caller said it: no finding */
+  call?: boolean;
 }
 
 /** A line in the list of jobs; painted from the store alone. */

@@ -78,7 +78,7 @@ function two(part: number): string {
 export function dangerWords([first, ...rest]: readonly Danger[]): string {
   if (!first) return "";
   const [stop, unsafe] = first.elsewhere ? ["Another visit: stop", "Another visit: unsafe"] : ["Stop", "Unsafe"];
-  return `${first.stops ? stop : unsafe}. ${first.words}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
+  return `${first.call ? "" : `${first.stops ? stop : unsafe}. `}${first.words}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
 }
 
 export function count(n: number, one: string, many = `${one}s`): string {

@@ -173,3 +173,16 @@ test("of two heaters left off at an earlier visit one is put back by its name, w
   await phone.core.syncNow();
   assert.deepEqual(off(), ["middle", "right"]);
 });
+
+test("another open call from the address comes down with its alarm, and goes with its job", async () => {
+  const server = new FakeServer();
+  const theirs = "00000000-0000-7000-8000-0000000000ca";
+  server.store(officeEvent(60, "job_booked", { complaint: "no_hot_water", complaint_words: "gas", technician_id: null, procedure_name: "power_vent" }, theirs));
+  server.store(officeEvent(61, "call_taken", { smell_of_gas: "yes", co_alarm: "no", unwell: "unsure", water_leak: "no", lately: [], said: [] }, theirs));
+  const phone = await readyPhone(server);
+  const { facts } = await phone.core.openJob(JOB);
+  assert.deepEqual(facts.calls?.map(({ words, asked }) => [words, asked]), [["smell of gas, somebody unwell (not sure)", ["smell_of_gas", "symptoms"]]]);
+  server.store(officeEvent(62, "job_closed", { state: "handed_over" }, theirs));
+  await phone.core.syncNow();
+  assert.deepEqual(phone.core.view.value?.facts.calls, []);
+});

@@ -214,3 +214,20 @@ test("what is unsafe is stored with the record that says so, and survives a rest
   await phone.restart();
   assert.deepEqual(phone.core.jobs.value[0]?.danger?.map(({ words, stops }) => [words, stops]), [["CO in the room: Leave now, 90 ppm", true]]);
 });
+
+test("a caller's alarm marks the card of every job of the address and ranks it first, until that visit has looked into it", () => {
+  const by = { event_id: "e1", person_id: "p1", lamport: 1, at_wall: "2026-11-25T08:00:00Z", clock_offset: 0 };
+  const own = (job_id: string) => ({ calls: [{ job_id, wall: by.at_wall, at_ms: Date.parse(by.at_wall), asked: ["smell_of_gas", "co_room"], words: "smell of gas, CO alarm (not sure)" }] });
+  const other = { job_id: "9", wall: by.at_wall, at_ms: Date.parse(by.at_wall), asked: ["smell_of_gas"], words: "smell of gas" };
+  const looked = (check: string, at_wall: string) => ({ check, entries: [{ outcome: "x", by: { ...by, at_wall } }] });
+  const row = (job_id: string, record: object, facts = {}): JobRow => ({ card: { job_id, booked_at: `2026-11-2${job_id}`, state: "booked" }, facts: { left_off: [], ...facts }, record: { heater_off: false, put_back: [], checks: [], ...record } } as unknown as JobRow);
+  const quiet = row("1", {});
+  const [first, second] = jobList([quiet, row("2", {}, own("2"))]);
+  assert.deepEqual([first?.job_id, dangerWords(first?.danger ?? []), second?.danger], ["2", "The caller said: smell of gas, CO alarm (not sure)", []]);
+  const [marked] = jobList([quiet, row("3", {}, { calls: [other] })]);
+  assert.ok(/^Another call from this address .*: smell of gas$/.test(dangerWords(marked?.danger ?? [])));
+  const said = (record: object, facts = {}) => jobList([row("4", record, facts)])[0]?.danger?.length;
+  assert.equal(said({ checks: [looked("smell_of_gas", "2026-11-25T09:00:00Z")] }, { calls: [other] }), 0);
+  assert.equal(said({ checks: [looked("smell_of_gas", "2026-11-25T07:00:00Z")] }, { calls: [other] }), 1);
+  assert.equal(said({ checks: [looked("smell_of_gas", "2026-11-25T09:00:00Z")] }, own("4")), 1);
+});

@@ -93,7 +93,7 @@ function namedBy({ body }: EventEnvelope): string[] | null {
 }
 
 /** By the server's clock, as well as the phone that wrote it knew it: one a day ahead would put back what was left off after it. */
-export function whenMs({ at_wall, clock_offset }: EventEnvelope): number {
+export function whenMs({ at_wall, clock_offset }: Pick<EventEnvelope, "at_wall" | "clock_offset">): number {
   return (Date.parse(at_wall) || 0) + (clock_offset ?? 0);
 }
 

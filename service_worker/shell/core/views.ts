@@ -7,6 +7,7 @@ import { cardOf, isBegun, live, text } from "./cards";
 import type { Context } from "./context";
 import { dangerOf } from "./danger";
 import type { WriteTx } from "./db";
+import { alarmsAt } from "./alarms";
 import { foundAt, foundElsewhere, type AskOfVisit } from "./elsewhere";
 import type { EventEnvelope, JobRow } from "./schema";
 import { getSetting } from "./settings";
@@ -52,7 +53,7 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
     return row.facts?.elsewhere ?? [];
   });
   const idle = await saidOnly(address, (events) => context.engine.call<Record_>("fold_job", { events }));
-  const facts = { ...addressFacts(address, idle), elsewhere };
+  const facts = { ...addressFacts(address, idle), elsewhere, calls: alarmsAt(address) };
   const same = fresh && JSON.stringify(advisedUpon(facts)) === JSON.stringify(advisedUpon(row.facts));
   const folded = same ? {} : { ...(await step(context, address.own, procedure, facts)), folded: row.touched, folded_by: BUILD };
   const history = await histories(context, address).catch((error: unknown) => {

@@ -1,7 +1,9 @@
-/** What can hurt whoever goes there: the alarm that the caller told of, and a heater that stands off. */
+/** What can hurt whoever goes there: what another visit found, alarms that callers told of, and a heater that stands off. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
+import { foundBox } from "./found_elsewhere";
+import { otherCallBox } from "./other_calls";
 import { leftOffBefore, leftOffWords } from "./stands_off";
 
 type Asked = "smell_of_gas" | "co_alarm" | "unwell" | "water_leak";
@@ -10,8 +12,12 @@ export const ASKED: [id: Asked, words: string][] = [
   ["smell_of_gas", "smell of gas"], ["co_alarm", "CO alarm"], ["unwell", "somebody unwell"], ["water_leak", "water where it should not be"],
 ];
 
-/** First of all on the job's page: what can hurt whoever goes there. */
-export function alarmStrip({ record }: JobView): TemplateResult | typeof nothing {
+/** First of all on the job's page. */
+export function whatCanHurt(view: JobView): TemplateResult {
+  return html`${foundBox(view)}${otherCallBox(view)}${alarmStrip(view)}${leftOffStrip(view)}`;
+}
+
+function alarmStrip({ record }: JobView): TemplateResult | typeof nothing {
   const call = record.call;
   const said = call ? ASKED.filter(([id]) => call[id] === "yes") : [];
   const unsure = call ? ASKED.filter(([id]) => call[id] === "unsure") : [];
@@ -23,7 +29,7 @@ export function alarmStrip({ record }: JobView): TemplateResult | typeof nothing
 }
 
 /** A heater that somebody left off here: nobody switches it on before they know why. */
-export function leftOffStrip(view: JobView): TemplateResult | typeof nothing {
+function leftOffStrip(view: JobView): TemplateResult | typeof nothing {
   const left = leftOffBefore(view);
   const { card } = view;
   if (left.length === 0) return nothing;

@@ -4,10 +4,16 @@ import type { FoundHere, JobView } from "../core_types";
 import { jobHref, type Route } from "../router";
 import { shortClockWords } from "../words";
 import { sinceWords } from "./found_elsewhere";
+import { otherCalls } from "./other_calls";
 import type { Stage } from "./screen";
 
 /** In a line or two, with the way to look again; the job's own page and the stop screen say it themselves. */
 export function foundStrips(stage: Stage, view: JobView): TemplateResult[] {
+  const calls = stage.route.name === "home" || view.card.state !== "open" ? [] : otherCalls(view);
+  return [...theirs(stage, view), ...calls.map(({ words }) => html`<p class="visit-strip" data-kind="bad" data-other-call role="status"><strong>${words}.</strong></p>`)];
+}
+
+function theirs(stage: Stage, view: JobView): TemplateResult[] {
   const [first, ...rest] = view.elsewhere.filter((one) => !one.other_heater);
   const { route } = stage;
   const isSaid = route.name === "home" || (route.name === "walk" && view.advice?.gate.state === "stopped");

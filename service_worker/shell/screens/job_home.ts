@@ -1,11 +1,9 @@
-/** Before the first check: what can hurt, where, whom to ring, and the way in. The rest of the page: home_rest.ts. */
+/** Before the first check: where, whom to ring, and the way in. What can hurt comes from call_notes.ts, the rest of the page from home_rest.ts. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
 import { closeWords } from "../words";
-import { alarmStrip, leftOffStrip } from "./call_notes";
-import { foundBox } from "./found_elsewhere";
 import { dueWords, handedWords, updateStrip } from "./jobs";
 import { lateBit } from "./later";
 import { ringButton } from "./ring";
@@ -20,7 +18,7 @@ export function jobHomeScreen(stage: Stage, view: JobView): Screen {
       <h1 tabindex="-1">${card.street}</h1>
       <p class="soft">${[card.town, view.procedure?.title].filter(Boolean).join(" · ")}</p>
       ${going && card.due_wall ? html`<p data-promised>${dueWords(card.due_wall)}</p>` : nothing}
-      ${going ? html`${foundBox(view)}${alarmStrip(view)}${leftOffStrip(view)}` : nothing}
+      ${going ? html`${lateBit((late) => late.whatCanHurt(view), html`<p class="strip" data-kind="caution">What is known against this visit is being read from this phone.</p>`)}` : nothing}
       ${record.closed ? html`<p class="strip"><strong>Closed: ${closeWords(record.closed.state).toLowerCase()}.</strong> ${record.closed.words}</p>` : nothing}
       ${card.phone ? ringButton(card.phone, "Call") : html`<p class="soft">No phone number was given.</p>`}
       ${lateBit((late) => late.homeRest(stage, view), html`<p class="soft">Earlier visits and the call are being read from this phone.</p>`)}

@@ -24,6 +24,7 @@ export { anewButtons, anewStrip } from "./anew_ways";
 export { photoButton } from "../components/photo";
 export { withTerms } from "../components/terms";
 export { notYet } from "./before";
+export { whatCanHurt } from "./call_notes";
 export { codeScreen } from "./code";
 export { reasonsScreen } from "./could_not";
 export { lastEntry } from "./last_entry";

@@ -1,6 +1,7 @@
 /** A core without store, queue or engine, for the tests of the screens: events in memory, the rules asked of the test server. */
 import { signal, type Signal } from "@preact/signals-core";
 import { addressFacts, saidOnly } from "../../shell/core/address_facts";
+import { alarmsAt } from "../../shell/core/alarms";
 import { dangerOf } from "../../shell/core/danger";
 import { foundAt, foundElsewhere } from "../../shell/core/elsewhere";
 import { andBefore } from "../../shell/core/events";
@@ -177,7 +178,7 @@ export class FakeCore implements Core {
     const others = new Map([...this.events].filter(([id]) => id !== jobId && id.slice(0, -1) === jobId.slice(0, -1))); // an address has ten ids
     const elsewhere = await foundAt({ others, knownMs: new Map() }, (events, name, more) => call(name, { procedure_hash: procedure.hash, events, ...more }));
     const idle = await saidOnly({ own, others }, (events) => call("fold_job", { events }));
-    const facts = { ...addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others }, idle), elsewhere };
+    const facts = { ...addressFacts({ own, site: all.filter(({ job_id }) => job_id === null), others }, idle), elsewhere, calls: alarmsAt({ own, others }) };
     const { record, advice } = await call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, off_before: facts.left_off, found: facts.elsewhere });
     return { card: { ...card, state: record.state }, record, procedure, advice: this.engineAway ? null : advice, history, facts, elsewhere: foundElsewhere({ advice: this.engineAway ? null : advice, facts }), danger: dangerOf(procedure, record, advice),
       undoable: this.undoable.get(jobId) ?? [], people: { [ME.id]: ME.name, [OTHER.id]: OTHER.name } };
