@@ -53,8 +53,9 @@ class CallDesk:
         if self.own is not None and all(body.get(name) == value for name, value in self.own.items() if name != "by"):
             self.form.smell_of_gas.errors = ["Nothing is changed yet."]
             return None
-        if self.taken_back(body) and not self.form.why.data:
-            self.form.why.errors = [f"Say why: {self.taken_back(body)} was heard on the phone."]
+        back = self.taken_back(body)
+        if back and not self.form.why.data:
+            self.form.why.errors = [f"Say why: {back} was heard on the phone."]
             return None
         return body
 
@@ -69,10 +70,5 @@ class CallDesk:
     def why_words(self, body: dict[str, Any]) -> str:
         """The note that goes with it; empty where nobody has to say why."""
         back, why = self.taken_back(body), self.form.why.data
-        return (
-            f"The call corrected, not so: {back}. Why: {why}"
-            if back
-            else f"The call corrected. Why: {why}"
-            if why
-            else ""
-        )
+        what = f", not so: {back}" if back else ""
+        return f"The call corrected{what}. Why: {why}" if why else ""
