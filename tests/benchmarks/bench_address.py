@@ -99,6 +99,7 @@ def time_searches(data: Path, addresses: int) -> None:
         ("two letters swapped, with the number", f"{number} {wrong}"),
         ("two letters swapped, alone", wrong),
         ("a letter left out, with the number", f"{number} {word[:4]}{word[5:]}"),
+        ("run together, the first letter wrong", f"{number} x{''.join(known.split()[1:])[1:]}"),
         ("nothing like it", "zzyzx quagga"),
         ("a phone's last seven digits", "555-0142"),
     ):

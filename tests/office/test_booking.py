@@ -136,6 +136,44 @@ def test_a_misspelt_street_shows_the_door_chooses_nothing_and_can_be_booked_as_t
     assert jobs(session)[0].site_id == site
 
 
+@pytest.mark.parametrize(
+    ("typed", "known"),
+    [
+        ("8 Elmrow", "8 Elm Row"),
+        ("8 Alm Row", "8 Elm Row"),
+        ("19 Sistern Muse", "19 Cistern Mews"),
+        ("127 St. Osks Lamplighter Psg N", "127 Saint Osk's Lamplighter Passage North"),
+    ],
+)
+def test_a_misheard_street_offers_the_door_joins_nothing_and_is_booked_where_it_was_chosen(
+    desk: Desk, session: Session, typed: str, known: str
+) -> None:
+    site = desk.story.address(known, phone="555-0177")
+    desk.story.address("8 Tallowhill Steps", phone="555-0178")
+    shown = desk.client.get("/jobs/book/matches", query_string={"street": typed}).text
+    assert f'value="{site}"' in shown
+    assert "Tallowhill" not in shown
+    assert "checked" not in shown
+    assert desk.send(PAGE, **the_call(desk, street=typed, site_id=site)).status_code == 303
+    assert desk.send(PAGE, **the_call(desk, street=typed)).status_code == 303
+    assert [job.site_id == site for job in jobs(session)] == [True, False]
+
+
+def test_a_chosen_door_is_asked_about_where_another_was_typed_since(desk: Desk, session: Session) -> None:
+    site = desk.story.address("7 Other Street", phone="555-0142")
+    desk.story.address("8 Elm Row", phone="555-0178")
+    answer = desk.send(PAGE, **the_call(desk, street="8 Elm Row", phone="555-0178", site_id=site))
+    assert "You typed 8 Elm Row, but chose 7 Other Street. Which one is it?" in text_of(answer)
+    assert jobs(session) == []
+
+
+def test_nobody_is_sent_to_a_street_that_sounds_alike_where_the_typed_one_is_known_too(desk: Desk) -> None:
+    site = desk.story.address("8 Elm Row", phone="555-0142")
+    desk.story.address("8 Elk Row", phone="555-0178")
+    answer = desk.send(PAGE, **the_call(desk, street="8 Elk Row", site_id=site))
+    assert "You typed 8 Elk Row, but chose 8 Elm Row. Which one is it?" in text_of(answer)
+
+
 def test_a_caller_who_says_only_a_name_is_found_and_stays_chosen_when_a_phone_is_typed(
     desk: Desk, session: Session
 ) -> None:

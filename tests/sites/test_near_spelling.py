@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.sites.near_spelling import nearly_same_street
+from webapp.sites.near_spelling import nearest_streets, nearly_same_street
 
 
 @pytest.mark.parametrize(
@@ -31,3 +31,29 @@ def test_slips_of_the_fingers_are_near(typed: str, known: str) -> None:
 )
 def test_another_door_is_not_near(typed: str, known: str) -> None:
     assert not nearly_same_street(typed, known)
+
+
+HEARD = [
+    ("8 Elmrow", "8 Elm Row"),
+    ("8 Alm Row", "8 Elm Row"),
+    ("19 Sistern Muse", "19 Cistern Mews"),
+    ("127 St. Osks Lamplighter Psg N", "127 Saint Osk's Lamplighter Passage North, rear house"),
+    ("12 Copper Kettel", "12 Copperkettle Rise"),
+]
+"""As a caller's words are typed, and as the address is known."""
+
+
+@pytest.mark.parametrize(("typed", "known"), HEARD)
+def test_a_street_run_together_or_misheard_is_found_by_its_number(typed: str, known: str) -> None:
+    number = known.partition(" ")[0]
+    others = [("b", f"{number} Tallowhill Steps"), ("c", known.replace(number, f"{number}1")), ("d", "Elm Row")]
+    assert nearest_streets(typed, [*others, ("a", known)]) == ["a"]
+
+
+def test_the_nearest_street_stands_first() -> None:
+    assert nearest_streets("8 Elmroad", [("a", "8 Elm Row"), ("b", "8 Elm Road")])[0] == "b"
+
+
+@pytest.mark.parametrize("typed", ["8", "8 El", "Elmrow", ""])
+def test_too_little_is_near_to_nothing(typed: str) -> None:
+    assert nearest_streets(typed, [("a", "8 Elm Row")]) == []

@@ -32,6 +32,7 @@ def test_a_street_line_comes_apart(street: str, parts: Parts) -> None:
     [
         (Door("12 Mill Lane"), Door("12 MILL LN."), "the same words"),
         (Door("41 Copperkettle Rise"), Door("41 Copper Kettle Rise"), "written apart"),
+        (Door("8 Elm Row"), Door("8 Elmrow"), "written apart"),
         (Door("12 Copperkettle Rise"), Door("12 Coperkettle Rise"), "one letter"),
         (Door("12 Copperkettle Rise"), Door("12 Copperektle Rise"), None),
         (Door("12 Copperkettle Rise"), Door("12 Copprekettle Rise"), "one letter"),

@@ -19,7 +19,7 @@ from webapp.office.known_kind import kind_to_book
 from webapp.office.mentions import mentions_of
 from webapp.sites import finding
 from webapp.sites.address_key import street_key
-from webapp.sites.near_spelling import nearly_same_street
+from webapp.sites.near_spelling import nearest_streets, nearly_same_street
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -156,10 +156,18 @@ class BookingDesk:
     def _same_door(self, chosen: Match) -> bool:
         """A technician must not be sent to one door while another one was typed."""
         typed, known = set(street_key(self.typed["street"]).split()), set(street_key(chosen.site.street).split())
-        if typed <= known or chosen.exact or nearly_same_street(self.typed["street"], chosen.site.street):
+        if typed <= known or chosen.exact or self._misheard(chosen.site):
             return True
         self._say("site_id", f"You typed {self.typed['street']}, but chose {chosen.site.street}. Which one is it?")
         return False
+
+    def _misheard(self, chosen: Site) -> bool:
+        """The chosen street in another spelling; not where what was typed is a known door itself."""
+        street = self.typed["street"]
+        if nearly_same_street(street, chosen.street):
+            return True
+        itself = any(street_key(match.site.street) == street_key(street) for match in self.matches)
+        return not itself and bool(nearest_streets(street, [(chosen.id, chosen.street)]))
 
     def _say(self, name: str, words: str) -> None:
         self.form[name].errors = [*self.form[name].errors, words]

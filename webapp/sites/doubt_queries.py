@@ -39,6 +39,12 @@ def get_doors_near(session: Session, numbers: Collection[str], phone_keys: Colle
     return _doors(session.execute(select(*_DOOR).where(or_(*alike)).limit(MOST_CANDIDATES)).all()) if alike else []
 
 
+def get_streets_with_number(session: Session, number: str) -> list[tuple[str, str]]:
+    """Site and street key of the entries with this house number: one index is read."""
+    found = select(Site.id, Site.street_key).where(_begins_with(session, number))
+    return [(row.id, row.street_key) for row in session.execute(found.limit(MOST_CANDIDATES))]
+
+
 def _begins_with(session: Session, number: str) -> ColumnElement[bool]:
     """As a range, which an index can be read by: a space is the character before an exclamation mark."""
     key: ColumnElement[str] = Site.street_key  # type: ignore[assignment]  # as an expression

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from webapp.sites import queries
+from webapp.sites import doubt_queries, queries
 from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
-from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearly_all_in
+from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearest_streets, nearly_all_in
 from webapp.sites.off_here import OffHere, off_here
 from webapp.sites.queries import VisitCount
 from webapp.sites.reading_visits import facts_of, read_visits
+from webapp.sites.street_parts import parts_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -82,7 +83,21 @@ def list_addresses(session: Session, typed: str, before_id: str | None) -> Addre
 
 
 def _spelt_nearly_so(session: Session, typed: str) -> list[Site]:
-    """Addresses for words that are there in no spelling as typed."""
+    """Addresses for words that are there in no spelling as typed: by the house number, and by how the words begin."""
+    near = [*_heard_nearly_so(session, typed), *_begun_nearly_so(session, typed)]
+    return list({site.id: site for site in near}.values())
+
+
+def _heard_nearly_so(session: Session, typed: str) -> list[Site]:
+    number = parts_of(typed).number
+    if not number:
+        return []
+    ids = nearest_streets(typed, doubt_queries.get_streets_with_number(session, number))[:MATCHES_LOOKED_AT]
+    sites = queries.get_sites(session, ids)
+    return _one_for_each_address([sites[site_id] for site_id in ids])
+
+
+def _begun_nearly_so(session: Session, typed: str) -> list[Site]:
     words = search_words(typed)
     for letters in HEARD_RIGHT if words else ():
         heads = queries.select_address_heads(beginnings(words, letters), None).limit(NEAR_LOOKED_AT)
@@ -107,14 +122,16 @@ def find_matches(
 ) -> list[Match]:
     """Known addresses with this street or this phone, the same door first; by the name where those say nothing.
 
-    An address that was chosen by its name stays when a phone is typed after it.
+    An address that was chosen stays, whatever is typed after it.
     """
     candidates = _candidates(session, street=street, phone=phone)
     if not candidates or chosen_id not in {"", "new", "later", *(site.id for site in candidates)}:
         candidates += _with_words(session, name)
+        candidates += queries.get_sites(session, [chosen_id]).values()
     wanted = _door(street, town)
-    ranked = sorted(candidates, key=lambda site: (-_likeness(site, wanted, phone_key(phone)), site.id))
-    heads = _one_for_each_address(ranked)[:MATCHES_SHOWN]
+    ranked = sorted(candidates, key=lambda site: -_likeness(site, wanted, phone_key(phone)))
+    every = _one_for_each_address(ranked)
+    heads = every[:MATCHES_SHOWN] + [site for site in every[MATCHES_SHOWN:] if site.id == chosen_id]
     counts = queries.get_visit_counts(session, [site.group_id for site in heads])
     now = datetime.now(UTC)
     return [

@@ -63,6 +63,11 @@ def select_address_heads(words: Sequence[str], before_id: str | None) -> Select[
     return found.where(Site.id < before_id) if before_id else found
 
 
+def get_sites(session: Session, site_ids: Collection[str]) -> dict[str, Site]:
+    """These sites, by id."""
+    return {site.id: site for site in session.scalars(select(Site).where(Site.id.in_(site_ids)))}
+
+
 def get_sites_of_group(session: Session, site_id: str) -> list[Site]:
     """All site ids that are the same address as this one; empty where there is no such site."""
     group = select(Site.group_id).where(Site.id == site_id).scalar_subquery()

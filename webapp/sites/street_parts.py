@@ -6,7 +6,7 @@ unit), from memory. Whole lines are never compared letter by letter: that joins 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
@@ -16,6 +16,8 @@ UNITS = frozenset({"apt", "fl", "ste", "rm", "room", "bldg", "lot", "flat"})
 KINDS = frozenset(SHORT_FORMS.values()) - DIRECTIONS - UNITS | {"way", "row", "rise", "walk", "path", "loop", "run"}
 SHORTEST_MISSPELT = 5
 """Elm and Elk are two streets; a slip in a longer name is likelier than a twin of it. Expert guess."""
+SAME_WORDS = "the same words, entered twice"
+APART = "written apart on one, together on the other"
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,11 @@ class Parts:
     name: str = ""
     kind: str = ""
     unit: str = ""
+
+    @property
+    def together(self) -> str:
+        """Name and kind without a space: `Elm Row` and `Elmrow` are written alike."""
+        return f"{self.name}{self.kind}".replace(" ", "")
 
 
 @dataclass(frozen=True)
@@ -72,6 +79,8 @@ def parts_of(street: str) -> Parts:
 def doubt_between(one: Door, other: Door) -> Doubt | None:
     """Why the two may be one door; None where they are not alike, or something says that they are two."""
     first, second = parts_of(one.street), parts_of(other.street)
+    if first.together == second.together and first.kind != second.kind:
+        return _run_together(one, other)
     if not first.name or not second.name or _names(first.name, second.name) is None:
         return None  # at once: of the thousands with the same house number nearly all are of another street
     if _two_places(one, other):
@@ -89,7 +98,18 @@ def doubt_between(one: Door, other: Door) -> Doubt | None:
         if found is None:
             return None
         reasons += found
-    return Doubt(reasons or ["the same words, entered twice"], agree)
+    return Doubt(reasons or [SAME_WORDS], agree)
+
+
+def _run_together(one: Door, other: Door) -> Doubt | None:
+    """`8 Elmrow` and `8 Elm Row`: the kind of street is part of the name on one."""
+    first, second = (replace(door, street=_apart(parts_of(door.street))) for door in (one, other))
+    found = doubt_between(first, second)
+    return None if found is None else Doubt([APART, *[why for why in found.reasons if why != SAME_WORDS]], found.agree)
+
+
+def _apart(parts: Parts) -> str:
+    return f"{parts.number} {parts.direction} {parts.together} {parts.unit and f'apt {parts.unit}'}"
 
 
 def agreeing(one: Door, other: Door) -> list[str]:
@@ -134,7 +154,7 @@ def _names(first: str, second: str) -> list[str] | None:
     if first == second:
         return []
     if first.replace(" ", "") == second.replace(" ", ""):
-        return ["written apart on one, together on the other"]
+        return [APART]
     numbered = any(c.isdigit() for c in first + second)
     if numbered or min(len(first), len(second)) < SHORTEST_MISSPELT or not _one_slip(first, second):
         return None
