@@ -72,9 +72,11 @@ def test_the_jobs_page_says_it_first_until_it_is_looked_at_again(desk: Desk) -> 
 def test_a_raised_figure_stands_though_nobody_chose_an_answer_for_it(desk: Desk) -> None:
     reading = {"check": "co_room", "quantity": "co_room_ppm", "value": 90.0, "place": "room"}
     place = on_the_job(desk, "1 Carbon Road", ("reading_taken", reading), answered("co_room", "leave"))
-    assert "found unsafe: CO in the room: " in row_of(desk, "1 Carbon Road")
+    assert "found unsafe: CO in the room: Leave now, 90 ppm" in row_of(desk, "1 Carbon Road")
     desk.story.walk(*place, ("job_closed", {"state": "handed_over"}))
-    assert "Found unsafe on this visit, and not seen put right on it: " in desk.read(f"/jobs/{place[1]}")
+    assert "Found unsafe on this visit, and not seen put right on it: CO in the room: Leave now, 90 ppm" in desk.read(
+        f"/jobs/{place[1]}"
+    )
 
 
 def test_who_is_below_too_long_still_comes_first(desk: Desk) -> None:

@@ -13,7 +13,13 @@ from webapp.jobsheet.telling_end import end_lines
 from webapp.jobsheet.telling_found import found_section
 from webapp.jobsheet.telling_looked import looked_at_section
 from webapp.jobsheet.telling_numbers import numbers_section
-from webapp.jobsheet.telling_off import left_off_section, off_here_section, put_back_section, unsafe_section
+from webapp.jobsheet.telling_off import (
+    left_off_section,
+    off_here_section,
+    put_back_section,
+    since_section,
+    unsafe_section,
+)
 from webapp.jobsheet.telling_photos import pictures_section
 from webapp.jobsheet.telling_run import last_run_section
 from webapp.jobsheet.telling_work import agreed_section, done_section
@@ -41,10 +47,13 @@ def tell(told: ToldJob, people: Mapping[str, PersonThen], settings: Settings) ->
     """Make the sheet."""
     names = {person_id: person.name for person_id, person in people.items()}
     begun = told.record["state"] not in ("booked", "cancelled") or bool(told.record["opened"] or told.record["arrived"])
+    off = left_off_section(told, names)
     sections = [
-        left_off_section(told, names),
+        off if told.standing_off else None,
         off_here_section(told, names),
+        since_section(told),
         unsafe_section(told),
+        None if told.standing_off else off,
         put_back_section(told, names),
         _visit_section(told, people, settings.office_phone),
         found_section(told) if begun else None,

@@ -90,7 +90,7 @@ def _fine(told: ToldJob, looked: list[Looked]) -> list[Block]:
         return []
     stopped = _stopped(told)
     blocks = run_on(BEFORE_IT_STOPPED if stopped else IN_ORDER, [sentence(line) for line in lines])
-    return [*blocks, Text(NO_BLESSING)] if stopped else blocks
+    return [*blocks, Text(NO_BLESSING)] if stopped or told.counts_first else blocks
 
 
 def _stopped(told: ToldJob) -> bool:

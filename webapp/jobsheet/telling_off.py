@@ -19,11 +19,13 @@ if TYPE_CHECKING:
 
     from webapp.jobsheet.sheet import Block
     from webapp.sites.off_here import OffHere
+    from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.told_job import ToldJob
     from webapp.trade.record_types import LeftOffNote, PutBackNote, Record
 
 NOT_UNTIL = "Do not use the heater until somebody licensed for this work has put this right. Ring us."
 HANDS_OFF = "Do not use it, light it or switch it on. Leave the tag where it is."
+COUNTS_NOW = "; what stands above counts now"
 SAID = "Said to be put back"
 SHOWS_NOTHING = "Nothing is recorded that shows it safe: it stays off"
 SHUT_IT = "It was found in service, and nobody has shown it to be safe. Do not use it. Ring us at once."
@@ -49,7 +51,8 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     if off:
         return Section("Your heater was left off", [Text(HANDS_OFF, "strong"), *blocks, Text(STAYS_OFF)], danger=True)
     when = "on" if told.elsewhere.back else "during"
-    return Section(f"Your heater was left off {when} this visit, and is back in service", blocks)
+    now = f"was put back in service{COUNTS_NOW}" if told.counts_first else "is back in service"
+    return Section(f"Your heater was left off {when} this visit, and {now}", blocks)
 
 
 def _office_told(record: Record, *, off: bool) -> list[tuple[str, str]]:
@@ -126,16 +129,28 @@ def unsafe_section(told: ToldJob) -> Section | None:
     found = stands_unsafe(told.words.procedure, told.record)
     if not found:
         return None
-    lines = [found_unsafe(check, outcome, told) for check, outcome in found]
+    lines = [found_unsafe(check, outcome, told.words, told.record) for check, outcome in found]
     title = "Found unsafe on this visit, and not put right by what is recorded"
     return Section(title, [Bullets(lines), Text(NOT_UNTIL, "strong")], danger=True)
 
 
-def found_unsafe(check: str, outcome: str, told: ToldJob) -> str:
+def since_section(told: ToldJob) -> Section | None:
+    """What another visit found unsafe after this one: an older sheet, printed anew, does not say otherwise."""
+    if not told.unsafe_since:
+        return None
+    lines = [
+        f"{found_unsafe(one.check, one.outcome, one.words, one.record)} ({full_moment(one.at)})"
+        for one in told.unsafe_since
+    ]
+    title = "Since this visit: found unsafe at this address, and not put right by what is recorded"
+    return Section(title, [Bullets(lines), Text(NOT_UNTIL, "strong")], danger=True)
+
+
+def found_unsafe(check: str, outcome: str, words: ProcedureWords, record: Record) -> str:
     """The answer in plain words, and of CO in the room the figure."""
-    words = answer_words(check, outcome, told.words)
-    line = sentence(words if (check, outcome) in FIRST_LOOKS else f"{check_title(check, told.words)}: {words}")
-    read = last_room_co(told.record) if check == "co_room" else None
+    plain = answer_words(check, outcome, words)
+    line = sentence(plain if (check, outcome) in FIRST_LOOKS else f"{check_title(check, words)}: {plain}")
+    read = last_room_co(record) if check == "co_room" else None
     return line if read is None else f"{line} It read {measured('co_ppm', read)}."
 
 
@@ -144,7 +159,10 @@ def put_back_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     if not told.put_back_here:
         return None
     back = [("Put back in service", one["words"] + _noted(one, names)) for one in shown_back(told.record)]
-    title = "A heater that was left off on another visit is back in service since this one"
+    now = (
+        f"was put back in service on this one{COUNTS_NOW}" if told.counts_first else "is back in service since this one"
+    )
+    title = f"A heater that was left off on another visit {now}"
     return Section(title, [*(Facts(_off_here(one)) for one in told.put_back_here), Facts(back)])
 
 

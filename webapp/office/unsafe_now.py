@@ -9,6 +9,7 @@ from webapp.sites.event_reading import words_of_jobs
 from webapp.sites.looked_again import looked_again_lines
 from webapp.trade.closing import unsafe_found
 from webapp.trade.found_running import found_running
+from webapp.trade.found_unsafe import found_unsafe
 from webapp.trade.record import FOLD_VERSION
 from webapp.trade.standing import findings_of
 from webapp.trade.unmarked import UNMARKED
@@ -50,7 +51,9 @@ def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
     again = [
         f"{line}; nobody noted what put it right" for line in looked_again_lines(procedure, cast("Record", record))
     ]
-    return [_said_once(line) for line in unsafe_found(procedure, found, found)] + again
+    with_figures = [one["words"] for one in found_unsafe(procedure, cast("Record", record))]
+    lines = unsafe_found(procedure, found, found)
+    return [_said_once(next((one for one in with_figures if one.startswith(line)), line)) for line in lines] + again
 
 
 def _said_once(line: str) -> str:

@@ -33,27 +33,36 @@ class AtOnce:
     """The head of a logbook, over the visits on the page."""
 
     left_off: list[Visit]
+    """Left a heater off that stands off still."""
     unsafe: list[Visit]
     """Found something unsafe, and neither repaired it nor left the heater off."""
     looked_again: list[Visit]
     """Found something unsafe that was otherwise when looked at again, or noted it so by a wrong tap."""
+    back: list[Visit]
+    """Left a heater off that is in service again; whatever stands unsafe comes before it."""
     did_not_hold: list[DidNotHold]
     could_not: list[str]
     """Checks that were tried in vain and never answered on any of these visits, with the reason."""
 
     @property
+    def stands(self) -> bool:
+        """Something unsafe: what was put back before it says nothing of now."""
+        return bool(self.left_off or self.unsafe)
+
+    @property
     def says_something(self) -> bool:
         """False for an address where all is quiet: the logbook alone is enough."""
-        return bool(self.left_off or self.unsafe or self.looked_again or self.did_not_hold)
+        return bool(self.left_off or self.unsafe or self.looked_again or self.back or self.did_not_hold)
 
 
 def at_once(visits: Sequence[Visit]) -> AtOnce:
     """Read it from the visits, newest first."""
     begun = [visit for visit in visits if visit.begun and visit.state != "booked"]
     return AtOnce(
-        left_off=[visit for visit in begun if visit.left_off],
+        left_off=[visit for visit in begun if visit.left_off and visit.stands_off],
         unsafe=[visit for visit in begun if visit.unsafe],
         looked_again=[visit for visit in begun if visit.looked_again or visit.corrected],
+        back=[visit for visit in begun if visit.left_off and not visit.stands_off],
         did_not_hold=[_did_not_hold(visit) for visit in begun if _says_it_did_not(visit)],
         could_not=_in_vain(begun),
     )

@@ -25,7 +25,7 @@ from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import Said, as_title, could_not
 from webapp.sites.readings_seen import readings_seen
-from webapp.sites.stands_unsafe import stands_unsafe
+from webapp.sites.stands_unsafe import figures_beside, stands_unsafe
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
     AnswerSeen,
@@ -90,7 +90,7 @@ def read_visit(
         state=record["state"],
         moment=job_moment(job),
         technician=technician_words(record) if from_file else _technician(record, entry["people"], names),
-        unsafe=[_unsafe_words(one, words) for one in stands_unsafe(words.procedure, record)],
+        unsafe=[_unsafe_words(one, words, record) for one in stands_unsafe(words.procedure, record)],
         looked_again=looked_again_lines(words.procedure, record),
         corrected=corrected_lines(record, words),
         not_looked=not_looked_words(words.procedure, record, words.check),
@@ -157,11 +157,12 @@ def read_visit(
     )
 
 
-def _unsafe_words(found: Found, words: ProcedureWords) -> str:
-    """`Terminal and screen: Nest or debris`; once, where the answer is the title again."""
+def _unsafe_words(found: Found, words: ProcedureWords, record: Record) -> str:
+    """`CO in the room: Leave now, 90 ppm`; once, where the answer is the title again."""
     check, outcome = found
     title, said = words.check(check), words.outcome(check, outcome).words
-    return title if said == title else f"{title}: {said}"
+    figures = figures_beside(words.procedure, record, check, outcome) if words.procedure else ""
+    return (title if said == title else f"{title}: {said}") + figures
 
 
 def _cancelled(record: Record) -> str:

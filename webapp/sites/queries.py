@@ -107,6 +107,12 @@ def get_next_jobs(session: Session, site_ids: Collection[str], place: JobPlace, 
     return list(session.scalars(jobs.order_by(job_stands_at, Job.id).limit(most)))
 
 
+def get_begun_jobs(session: Session, site_ids: Collection[str], but: str, most: int) -> list[Job]:
+    """The other jobs of this address that somebody has begun, with their records; the one heard of last first."""
+    jobs = select(Job).where(Job.site_id.in_(site_ids), Job.id != but, was_made)
+    return list(session.scalars(jobs.order_by(Job.last_received_at.desc(), Job.id).limit(most)))
+
+
 def _behind(place: JobPlace) -> ColumnElement[bool]:
     return or_(job_stands_at < place.moment, and_(job_stands_at == place.moment, Job.id < place.job_id))
 

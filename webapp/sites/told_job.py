@@ -14,6 +14,7 @@ from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.in_service import Elsewhere, put_back_elsewhere
 from webapp.sites.left_off_told import standing_off
 from webapp.sites.off_here import OffHere, off_here, put_back_here
+from webapp.sites.unsafe_since import UnsafeSince, unsafe_since
 from webapp.trade.record import fold_job
 
 if TYPE_CHECKING:
@@ -47,6 +48,14 @@ class ToldJob:
     put_back_here: list[OffHere] = field(default_factory=list)
     """What another visit left off, and this one put back."""
 
+    unsafe_since: list[UnsafeSince] = field(default_factory=list)
+    """What other visits found unsafe after this one, and nobody has looked at again."""
+
+    @property
+    def counts_first(self) -> bool:
+        """Whether something of another visit says more of the heater now than how this one ended."""
+        return bool(self.off_here or self.unsafe_since)
+
     @property
     def standing_off(self) -> list[str]:
         """Ids of the entries that nobody has put back."""
@@ -56,6 +65,7 @@ class ToldJob:
     def last_received_at(self) -> datetime:
         """When the latest of the events got here: what is shown is how it stood then."""
         later = [back.heard_at for back in self.elsewhere.back] + [off.heard_at for off in self.off_here]
+        later += [one.heard_at for one in self.unsafe_since]
         return max([*(one.received_at for one in self.arrived), *later], default=self.moment)
 
 
@@ -81,4 +91,5 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         elsewhere=put_back_elsewhere(session, job),
         off_here=off_here(session, job.id, ids),
         put_back_here=put_back_here(session, job.id, ids) if record["put_back"] else [],
+        unsafe_since=unsafe_since(session, job, record, ids),
     )
