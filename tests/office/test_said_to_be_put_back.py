@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.office.conftest import Desk
-from tests.office.test_heaters_off import LEFT_OFF, heard, left_off, lists
+from tests.office.test_heaters_off import LEFT_OFF, heard, left_off, lists, two_left_off
 from tests.office.test_told_where_it_is_decided import row_of
 from tests.sites.stories import HELD
 from webapp.jobsheet.telling_off import SHOWS_NOTHING
+from webapp.models.ids import new_id
 from webapp.sites.left_off_told import SAID_ONLY
 
 OK = ("put_back", {"words": "ok"})
@@ -129,6 +132,47 @@ def test_found_in_service_it_stays_in_the_register_louder_and_on_the_list_of_wha
     assert f"{FOUND} “ok”" in sheet
     for contradiction in ("It stays off", "stands off", "is back in service", "Leave the tag"):
         assert contradiction not in sheet
+
+
+HEATER = new_id()
+RUNNING, LISTED = "It may be running unsafe", "found in service, shown by nobody"
+
+
+@pytest.mark.parametrize("same", [True, False])
+def test_shut_off_again_by_another_visit_nobody_is_told_any_more_that_it_runs(desk: Desk, *, same: bool) -> None:
+    """Unless both described one heater, and not the same one."""
+    site, second = found_in_service(desk)
+    third = desk.story.book(site)
+    desk.story.open(site, third)
+    for job, heater in ((second, HEATER), (third, HEATER if same else new_id())):
+        desk.story.walk(site, job, ("appliance_described", {"appliance_id": heater, "kind": "power_vent"}))
+    desk.story.walk(site, third, ("left_off", LEFT_OFF))
+    assert (RUNNING not in lists(desk)[0]) is same
+    assert (LISTED not in desk.read("/jobs")) is same
+
+
+def test_of_two_that_stand_off_the_one_that_was_found_and_put_back_is_on_no_list(desk: Desk) -> None:
+    site, first, left, _right = two_left_off(desk)
+    second = desk.story.book(site)
+    desk.story.open(site, second)
+    found = {"words": "Found in service: ok", "left_off_ids": [left]}
+    desk.story.say(desk.story.hand, "put_back", found, site_id=site, job_id=second, schema=2)
+    desk.story.walk(site, second, ("job_closed", {"state": "declined"}))
+    assert RUNNING in lists(desk)[0]
+    assert LISTED in desk.read("/jobs")
+    desk.send(f"/jobs/{first}", f"/jobs/{first}/put-back", **heard("new vent"), left_off_ids=[left])
+    assert "1 stands off" in lists(desk)[0]
+    assert RUNNING not in lists(desk)[0]
+    assert LISTED not in desk.read("/jobs")
+
+
+def test_what_is_to_do_is_as_many_on_every_tab_and_says_the_danger_first(desk: Desk) -> None:
+    found_in_service(desk)
+    pages = [desk.read(f"/jobs?show={tab}") for tab in ("to_do", "closed", "all")]
+    assert {one for page in pages for one in re.findall("To do [0-9]+", page)} == {
+        "To do 2"
+    }  # who left it off told nobody
+    assert f"{LISTED} to be safe waiting for a part, nothing booked" in pages[0]
 
 
 def test_found_in_service_and_shut_off_again_it_stands_off_as_before(desk: Desk) -> None:

@@ -49,6 +49,29 @@ def test_the_next_booking_there_ends_it(desk: Desk) -> None:
     assert "nothing booked" in desk.read("/jobs")
 
 
+def test_another_job_that_was_done_before_the_close_settles_nothing(desk: Desk) -> None:
+    """Two jobs at one door: the one booked second was over before the first was closed for its part."""
+    site, job = booked(desk, "7 Owing Road")
+    desk.story.open(site, job)
+    beside = desk.story.book(site)
+    desk.story.open(site, beside)
+    desk.story.walk(site, beside, ("job_closed", {"state": "proven"}))
+    desk.story.walk(site, job, ("job_closed", {"state": "waiting_part", "words": "valve"}))
+    assert row_of(desk, "7 Owing Road").startswith("waiting for a part, nothing booked")
+    assert "Book the next visit" in desk.read(f"/jobs/{job}")
+
+
+def test_somebody_who_goes_there_anyway_or_went_since_is_who_goes_next(desk: Desk) -> None:
+    site, job = booked(desk, "7 Owing Road")
+    desk.story.open(site, job)
+    beside = desk.story.book(site)
+    desk.story.walk(site, job, ("job_closed", {"state": "waiting_part", "words": "valve"}))
+    assert "nothing booked" not in desk.read("/jobs")
+    desk.story.open(site, beside)
+    desk.story.walk(site, beside, ("job_closed", {"state": "proven"}))
+    assert "nothing booked" not in desk.read("/jobs")
+
+
 def test_a_note_of_the_office_settles_it_and_one_of_the_technician_does_not(desk: Desk) -> None:
     site, job = closed(desk, "handed_over")
     desk.story.walk(site, job, ("note", {"words": "the gas company has it"}))

@@ -87,6 +87,14 @@ def test_found_in_service_and_then_run_it_goes_back_by_what_every_put_back_needs
     assert advised(job)["found_words"] is None
 
 
+def test_of_two_that_were_left_off_putting_the_other_back_leaves_this_one_as_it_was_found(job):
+    found_in_service(in_order(job)).repaired("joint_leak_at_blower").prove()
+    for named, running in (["left2"], True), (["left1", "left2"], False):
+        job.add("put_back", {"words": "hot run held", "left_off_ids": named}, schema=2)
+        assert folded(job)["put_back"][-1]["counts"]
+        assert (advised(job)["found_words"] is not None) is running
+
+
 def test_a_word_that_it_was_found_in_service_ends_nothing_from_a_desk_either(job):
     job.add("left_off", LEFT_OFF)
     job.add("put_back", {"words": FOUND_IN_SERVICE + "x"}, person_id="desk", device_id="d9", clock_offset=0)
@@ -206,6 +214,15 @@ def test_nor_against_a_figure_of_their_own_that_nobody_answered(ppm, run, job):
     job.add("reading_taken", ROOM_CO).prove()
     job.add("put_back", {"words": "run anew"})
     assert not job.ask("step")["record"]["heater_off"]
+
+
+def test_nor_against_an_unsafe_word_of_their_own_whatever_the_run_showed(job):
+    in_order(job).answer("terminal", "nest_or_debris").add("left_off", LEFT_OFF).prove().add(
+        "put_back", {"words": "ok"}
+    )
+    assert folded(job)["heater_off"]
+    job.answer("terminal", "clear").prove().add("put_back", {"words": "screen cleaned"})
+    assert not folded(job)["heater_off"]
 
 
 def test_nor_by_a_run_that_did_not_hold(job):

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Any, cast
 from webapp.errors import Conflict, NotFound
 from webapp.models.base import wall_time
 from webapp.office import left_off_queries, queries
+from webapp.office.found_in_service import notes_that_stand
 from webapp.people.service import Draft, record_office_events
 from webapp.sites import service as sites
 from webapp.sites.clock import Noted, local, moment_beside, noted_at, parse_wall, reckoned
 from webapp.sites.event_reading import event_of
 from webapp.sites.standing_heaters import heaters_of_groups
-from webapp.trade.found_running import found_running, found_words
+from webapp.trade.found_running import FOUND_IN_SERVICE
 
 if TYPE_CHECKING:
     from sqlalchemy import Row
@@ -35,8 +36,8 @@ class SaidBack:
     words: str
     by: str
     at: datetime | None
-    running: bool = False
-    """It was found in service, and not shut off again on that visit: it may run unsafe."""
+    running: bool
+    """It was found in service, and nobody shut it off again since: it may run unsafe."""
 
 
 @dataclass(frozen=True)
@@ -98,10 +99,16 @@ def read_register(session: Session) -> Register:
     people = {by["person_id"] for entry, job, _site in rows if (by := _mark(job, entry.event_id))}
     names, now = sites.get_names(session, people), datetime.now(UTC)
     said = [row for row in left_off_queries.get_put_back_at(session, groups) if _shows_nothing(row[0], row[1])]
+    running = notes_that_stand(session, {(group_id, job) for _event, job, group_id, _name in said}, groups)
     return Register(
         off=[
             _stands_off(
-                *row, heaters.get(row.Site.group_id, []), waiting.get(row.Site.group_id), names, now, _said(row, said)
+                *row,
+                heaters.get(row.Site.group_id, []),
+                waiting.get(row.Site.group_id),
+                names,
+                now,
+                _said(row, said, running),
             )
             for row in rows
         ],
@@ -175,7 +182,9 @@ def _shows_nothing(event: EventRow, job: Job) -> bool:
     return any(one["by"]["event_id"] == event.id and one.get("counts") is False for one in _record(job)["put_back"])
 
 
-def _said(row: Row[StandingOff, Job, Site], said: list[Row[EventRow, Job, str, str]]) -> list[SaidBack]:
+def _said(
+    row: Row[StandingOff, Job, Site], said: list[Row[EventRow, Job, str, str]], running: set[str]
+) -> list[SaidBack]:
     """Of this entry: by its name, or in its own job, or later at the address where no name is said."""
     entry, of_job, site = row
     found = []
@@ -183,9 +192,12 @@ def _said(row: Row[StandingOff, Job, Site], said: list[Row[EventRow, Job, str, s
         at, named = noted_at(event_of(event), event.received_at).noted, _named(event)
         later = job.id == of_job.id or at is None or at > entry.noted_at
         if group_id == site.group_id and (entry.event_id in named if named else later):
-            running = [one for one in found_running(_record(job)) if one["by"]["event_id"] == event.id]
-            words = found_words(running[0]) if running else str(event.body.get("words", ""))
-            found.append(SaidBack(words, name or "somebody unknown here", at, running=bool(running)))
+            runs, words = event.id in running, str(event.body.get("words", ""))
+            found.append(
+                SaidBack(
+                    words.removeprefix(FOUND_IN_SERVICE) if runs else words, name or "somebody unknown here", at, runs
+                )
+            )
     return sorted(found, key=lambda one: not one.running)
 
 

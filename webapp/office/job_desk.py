@@ -53,9 +53,9 @@ class JobDesk:
     standing: list[tuple[str, str]]
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     also_booked: list[AlsoBooked]
+    """Other jobs that stand booked at its address."""
     calls_beside: list[CallBeside]
     """Other calls from the address that alarm, and that this job has not looked into."""
-    """Other jobs that stand booked at its address."""
     owed: str
     """Closed so that somebody has to go again, and nothing is booked; empty where that is not so."""
     doubts: list[DoubtfulPair]
@@ -93,7 +93,7 @@ class JobDesk:
             standing=standing,
             calls_beside=calls_beside(session, datetime.now(UTC)).get(page.job.id, []),
             also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
-            owed=still_owed(session, datetime.now(UTC)).get(page.job.id, "") if page.job.state == "closed" else "",
+            owed=still_owed(session, datetime.now(UTC), page.job.id).get(page.job.id, ""),
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),

@@ -10,6 +10,7 @@ from webapp.office import left_off_queries, queries, urgency_queries
 from webapp.office.booked_beside import also_booked
 from webapp.office.calls_beside import calls_beside
 from webapp.office.choices import technician_choices
+from webapp.office.found_in_service import jobs_that_found_one
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
 from webapp.office.still_owed import still_owed
@@ -129,11 +130,12 @@ def filter_named(name: str | None) -> Filter:
 def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> JobList:
     """One page of jobs; `typed` says where it begins."""
     now = datetime.now(UTC)
-    unsafe = unsafe_on_site(session) if chosen.by_urgency else {}
+    running = jobs_that_found_one(session)
+    unsafe = unsafe_on_site(session, running) if chosen.by_urgency else {}
     owed = still_owed(session, now)
     calls = calls_beside(session, now)
     rows = (
-        _urgent(session, chosen, typed, now, {*unsafe, *calls}, {*owed, *unsafe} if chosen.alarms_of_all else ())
+        _urgent(session, chosen, typed, now, {*unsafe, *calls}, {*owed, *running} if chosen.alarms_of_all else ())
         if chosen.by_urgency
         else _newest(session, chosen, read_edge(typed))
     )
@@ -142,7 +144,7 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     if not chosen.by_urgency and read_edge(typed) is None:
         shown = _plain(session, queries.select_jobs_without_booking(chosen.states).limit(JOBS_A_PAGE)) + shown
     states = queries.count_by_state(session, urgency_queries.WAITING)
-    alarms = urgency_queries.count_alarms_elsewhere(session, {*owed, *unsafe})
+    alarms = urgency_queries.count_alarms_elsewhere(session, {*owed, *running})
     counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
     lines = _lines(session, shown, now, unsafe, owed, calls)
     return JobList(
@@ -227,8 +229,9 @@ def _lines(
                 phone=phone_to_ring(phones.get(job.id), site.phone),
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
-                why=_owed(owed, job)
-                + why_here(job, rank, cold, before, now, unsafe.get(job.id, ()), _said(alarmed, job)),
+                why=why_here(
+                    job, rank, cold, before, now, unsafe.get(job.id, ()), _said(alarmed, job), owed.get(job.id, "")
+                ),
                 calls_beside=alarmed.get(job.id, []),
                 hints=_still_off(job, off.get(site.group_id, set())) + _hints(job, seen, waiting.get(job.id, 0)),
                 nobody_goes=nobody_goes(job),
@@ -236,10 +239,6 @@ def _lines(
             )
         )
     return found
-
-
-def _owed(owed: Mapping[str, str], job: Job) -> list[str]:
-    return [owed[job.id]] if job.id in owed else []
 
 
 def _said(calls: Mapping[str, list[CallBeside]], job: Job) -> list[str]:

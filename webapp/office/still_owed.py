@@ -6,7 +6,6 @@ from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 from webapp.office import urgency_queries
-from webapp.people.service import get_person
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -23,17 +22,17 @@ OWED_WORDS = {
 }
 
 
-def still_owed(session: Session, now: datetime) -> dict[str, str]:
-    """By job, in words. A note of the office after the close settles it: nobody has to go."""
-    jobs = urgency_queries.get_left_to_do(session, now - LOOKED_BACK)
-    return {job.id: OWED_WORDS[str(job.close_state)] for job in jobs if not _is_settled(session, job)}
+def still_owed(session: Session, now: datetime, job_id: str | None = None) -> dict[str, str]:
+    """By job, in words; `job_id`: of that one alone. A note of the office after the close settles it: nobody goes."""
+    jobs = urgency_queries.get_left_to_do(session, now - LOOKED_BACK, job_id)
+    noted = {job.id: _noted_after_the_close(job) for job in jobs}
+    office = urgency_queries.get_who_are_of_the_office(session, set().union(*noted.values()))
+    return {job.id: OWED_WORDS[str(job.close_state)] for job in jobs if not noted[job.id] & office}
 
 
-def _is_settled(session: Session, job: Job) -> bool:
+def _noted_after_the_close(job: Job) -> set[str]:
+    """The people who noted something on it since."""
     record: Any = job.record or {}
     closed = record.get("closed")
-    after = [
-        note["by"] for note in record.get("notes", ()) if closed and note["by"]["lamport"] > closed["by"]["lamport"]
-    ]
-    people = (get_person(session, person_id) for person_id in {by["person_id"] for by in after})
-    return any(person is not None and person.role != "technician" for person in people)
+    notes = [note["by"] for note in record.get("notes", ()) if closed]
+    return {by["person_id"] for by in notes if by["lamport"] > closed["by"]["lamport"]}

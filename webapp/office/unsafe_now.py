@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, cast
 
-from webapp.office import left_off_queries, urgency_queries
+from webapp.office import urgency_queries
 from webapp.sites.event_reading import words_of_jobs
 from webapp.sites.looked_again import looked_again_lines
 from webapp.trade.closing import unsafe_found
-from webapp.trade.found_running import found_running
 from webapp.trade.found_unsafe import found_unsafe
 from webapp.trade.record import FOLD_VERSION
 from webapp.trade.standing import findings_of
 from webapp.trade.unmarked import UNMARKED
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from sqlalchemy.orm import Session
 
     from webapp.models import Job
@@ -26,17 +27,16 @@ MOST_LOOKED_AT = 200
 """Jobs that go on, those that were heard of last: nobody works on more at once."""
 
 
-def unsafe_on_site(session: Session) -> dict[str, list[str]]:
+def unsafe_on_site(session: Session, running: Collection[str]) -> dict[str, list[str]]:
     """By job: what was found unsafe and stands, of all the jobs that somebody is on.
 
-    Of any job, also one that is closed: a heater that stood off was found in service, and nobody has shown it safe.
+    `running`: jobs, also closed ones, by whose word a heater that was left off may be running.
     """
     jobs = list(session.scalars(urgency_queries.select_going_on().limit(MOST_LOOKED_AT)))
     words = words_of_jobs(session, jobs)
     found = {job.id: _unsafe_of(job, words[job.id].procedure) for job in jobs}
-    for job in left_off_queries.get_found_in_service(session):
-        if found_running(cast("Record", {"left_off": [], "put_back": []} | (job.record or {}))):
-            found[job.id] = [MAY_BE_RUNNING, *found.get(job.id, [])]
+    for job_id in running:
+        found[job_id] = [MAY_BE_RUNNING, *found.get(job_id, [])]
     return {job_id: lines for job_id, lines in found.items() if lines}
 
 

@@ -28,9 +28,12 @@ def why_here(
     now: datetime,
     unsafe: Sequence[str] = (),
     calls: Sequence[str] = (),
+    owed: str = "",
 ) -> list[str]:
-    """The reason for the position first, then what else presses. `unsafe`: what was found on site, and stands;
-    `calls`: what another caller there said.
+    """The reason for the position first, then what else presses.
+
+    `unsafe`: what was found on site, and stands; `calls`: what another caller there said; `owed`: why somebody has to
+    go again.
     """
     stands = [f"found unsafe: {words}" for words in unsafe] + list(calls)
     said = {
@@ -48,7 +51,10 @@ def why_here(
         said.append(cold_words(cold_since, now))
     if nobody_goes(job):
         said.insert(0, NOBODY_GOES)
-    return said or [f"waiting {span_words(now - (job.booked_at or job.last_received_at))}"]
+    said = said or [f"waiting {span_words(now - (job.booked_at or job.last_received_at))}"]
+    if owed:
+        said.insert(1 if rank in (BELOW_TOO_LONG, UNSAFE) else 0, owed)  # behind what can hurt
+    return said
 
 
 def nobody_goes(job: Job) -> bool:

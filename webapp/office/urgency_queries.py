@@ -95,18 +95,25 @@ def get_wet(session: Session) -> set[str]:
     return set(session.scalars(select(Job.id).where(Job.state.in_(WAITING), said.in_(("yes", "unsure")))))
 
 
-def get_left_to_do(session: Session, since: datetime) -> list[Job]:
-    """Closed for a part or handed over, and nothing was booked there since; with their records."""
+def get_left_to_do(session: Session, since: datetime, job_id: str | None = None) -> list[Job]:
+    """Closed for a part or handed over, and nobody goes there next or went since; with their records."""
     later, there, here = aliased(Job), aliased(Site), aliased(Site)
+    since_then = or_(_stands_at(later) > Job.closed_at, later.closed_at > Job.closed_at)
     again = exists(
         select(later.id)
         .join(there, there.id == later.site_id)
-        .where(there.group_id == here.group_id, later.id != Job.id, _stands_at(later) > _stands_at(Job))
+        .where(there.group_id == here.group_id, later.id != Job.id, or_(later.state.in_(WAITING), since_then))
         .where(or_(later.state != "cancelled", later.opened_at.is_not(None)))
         .correlate(Job, here)
     )
     found = select(Job).join(here, here.id == Job.site_id).where(Job.closed_at >= since, Job.state == "closed")
+    found = found.where(Job.id == job_id) if job_id else found
     return list(session.scalars(found.where(Job.close_state.in_(("waiting_part", "handed_over")), ~again)))
+
+
+def get_who_are_of_the_office(session: Session, person_ids: Collection[str]) -> set[str]:
+    """Those of these people who decide at the desk who goes."""
+    return set(session.scalars(select(Person.id).where(Person.id.in_(person_ids), Person.role != "technician")))
 
 
 def count_alarms_elsewhere(session: Session, owed: Collection[str]) -> int:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from .ordering import fold_place
 
 if TYPE_CHECKING:
-    from .record_types import PutBackNote, Record
+    from .record_types import Mark, PutBackNote, Record
 
 # What the phone puts before the words where it was found running, and not put back by whoever notes it.
 FOUND_IN_SERVICE = "Found in service: "
@@ -35,10 +35,24 @@ def found_words(note: PutBackNote) -> str:
 def found_running(record: Record) -> list[PutBackNote]:
     """Notes that it was found in service which nothing has answered: it was not left off again since, nor put back.
 
+    Of several heaters only the same is put back: one by its name leaves the other as it was found.
     Range: any record. Source: trade practice (a locked-out heater makes no CO: a clean reading on entry is no pass);
     an expert guess as a rule; docs/adr/0203.
     """
-    answered = [fold_place(one["by"]) for one in record["left_off"]]
-    answered += [fold_place(one["by"]) for one in record["put_back"] if one["counts"]]
     said = [one for one in record["put_back"] if not one["counts"] and says_found_in_service(one["words"])]
-    return [one for one in said if not answered or fold_place(one["by"]) > max(answered)]
+    back = [one for one in record["put_back"] if one["counts"]]
+    return [
+        note
+        for note in said
+        if not [one for one in record["left_off"] if _is_since(one["by"], note["by"])]
+        and not [one for one in back if _is_since(one["by"], note["by"]) and _may_be_the_same(one, note)]
+    ]
+
+
+def _is_since(later: Mark, by: Mark) -> bool:
+    return fold_place(later) > fold_place(by)
+
+
+def _may_be_the_same(one: PutBackNote, other: PutBackNote) -> bool:
+    named, theirs = one["left_off_ids"], other["left_off_ids"]
+    return named is None or theirs is None or len([event_id for event_id in named if event_id in theirs]) > 0
