@@ -17,6 +17,7 @@ from webapp.jobsheet.telling import tell
 from webapp.models import Job, Site
 from webapp.people.licences import PersonThen
 from webapp.sheets.settings import Settings
+from webapp.sites.about_address import address_facts
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.timeline import Arrived
 from webapp.sites.told_job import ToldJob
@@ -35,7 +36,7 @@ def test_any_events_make_a_sheet_that_can_be_read(tmp_path: Path, told: list[Any
         record=fold_job(told),
         arrived=[Arrived(event, NOW) for event in told],
         words=ProcedureWords(PROCEDURE if known else None),
-        heaters=[],
+        facts=address_facts(told),
         stored_photos=set(),
     )
     sheet = tell(

@@ -5,12 +5,14 @@ import re
 import pytest
 
 from webapp.jobsheet.plain_checks import ANSWERS, TITLES, answer_words
+from webapp.jobsheet.plain_numbers import PLAIN
 from webapp.jobsheet.plain_words import (
     CAUSES,
     ENDED,
     FIRST_LOOKS,
     INSTRUMENTS,
     LOOKS,
+    NO_FIRE,
     PHOTOS,
     REPAIRS,
     UNTOLD,
@@ -51,6 +53,16 @@ def test_plain_words_of_first_looks_are_for_answers_that_are_shipped() -> None:
         (c["id"], one["id"]) for p in PROCEDURES for c in p["checks"] if c["id"] in p["gate"] for one in c["outcomes"]
     }
     assert FIRST_LOOKS.keys() - shipped == set()
+
+
+def test_what_tells_of_no_burner_is_an_answer_to_a_check_that_fires_it() -> None:
+    fires = {(c["id"], one["id"]) for p in PROCEDURES for c in p["checks"] if c.get("fires") for one in c["outcomes"]}
+    assert {(check, outcome) for check, outcomes in NO_FIRE.items() for outcome in outcomes} - fires == set()
+
+
+def test_the_part_that_keeps_the_gas_open_has_one_name() -> None:
+    told = " ".join([*CAUSES.values(), *REPAIRS.values(), *TITLES.values(), *PLAIN.values()])
+    assert not re.search("part in the pilot flame|part that keeps the gas open|pilot's generator", told)
 
 
 def test_plain_words_are_for_something_that_is_shipped() -> None:

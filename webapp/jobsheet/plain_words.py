@@ -33,13 +33,13 @@ CAUSES = {
     "no_call": "The heater was not being asked to heat, by its setting or its thermostat.",
     "none_of_these": "The cause was none of those that are usual.",
     # the standing-pilot heater
-    "couple_weak": "The part in the pilot flame that keeps the gas open was too weak.",
+    "couple_weak": "The pilot's sensor, which keeps the gas open, was too weak.",
     "pilot_flame_weak": "The small flame that always burns, the pilot, was too weak.",
     "intake_plugged": "The screen through which the burner gets its air was plugged.",
     "tco_open": "A safety cut-off at the burner had opened.",
     "eco_open": "A safety cut-off for water that is too hot had opened.",
     "draft_wrong": "The burnt gas was not drawn up the vent as it should be.",
-    "couple_connection": "A connection of the part that keeps the gas open was bad.",
+    "couple_connection": "A connection of the pilot's sensor, which keeps the gas open, was bad.",
     "demand_or_setting": "Hot water ran short: the setting, the inside of the tank, or more use than it can supply.",
     "door_not_sealed": "The door in front of the burner was not sealed.",
 }
@@ -72,7 +72,7 @@ REPAIRS = {
     "new_probe": "The part that measures the water's temperature was replaced.",
     "new_control": "The heater's control was replaced.",
     "restore_call": "The setting or the thermostat was put right.",
-    "new_couple": "The part in the pilot flame that keeps the gas open was replaced.",
+    "new_couple": "The pilot's sensor, which keeps the gas open, was replaced.",
     "clean_pilot": "The pilot was cleaned, or its small parts were replaced.",
     "new_tco": "The reason was removed, and the burner's safety cut-off was replaced with one of the same kind.",
     "find_overheat": "The reason for the overheating was removed.",
@@ -133,8 +133,23 @@ LEAVES_OPEN = {
     "ring us. Nothing on this sheet says that it will go on running.",
     "replaced": "Numbers and answers on this sheet may be of the heater that was taken out.",
 }
+LEFT_IN_USE = "It was not shut off: none of the looks for safety on this visit forbids its use."
+LOOKS_MISSING = "Ask us before you use it: not every look for safety was made on this visit."
+IN_DOUBT = "How long that run lasted is in doubt: see “The test run after the work”."
 WAS_RUN = "The burner was run on this visit."
 NOT_RUN = "By this record the burner was not run on this visit: nothing here shows how it runs."
+NO_FIRE = {
+    "watch_cycle": ("nothing_at_all", "blower_silent", "closed_at_rest", "never_makes", "flutters", "no_ignition"),
+    "relight_watch": ("wont_hold", "wont_light", "no_main"),
+    "pilot_flame": ("wraps_tip", "small_or_off_tip", "yellow", "dances"),
+    "follows_dial": ("never_starts",),
+    "couple_open": ("enough", "low", "none"),
+    "couple_closed": ("enough", "low", "high_but_drops"),
+    "drop_out": ("in_time", "too_slow", "drops_early"),
+    "pile_open": ("enough", "low", "none"),
+    "pile_loaded": ("enough", "low", "lost_on_the_way"),
+}
+"""Answers to checks that fire the heater which tell of no burner: it never lit, or the pilot alone was looked at."""
 NOT_ENDED = {
     "booked": "Nothing is recorded of this visit yet: it is booked.",
     "open": "This visit was not finished when this sheet was made.",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from webapp.jobsheet.advice import ADVICE, DEFER
 from webapp.jobsheet.moments import full_day, full_moment, moment_with_zone, noted, visit_began
 from webapp.jobsheet.plain_checks import check_title
+from webapp.jobsheet.replaced import heater_rows
 from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text, texts_of
 from webapp.jobsheet.technicians import technician_rows
 from webapp.jobsheet.telling_end import end_lines
@@ -27,7 +28,6 @@ from webapp.jobsheet.word_list import words_used
 from webapp.sites.brought_in import is_brought_in
 from webapp.sites.call_seen import calls_alarm
 from webapp.sites.clock import local, parse_wall
-from webapp.sites.event_words import heater_words
 from webapp.sites.logbook import complaint_of
 from webapp.sites.not_looked import not_looked_words
 from webapp.sites.procedure_words import as_title
@@ -92,7 +92,7 @@ def _visit_section(told: ToldJob, people: Mapping[str, PersonThen], office_phone
         ("Address", ", ".join(part for part in (site.street, town) if part) or "not given"),
         ("Customer", site.customer_name),
         *_days(told),
-        ("Heater", _heater(told)),
+        *heater_rows(told),
         ("Called about", _called_about(told)),
         ("Alarm by the caller", calls_alarm(record["calls"])),
         *technician_rows(record, people),
@@ -130,12 +130,3 @@ def _from_to(told: ToldJob) -> str:
         return began
     same_day = local(closed).date() == local(_visit_moment(told)).date()
     return f"{began} to {local(closed):%H:%M}" if same_day else f"{began}, finished {full_moment(closed)}"
-
-
-def _heater(told: ToldJob) -> str:
-    here = [heater_words(dict(one)) for one in told.record["appliances"]]
-    if here:
-        return "; ".join(dict.fromkeys(here))
-    if len(told.heaters) == 1:
-        return told.heaters[0]
-    return "which heater is not recorded" if told.heaters else ""

@@ -4,9 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from webapp.jobsheet.plain_words import CANCELLED_UNDER_WAY, ENDED, LEAVES_OPEN, NOT_ENDED, NOT_RUN, WAS_RUN, sentence
+from webapp.jobsheet.plain_words import (
+    CANCELLED_UNDER_WAY,
+    ENDED,
+    IN_DOUBT,
+    LEAVES_OPEN,
+    LEFT_IN_USE,
+    LOOKS_MISSING,
+    NO_FIRE,
+    NOT_ENDED,
+    NOT_RUN,
+    WAS_RUN,
+    sentence,
+)
 from webapp.jobsheet.sheet import Text
 from webapp.sites.brought_in import held_said, is_brought_in
+from webapp.trade.not_looked import not_looked_at
+from webapp.trade.run_time import why_it_counts
 
 if TYPE_CHECKING:
     from webapp.trade.procedure_types import Procedure
@@ -24,6 +38,9 @@ def end_lines(record: Record, procedure: Procedure | None) -> list[Text]:
         return told
     if closed["state"] in QUOTED and closed["words"]:
         told.append(Text(f"In our technician's words: “{closed['words']}”"))
+    if closed["state"] == "proven" and record["proofs"] and record["proofs"][-1]["too_soon"]:
+        why = why_it_counts(closed["words"])
+        told.append(Text(IN_DOUBT + (f" Why it counts, in our technician's words: “{why}”" if why else ""), "strong"))
     return told + [Text(words) for words in _open(record, procedure, closed["state"]) if words]
 
 
@@ -37,15 +54,23 @@ def _ended(record: Record) -> str:
 
 
 def _open(record: Record, procedure: Procedure | None, state: str) -> list[str]:
-    if state == "not_proven" and record["heater_off"]:
-        return []  # what was left off stands first on the sheet, with what it means
+    if state == "not_proven":
+        return [_may_be_used(record, procedure), LEAVES_OPEN[state]] if not record["heater_off"] else []
     if state == "not_seen_today" and procedure is not None:
         return [WAS_RUN if _burner_was_run(record, procedure) else NOT_RUN]
     return [LEAVES_OPEN.get(state, "")]
 
 
+def _may_be_used(record: Record, procedure: Procedure | None) -> str:
+    """It ends so only with nothing unsafe; what was left off stands first on the sheet, with what it means."""
+    if procedure is None:
+        return ""
+    return LOOKS_MISSING if not_looked_at(procedure, record) else LEFT_IN_USE
+
+
 def _burner_was_run(record: Record, procedure: Procedure) -> bool:
-    """By a test run, or by an answer to a check that fires it."""
+    """By a test run, or by an answer to a check that fires it, and that does not say that it never lit."""
     fires = {check["id"] for check in procedure["checks"] if check.get("fires", False)}
-    answered = (one for one in record["checks"] if one["check"] in fires)
-    return bool(record["proofs"]) or any(entry["outcome"] for one in answered for entry in one["entries"])
+    answered = ((one["check"], entry["outcome"]) for one in record["checks"] for entry in one["entries"])
+    lit = any(outcome and outcome not in NO_FIRE.get(check, ()) for check, outcome in answered if check in fires)
+    return bool(record["proofs"]) or lit

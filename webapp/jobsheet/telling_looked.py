@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from webapp.jobsheet.looked_and_run import found_only, run_against
 from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
@@ -112,7 +113,16 @@ def _findings(told: ToldJob) -> list[CheckFinding]:
 def _looked_at(told: ToldJob) -> list[Looked]:
     again = {one["check"] for one in seen_again(told.words.procedure, told.record)}  # told at the head of the findings
     found = [one for one in _findings(told) if one["state"] != "could_not" and one["check"] not in again]
-    return [Looked(one["check"], _group(one, told.words), _line(one, told)) for one in found if not _untold(one)]
+    return [_looked(one, told) for one in found if not _untold(one)]
+
+
+def _looked(finding: CheckFinding, told: ToldJob) -> Looked:
+    """What the last test run spoke against is not in order, whatever was answered before it."""
+    group, words = _group(finding, told.words), _line(finding, told)
+    if group == DIFFERENTLY:
+        return Looked(finding["check"], group, words)
+    against = "" if group == NOT_IN_ORDER else run_against(finding, told)
+    return Looked(finding["check"], NOT_IN_ORDER if against else group, words + (against or found_only(finding, told)))
 
 
 def _untold(finding: CheckFinding) -> bool:

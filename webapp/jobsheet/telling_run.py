@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from webapp.jobsheet.moments import hour_of
 from webapp.jobsheet.plain_numbers import number_name
 from webapp.jobsheet.plain_words import LOOKS, sentence
+from webapp.jobsheet.replaced import is_replaced
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.beside_work import room_co_since_work
 from webapp.sites.brought_in import is_brought_in
@@ -35,7 +36,7 @@ def last_run_section(told: ToldJob) -> Section | None:
     """Did it hold, the same number before and after, what was looked at last."""
     record, words = told.record, told.words
     if not record["proofs"]:
-        missing = record["repairs"] and not is_brought_in(record)
+        missing = (record["repairs"] or is_replaced(record)) and not is_brought_in(record)
         return Section(TITLE, [Text("No test run is recorded after this work.")]) if missing else None
     blocks: list[Block] = []
     for number, proof in enumerate(record["proofs"], 1):
@@ -52,7 +53,7 @@ def _run(proof: ProofNote, record: Record, words: ProcedureWords) -> list[Block]
     held = "It kept running as it should." if proof["passed"] else "It did not keep running as it should."
     flue = proof["co_air_free_ppm"]
     facts = [
-        _before_and_after(proof, words),
+        _before_and_after(proof, words, two_heaters=is_replaced(record)),
         ("CO in the room", _room_co(proof, record)),
         ("CO in burnt gas, air-free", measured("co_ppm", flue) if flue is not None else ""),
         ("Every fan and the dryer on", {True: "yes", False: "no", None: ""}[proof["fans_on"]]),
@@ -80,28 +81,34 @@ def _room_co(proof: ProofNote, record: Record) -> str:
     return f"{measured('co_ppm', since[0])}, {hour_of(since[1])}"
 
 
-def _before_and_after(proof: ProofNote, words: ProcedureWords) -> tuple[str, str]:
-    """`Suction`, `0.31 in. w.c. before the work, 0.58 in. w.c. after it`: the number that told the fault."""
+def _before_and_after(proof: ProofNote, words: ProcedureWords, *, two_heaters: bool) -> tuple[str, str]:
+    """`Suction`, `0.31 in. w.c. before the work, 0.58 in. w.c. after it`: the number that told the fault.
+
+    Of a heater that was taken out and of the one put in they are no pair.
+    """
     quantity = proof["quantity"] or "suction_in_wc"
     name, unit = number_name(None, quantity, words)
-    values = ((proof["before_value"], "before the work"), (proof["after_value"], "after it"))
+    when = ("before the work", "after it")
+    if two_heaters:
+        when = ("with the heater that was taken out", "with the one put in: two heaters, so the two do not compare")
+    values = ((proof["before_value"], when[0]), (proof["after_value"], when[1]))
     if all(value is None for value, _ in values):
         return name, ""
     return name, ", ".join(
-        f"{measured(quantity, value, unit) if value is not None else 'not recorded'} {when}" for value, when in values
+        f"{measured(quantity, value, unit) if value is not None else 'not recorded'} {said}" for value, said in values
     )
 
 
 def _looks(record: Record, words: ProcedureWords) -> list[Block]:
-    """What this repair asked for: in full where it is missing, run on where it was done. The rest is only counted."""
+    """What this repair asked for, run on where it was done and in full where it is missing; then what else was."""
     done, due = record["proofs"][-1]["looks_done"], _due(record, words)
     if not done:
         return [Text("No closing looks are recorded.")]
     told = [look for look in done if look in due or not due]
     lines = [_look(look, words, record) for look in told]
-    if more := len(done) - len(told):
-        lines.append(f"{more} more, kept with the record of this visit.")
-    blocks = run_on("Looked at last", lines)
+    blocks = run_on("Looked at last", lines) if lines else []
+    if more := [_look(look, words, record) for look in done if look not in told]:
+        blocks += run_on("Also looked at" if lines else "Looked at last", more)
     if missing := [_look(look, words) for look in due if look not in done]:
         blocks += [Text("Not recorded as looked at, or not there to look at:", "strong"), Bullets(missing)]
     return blocks

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import noted_words
 from webapp.jobsheet.plain_words import REPAIRS, sentence
+from webapp.jobsheet.replaced import is_replaced
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Signature, Text
 from webapp.jobsheet.signature import strokes_of
 
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.told_job import ToldJob
     from webapp.trade.record_types import AgreementNote, PartNote, RepairNote
+
+
+REPLACED = "The heater was replaced. No other work is recorded on this visit."
 
 
 def agreed_section(told: ToldJob) -> Section | None:
@@ -44,7 +48,8 @@ def done_section(told: ToldJob) -> Section:
     """Repairs, and parts fitted and removed."""
     record = told.record
     repairs = [repair_words(note, told.words) for note in record["repairs"]]
-    blocks: list[Block] = [Bullets(repairs)] if repairs else [Text("No repair is recorded on this visit.")]
+    none = REPLACED if is_replaced(record) else "No repair is recorded on this visit."
+    blocks: list[Block] = [Bullets(repairs)] if repairs else [Text(none)]
     if record["parts"]:
         blocks.append(Facts([(f"Part {one['direction']}", _part(one)) for one in record["parts"]]))
     return Section("What was done", blocks)

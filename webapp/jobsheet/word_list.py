@@ -22,6 +22,7 @@ MEANINGS = {
     "ohm": "the measure of electric resistance",
     "Pa": "pascal: a very small pressure",
     "Pilot": "the small flame that lights the burner",
+    "Pilot's sensor": "the part in the pilot flame that keeps the gas open as long as it burns",
     "ppm": "parts per million: how much of a gas there is in the air",
     "Pressure switch": "the switch that checks whether the vent draws",
     "Restrictor": "a fitting that narrows the vent pipe",
@@ -30,8 +31,8 @@ MEANINGS = {
     "T&P valve": "the relief valve, for a tank too hot or under too much pressure",
     "TCO": "thermal cut-off: a safety device at the burner",
     "Terminal": "the end of the vent outside",
-    "Thermocouple": "the part in the pilot flame that keeps the gas open",
-    "Thermopile": "the part in the pilot flame that keeps the gas open",
+    "Thermocouple": "one kind of the pilot's sensor",
+    "Thermopile": "one kind of the pilot's sensor",
     "V AC": "volts of the house's electric supply",
     "Vent": "the pipe that takes burnt gas outside",
 }

@@ -60,6 +60,8 @@ class AddressFacts:
     """Figures of which nobody said which heater's they are."""
     heater_of_job: dict[str, str]
     """Only jobs that described a heater; the last one that they described."""
+    first_at: dict[str, str | None] = field(default_factory=dict)
+    """By heater, in the order in which they were first described: the job that did so."""
 
     @property
     def sheet(self) -> list[str]:
@@ -78,11 +80,13 @@ def address_facts(events: list[Event]) -> AddressFacts:
     """The last word on each heater and each figure: within a job by fold order, between jobs by the clock."""
     heaters: dict[str, tuple[str, str]] = {}
     of_job: dict[str, str] = {}
+    first_at: dict[str, str | None] = {}
     typed: dict[tuple[str | None, str], tuple[Event, dict[str, Any]]] = {}
     confirmed: dict[str, dict[str, Any]] = {}
     for event, body in _standing(events):
         if event["kind"] == "appliance_described":
             heaters[body["appliance_id"]] = body["kind"], heater_words(body)
+            first_at.setdefault(body["appliance_id"], event["job_id"])
             if event["job_id"]:
                 of_job[event["job_id"]] = body["appliance_id"]
         elif event["kind"] == "sheet_number":
@@ -96,7 +100,8 @@ def address_facts(events: list[Event]) -> AddressFacts:
         there = figures.setdefault(heater, {})
         there[quantity] = _after(there.get(quantity), _figure(body, confirmed.get(event["id"])))
     known = [HeaterKnown(key, *told, list(figures.get(key, {}).values())) for key, told in heaters.items()]
-    return AddressFacts([one.words for one in known], known, list(figures.get(None, {}).values()), of_job)
+    loose = list(figures.get(None, {}).values())
+    return AddressFacts([one.words for one in known], known, loose, of_job, first_at)
 
 
 def _standing(events: list[Event]) -> Iterator[tuple[Event, dict[str, Any]]]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from webapp.errors import NotFound
 from webapp.sites import queries
-from webapp.sites.about_address import address_facts
+from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.clock import job_moment
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.in_service import Elsewhere, put_back_elsewhere
@@ -36,8 +36,8 @@ class ToldJob:
     record: Record
     arrived: list[Arrived]
     words: ProcedureWords
-    heaters: list[str]
-    """All heaters described at this address, by this job or another."""
+    facts: AddressFacts
+    """The heaters described at this address, by this job or another."""
     stored_photos: set[str]
     elsewhere: Elsewhere = field(default_factory=Elsewhere)
     """What other visits put back in service of what it left off."""
@@ -86,7 +86,7 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         record=record,
         arrived=arrived,
         words=words_of_jobs(session, [job])[job.id],
-        heaters=facts.heaters,
+        facts=facts,
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
         elsewhere=put_back_elsewhere(session, job),
         off_here=off_here(session, job.id, ids),
