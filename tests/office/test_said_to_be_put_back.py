@@ -149,6 +149,10 @@ def test_shut_off_again_by_another_visit_nobody_is_told_any_more_that_it_runs(de
     desk.story.walk(site, third, ("left_off", LEFT_OFF))
     assert (RUNNING not in lists(desk)[0]) is same
     assert (LISTED not in desk.read("/jobs")) is same
+    assert ("Ring us at once" not in desk.read(f"/jobs/{second}/sheet")) is same
+    page = desk.client.get(f"/addresses/{site}").text
+    assert (f'data-kind="bad"><strong>{FOUND}' not in page) is same
+    assert FOUND in page
 
 
 def test_of_two_that_stand_off_the_one_that_was_found_and_put_back_is_on_no_list(desk: Desk) -> None:

@@ -63,7 +63,7 @@ def test_any_events_make_a_visit_that_can_be_shown(app: Flask, told: list[Any], 
     words = ProcedureWords(PROCEDURE if known else None)
     visit = read_visit(
         job, arrived, words=words, names={"a": "Ann"}, stored_photos=set(), next_job=job, now=NOW,
-        elsewhere=Elsewhere(), put_back_here=[],
+        elsewhere=Elsewhere(), put_back_here=[], standing=[],
     )  # fmt: skip
     record = fold_job(told)
     assert len(visit.lines) == len({event["id"] for event in told}) - _told_twice(told)

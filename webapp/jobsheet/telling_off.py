@@ -12,7 +12,7 @@ from webapp.sites.beside_work import last_room_co
 from webapp.sites.left_off_told import said_back, said_only_words, shown_back, what_is_back
 from webapp.sites.phrases import measured, quoted
 from webapp.sites.stands_unsafe import stands_unsafe
-from webapp.trade.found_running import found_running, found_words, says_found_in_service
+from webapp.trade.found_running import found_words, says_found_in_service
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -44,7 +44,7 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
         blocks = [Text("What was left off, and why, is not recorded. Ask us before anybody touches the heater.")]
     if since := [*_office_told(record, off=off), *_back(told, names)]:
         blocks.append(Facts(since))
-    if off and found_running(record):
+    if off and told.running:
         return Section(
             "Your heater was left off, and was found in service", [Text(SHUT_IT, "strong"), *blocks], danger=True
         )
@@ -117,7 +117,7 @@ def off_here_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     blocks = [Facts(_off_here(one)) for one in told.off_here]
     if said := _said(told, names):
         blocks.append(Facts(said))
-    if found_running(told.record):
+    if told.running:
         title = "A heater at this address was left off on another visit, and was found in service"
         return Section(title, [Text(SHUT_IT, "strong"), *blocks], danger=True)
     title = "A heater at this address was left off on another visit, and stands off"

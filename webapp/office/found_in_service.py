@@ -1,58 +1,43 @@
-"""A heater that was left off and found in service, over all visits of its address: said on one, shut off on another."""
+"""The jobs by whose word a heater that was left off may be running, for the lists of the office."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, cast
 
 from webapp.office import left_off_queries
-from webapp.sites.clock import noted_at
-from webapp.trade.found_running import found_running
-from webapp.trade.off_before import is_another
+from webapp.sites.found_in_service import running_notes
+from webapp.sites.off_here import off_here_by_group
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
-    from datetime import datetime
+    from collections.abc import Iterable
 
     from sqlalchemy.orm import Session
 
-    from webapp.models import Job, StandingOff
+    from webapp.models import Job
     from webapp.trade.record_types import PutBackNote, Record
-
-    Entry = tuple[StandingOff, str | None]
 
 
 def jobs_that_found_one(session: Session) -> list[str]:
-    """Ids of the jobs, also closed ones, by whose word a heater may be running that nobody has shown to be safe."""
+    """Their ids, also of closed ones."""
     said = left_off_queries.get_found_in_service(session)
-    standing = left_off_queries.get_standing_at(session, {group_id for group_id, _job in said})
-    return [job.id for group_id, job in said if running_notes(job, standing.get(group_id, []))]
+    return [job_id for job_id, notes in _running(session, said) if notes]
 
 
-def notes_that_stand(session: Session, jobs: Iterable[tuple[str, Job]], groups: Collection[str]) -> set[str]:
+def notes_that_stand(session: Session, jobs: Iterable[tuple[str, Job]]) -> set[str]:
     """Ids of the notes of these jobs, each with the group of its address, that nothing has answered."""
-    standing = left_off_queries.get_standing_at(session, groups)
-    notes = [note for group_id, job in jobs for note in running_notes(job, standing.get(group_id, []))]
-    return {note["by"]["event_id"] for note in notes}
+    return {note["by"]["event_id"] for _job_id, notes in _running(session, jobs) for note in notes}
 
 
-def running_notes(job: Job, standing: list[Entry]) -> list[PutBackNote]:
-    """The job's notes that nothing has answered: what they name stands off, and no other visit left it off again since.
+def _running(session: Session, jobs: Iterable[tuple[str, Job]]) -> list[tuple[str, list[PutBackNote]]]:
+    by_id = {job.id: (group_id, job) for group_id, job in jobs}
+    standing = off_here_by_group(session, {group_id for group_id, _job in by_id.values()})
+    return [
+        (job_id, running_notes(_record(job), job_id, standing.get(group_id, [])))
+        for job_id, (group_id, job) in by_id.items()
+    ]
 
-    `standing`: what stands off at the address, each with the heater that its job described, where it was one.
-    """
+
+def _record(job: Job) -> Record:
+    """Of a row that could not be made all is empty."""
     empty: dict[str, Any] = {"left_off": [], "put_back": [], "appliances": []}
-    record = cast("Record", empty | (job.record or {}))  # of a row that could not be made all is empty
-    ours = {line["appliance_id"] for line in record["appliances"]}
-    same = [entry for entry, heater in standing if not is_another(ours, [heater])]
-    return [note for note in found_running(record) if _stands(note, job, same)]
-
-
-def _stands(note: PutBackNote, job: Job, standing: list[StandingOff]) -> bool:
-    at, named = noted_at(note["by"], None).noted, note["left_off_ids"]
-    meant = [one for one in standing if (_is_before(one, at) if named is None else one.event_id in named)]
-    again = [one for one in standing if one not in meant and one.job_id != job.id and not _is_before(one, at)]
-    return bool(meant) and not again
-
-
-def _is_before(entry: StandingOff, at: datetime | None) -> bool:
-    return at is None or entry.noted_at < at
+    return cast("Record", empty | (job.record or {}))

@@ -99,7 +99,7 @@ def read_register(session: Session) -> Register:
     people = {by["person_id"] for entry, job, _site in rows if (by := _mark(job, entry.event_id))}
     names, now = sites.get_names(session, people), datetime.now(UTC)
     said = [row for row in left_off_queries.get_put_back_at(session, groups) if _shows_nothing(row[0], row[1])]
-    running = notes_that_stand(session, {(group_id, job) for _event, job, group_id, _name in said}, groups)
+    running = notes_that_stand(session, [(group_id, job) for _event, job, group_id, _name in said])
     return Register(
         off=[
             _stands_off(

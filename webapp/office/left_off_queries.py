@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import String, and_, cast, exists, func, literal_column, select
 from sqlalchemy.orm import aliased, defer
 
-from webapp.models import EventRow, Job, JobOutcome, Person, Site, StandingOff
+from webapp.models import EventRow, Job, Person, Site, StandingOff
 from webapp.sites.standing_queries import stands
 from webapp.trade.found_running import FOUND_IN_SERVICE
 
@@ -98,18 +98,6 @@ def get_found_in_service(session: Session) -> list[tuple[str, Job]]:
     said = said.where(EventRow.kind == PUT_BACK, cast(EventRow.body, String).contains(FOUND_IN_SERVICE), off)
     found = select(Site.group_id, Job).join(Job, Job.site_id == Site.id).where(Job.id.in_(said))
     return [(group_id, job) for group_id, job in session.execute(found)]
-
-
-def get_standing_at(session: Session, group_ids: Collection[str]) -> dict[str, list[tuple[StandingOff, str | None]]]:
-    """By address: what stands off there, each with the heater that its job described, where it was one."""
-    if not group_ids:
-        return {}
-    found = select(Site.group_id, StandingOff, JobOutcome.appliance_id).join(Site, Site.id == StandingOff.site_id)
-    found = found.outerjoin(JobOutcome, JobOutcome.job_id == StandingOff.job_id)
-    by_group: dict[str, list[tuple[StandingOff, str | None]]] = {}
-    for group_id, entry, heater in session.execute(found.where(Site.group_id.in_(group_ids), stands(StandingOff))):
-        by_group.setdefault(group_id, []).append((entry, heater))
-    return by_group
 
 
 def get_left_off(session: Session, event_ids: Collection[str]) -> dict[str, EventRow]:

@@ -17,6 +17,7 @@ from webapp.sites.clock import (
 )
 from webapp.sites.did_it_hold import held
 from webapp.sites.event_words import PHOTO_WORDS, carried_words
+from webapp.sites.found_in_service import running_notes
 from webapp.sites.left_off_told import left_off_words, said_back, standing_off
 from webapp.sites.looked_again import corrected_lines, looked_again_lines
 from webapp.sites.never_measured import Never
@@ -77,8 +78,12 @@ def read_visit(
     now: datetime,
     elsewhere: Elsewhere,
     put_back_here: list[OffHere],
+    standing: list[OffHere],
 ) -> Visit:
-    """The visit that a job's events tell. What cannot be read is counted, never hidden."""
+    """The visit that a job's events tell. What cannot be read is counted, never hidden.
+
+    `standing`: what stands off at the address, where the job says anything of that.
+    """
     events = [one.event for one in arrived]
     record, entry = fold_job(events), history_entry(words.procedure, events)
     checks, from_file = _checks(record, words), is_brought_in(record)
@@ -146,7 +151,7 @@ def read_visit(
         disagreements=who_knew.disagreements(record, names),
         office_told=who_knew.office_told(record, arrived, names),
         put_back=who_knew.put_back(record, arrived, names),
-        said_back=who_knew.said_back(record, arrived, names),
+        said_back=who_knew.said_back(record, arrived, names, running_notes(record, job.id, standing)),
         lines=timeline(
             arrived,
             words,

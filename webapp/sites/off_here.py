@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from webapp.sites import standing_queries
 
@@ -27,11 +27,22 @@ class OffHere:
     at: datetime
     heard_at: datetime
     """When the server had it."""
+    event_id: str
+    appliance_ids: list[str]
+    """The heaters that its visit described."""
 
 
 def off_here(session: Session, job_id: str | None, site_ids: Collection[str]) -> list[OffHere]:
     """What stands off by the jobs of one address, the longest first; all but `job_id`, where one is read."""
     return [_told(*row) for row in standing_queries.standing_elsewhere(session, job_id, site_ids)]
+
+
+def off_here_by_group(session: Session, group_ids: Collection[str]) -> dict[str, list[OffHere]]:
+    """The same at many addresses at once, by the group of each."""
+    found: dict[str, list[OffHere]] = {}
+    for group_id, entry, job in standing_queries.standing_at(session, group_ids) if group_ids else ():
+        found.setdefault(group_id, []).append(_told(entry, job))
+    return found
 
 
 def put_back_here(session: Session, job_id: str, site_ids: Collection[str]) -> list[OffHere]:
@@ -40,7 +51,9 @@ def put_back_here(session: Session, job_id: str, site_ids: Collection[str]) -> l
 
 
 def _told(entry: StandingOff, by: Job) -> OffHere:
-    notes = (by.record or {}).get("left_off", [])
+    record: dict[str, Any] = by.record or {}
+    notes = record.get("left_off", [])
     note = next((one for one in notes if one["by"]["event_id"] == entry.event_id), None)
     what, why = (note["what_words"], note["why_words"]) if note else ("", "")
-    return OffHere(by.id, what, why, entry.noted_at, entry.heard_at)
+    heaters = sorted({line["appliance_id"] for line in record.get("appliances", [])})
+    return OffHere(by.id, what, why, entry.noted_at, entry.heard_at, entry.event_id, heaters)

@@ -10,7 +10,7 @@ from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.event_reading import arrived_of, words_of_jobs
 from webapp.sites.in_service import put_back_elsewhere
 from webapp.sites.logbook import read_visit
-from webapp.sites.off_here import put_back_here
+from webapp.sites.off_here import off_here, put_back_here
 from webapp.sites.timeline import Arrived
 
 if TYPE_CHECKING:
@@ -49,6 +49,8 @@ def read_visits(
     photos = {one.event["body"].get("sha256") for events in by_job.values() for one in events}
     stored = queries.get_stored_photos(session, {sha for sha in photos if isinstance(sha, str)})
     next_jobs = _came_next(jobs, newer, facts)
+    back = any(_puts_back(events) for events in by_job.values())
+    standing = off_here(session, None, site_ids) if back else []
     return [
         read_visit(
             job,
@@ -60,6 +62,7 @@ def read_visits(
             now=now,
             elsewhere=put_back_elsewhere(session, job),
             put_back_here=put_back_here(session, job.id, site_ids) if _puts_back(by_job[job.id]) else [],
+            standing=standing,
         )
         for job, next_job in zip(jobs, next_jobs, strict=True)
     ]

@@ -108,3 +108,11 @@ def standing_elsewhere(
     found = select(StandingOff, Job).join(Job, Job.id == StandingOff.job_id).where(elsewhere, stands(StandingOff))
     found = found.order_by(StandingOff.noted_at, StandingOff.event_id)
     return [(entry, job) for entry, job in session.execute(found)]
+
+
+def standing_at(session: Session, group_ids: Collection[str]) -> list[tuple[str, StandingOff, Job]]:
+    """What stands off at many addresses at once, the longest first, each with the group of its address."""
+    found = select(Site.group_id, StandingOff, Job).join(Site, Site.id == StandingOff.site_id)
+    found = found.join(Job, Job.id == StandingOff.job_id).where(Site.group_id.in_(group_ids), stands(StandingOff))
+    found = found.order_by(StandingOff.noted_at, StandingOff.event_id)
+    return [(group_id, entry, job) for group_id, entry, job in session.execute(found)]

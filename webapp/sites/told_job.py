@@ -11,6 +11,7 @@ from webapp.sites import queries
 from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.clock import job_moment
 from webapp.sites.event_reading import arrived_of, words_of_jobs
+from webapp.sites.found_in_service import running_notes
 from webapp.sites.in_service import Elsewhere, put_back_elsewhere
 from webapp.sites.left_off_told import standing_off
 from webapp.sites.off_here import OffHere, off_here, put_back_here
@@ -44,6 +45,9 @@ class ToldJob:
 
     off_here: list[OffHere] = field(default_factory=list)
     """What other visits to this address left off, and nobody has put back."""
+
+    running: bool = False
+    """This visit found a heater in service that was left off, and nobody has shut it off again or shown it safe."""
 
     put_back_here: list[OffHere] = field(default_factory=list)
     """What another visit left off, and this one put back."""
@@ -90,6 +94,7 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
         elsewhere=put_back_elsewhere(session, job),
         off_here=off_here(session, job.id, ids),
+        running=bool(record["put_back"] and running_notes(record, job.id, off_here(session, None, ids))),
         put_back_here=put_back_here(session, job.id, ids) if record["put_back"] else [],
         unsafe_since=unsafe_since(session, job, record, ids),
     )

@@ -20,13 +20,13 @@ from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS
 from webapp.sites.timeline import SOMEBODY
 from webapp.sites.visit import Below
-from webapp.trade.found_running import found_running, found_words
+from webapp.trade.found_running import found_words
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from webapp.sites.timeline import Arrived
-    from webapp.trade.record_types import Mark, Record
+    from webapp.trade.record_types import Mark, PutBackNote, Record
 
 CO_METER = "co_meter"
 """The check of the first looks that asks for it, in every procedure."""
@@ -124,14 +124,15 @@ def put_back(record: Record, arrived: list[Arrived], names: dict[str, str]) -> l
     ]
 
 
-def said_back(record: Record, arrived: list[Arrived], names: dict[str, str]) -> list[tuple[str, str, bool]]:
-    """Who only said so: what that is, in whose words, and whether the heater may be running since."""
-    running = [note["by"]["event_id"] for note in found_running(record)]
+def said_back(
+    record: Record, arrived: list[Arrived], names: dict[str, str], running: list[PutBackNote]
+) -> list[tuple[str, str, bool]]:
+    """Who only said so: what that is, in whose words, and whether the heater may be `running` since."""
     return [
         (
             said_only_words(note["words"], names.get(note["by"]["person_id"], SOMEBODY)),
             joined(what_is_back(record, note), quoted(found_words(note)), by_whom(note["by"], arrived, names, "said")),
-            note["by"]["event_id"] in running,
+            note in running,
         )
         for note in said_back_notes(record)
     ]
