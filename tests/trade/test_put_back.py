@@ -225,6 +225,37 @@ def test_nor_against_an_unsafe_word_of_their_own_whatever_the_run_showed(job):
     assert not folded(job)["heater_off"]
 
 
+def test_nor_by_a_run_without_the_rooms_co_as_a_number(job):
+    job.add("left_off", LEFT_OFF).prove(co_room_ppm=None).add("put_back", {"words": "ok"})
+    assert folded(job)["heater_off"]
+
+
+def test_the_run_has_to_come_after_what_is_named_and_not_after_what_was_left_off_since(job):
+    job.add("left_off", LEFT_OFF)
+    first = job.events[-1]["id"]
+    job.prove().add("left_off", LEFT_OFF).add("put_back", {"words": "the first", "left_off_ids": [first]}, schema=2)
+    assert folded(job)["standing_off"] == [job.events[-2]["id"]]
+
+
+BO = {"person_id": "bo", "device_id": "d2"}
+
+
+def test_a_figure_is_answered_by_its_own_reader_and_holds_nobody_else(job):
+    """9 ppm, from where one rule set calls it raised."""
+    job.add("left_off", LEFT_OFF).prove(co_room_ppm=9).answer("co_room", "acceptable", **BO).add(
+        "put_back", {"words": "ok"}
+    )
+    assert folded(job)["heater_off"]
+    job.add("put_back", {"words": "I ran nothing"}, **BO)
+    assert not folded(job)["heater_off"]
+
+
+def test_could_not_check_takes_no_unsafe_word_back(job):
+    job.answer("terminal", "nest_or_debris").add("left_off", LEFT_OFF).prove()
+    job.answer("terminal", None, could_not="no_access").add("put_back", {"words": "ok"})
+    assert folded(job)["heater_off"]
+
+
 def test_nor_by_a_run_that_did_not_hold(job):
     job.add("left_off", LEFT_OFF).repaired("joint_leak_at_blower").prove(passed=False).add("put_back", {"words": "ok"})
     assert folded(job)["heater_off"]

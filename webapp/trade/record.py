@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 # Raise it when the same events would fold to another record, or to another row (webapp/sync/rows.py): what is
 # stored is then made anew.
-FOLD_VERSION = 8
+FOLD_VERSION = 9
 
 # Kinds that are kept as a list of lines, and the list's name in the record.
 _LISTS = {

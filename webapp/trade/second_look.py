@@ -22,12 +22,15 @@ def is_second_look(ordered: list[Event], old: Event, new: Event) -> bool:
 
     A phone that knows the difference says that it corrects (`corrects`), or names nothing. For what says neither, a
     new answer to an unsafe one, or to CO in the room that was raised, is a second look once two minutes have passed on
-    the same phone's clock, on another phone, or where the clocks tell nothing.
+    the same phone's clock, on another phone, or where the clocks tell nothing. What is of another check, or no answer
+    or figure at all, takes its place never; only undoing it does.
     Range: any two events. Example: 90 ppm at 06:16 and 2 ppm at 06:24 both stand. Source: docs/adr/0220.
     """
-    if new["kind"] != old["kind"] or new["body"].get("corrects") is True or not is_unsafe_word(old):
+    if new["kind"] == "withdrawn" or not is_unsafe_word(old):
         return False
-    if new["body"].get("check") != old["body"].get("check") or _at_once(old, new):
+    if new["kind"] != old["kind"] or new["body"].get("check") != old["body"].get("check"):
+        return True
+    if new["body"].get("corrects") is True or _at_once(old, new):
         return False
     return old["kind"] == "check_answered" or not _called_safe(ordered, old, new)
 
@@ -68,21 +71,12 @@ def _called_safe(ordered: list[Event], old: Event, new: Event) -> bool:
 
 def corrections(ordered: list[Event], live: list[Event]) -> list[tuple[Event, Event]]:
     """Each unsafe word that no longer stands, with what the same person put in its place and lets stand."""
-    standing = {event["id"]: event for event in live}
-    gone = [event for event in ordered if event["id"] not in standing and is_unsafe_word(event)]
-    if not gone:
-        return []
-    by_id = {event["id"]: event for event in ordered}
-    later: dict[str, str] = {}
-    for event in ordered:
+    stands = {event["id"] for event in live}
+    gone = {event["id"]: event for event in ordered if event["id"] not in stands and is_unsafe_word(event)}
+    found: dict[str, Event] = {}
+    for event in live if gone else []:
         for one in event["replaces"]:
-            if one in by_id and by_id[one]["person_id"] == event["person_id"] and by_id[one]["kind"] == event["kind"]:
-                later[one] = event["id"]
-    found: list[tuple[Event, Event]] = []
-    for event in gone:
-        last, steps = event["id"], 0
-        while last in later and last not in standing and steps < len(ordered):
-            last, steps = later[last], steps + 1
-        if last in standing and last != event["id"]:
-            found.append((event, standing[last]))
-    return found
+            old = gone.get(one)
+            if old is not None and (old["person_id"], old["kind"]) == (event["person_id"], event["kind"]):
+                found[one] = event
+    return [(event, found[event["id"]]) for event in ordered if event["id"] in found]
