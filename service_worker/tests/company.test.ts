@@ -125,6 +125,19 @@ test("what stands off since an earlier visit is told to the rules, with the heat
   assert.deepEqual(told.at(-1), []);
 });
 
+test("where only the close leaves it off, its visit's last entry says what, and why", async () => {
+  const server = new FakeServer();
+  const earlier = "00000000-0000-7000-8000-0000000000ed";
+  server.store(officeEvent(60, "job_booked", { complaint: "no_hot_water", complaint_words: "cold", technician_id: PERSON.id, procedure_name: "power_vent" }, earlier));
+  const left = officeEvent(61, "left_off", { what_words: "The heater", why_words: "CO in the room 40 ppm", told_words: "The customer" }, earlier);
+  server.store(left);
+  server.store({ ...officeEvent(62, "put_back", { words: "ok", left_off_ids: [left.id] }, earlier), schema: 2 });
+  server.store({ ...officeEvent(63, "job_closed", { state: "left_off" }, earlier), lamport: left.lamport + 10 });
+  const phone = await readyPhone(server);
+  await phone.core.openJob(JOB);
+  assert.deepEqual(phone.core.view.value?.facts.left_off.map(({ what_words, why_words }) => [what_words, why_words]), [["The heater", "CO in the room 40 ppm"]]);
+});
+
 test("a heater that another phone put back on a word alone stands off here too, and so it does where the rules cannot be asked", async () => {
   const server = new FakeServer();
   const earlier = "00000000-0000-7000-8000-0000000000ec";

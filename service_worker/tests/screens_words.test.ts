@@ -4,6 +4,7 @@ import { test } from "node:test";
 import { pressed, beyondAnyMeter, rangeWarning, valueOf } from "../shell/components/number_pad";
 import type { QueueLine } from "../shell/core_types";
 import { jobHref, parentHref, parseRoute } from "../shell/router";
+import { saysNothing } from "../shell/screens/close";
 import { shownCode, tidyCode } from "../shell/screens/sign_in";
 import { tooSoonWords } from "../shell/screens/proof_time";
 import { sentences } from "../shell/screens/stop";
@@ -134,4 +135,10 @@ test("a code is read with spaces, dashes and small letters, and shown in two hal
 
 test("a stop says one thing to do a line", () => {
   assert.deepEqual(sentences("Out now. No switches! Call from outside."), ["Out now.", "No switches!", "Call from outside."]);
+});
+
+test("what stands there after a heater was replaced is told in words that name it", () => {
+  for (const words of ["", "x", "new", "done    ", "replaced"]) assert.equal(saysNothing("replaced", words.trim()), true, words);
+  assert.equal(saysNothing("replaced", "Power vent, 50 gallon"), false);
+  assert.equal(saysNothing("waiting_part", "x"), false);
 });

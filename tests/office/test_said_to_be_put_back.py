@@ -12,6 +12,7 @@ from tests.office.test_told_where_it_is_decided import row_of
 from tests.sites.stories import HELD
 from webapp.jobsheet.telling_off import SHOWS_NOTHING
 from webapp.models.ids import new_id
+from webapp.office.put_back_heard import AGAINST
 from webapp.sites.left_off_told import SAID_ONLY
 
 OK = ("put_back", {"words": "ok"})
@@ -96,6 +97,31 @@ def test_the_desks_own_word_ends_nothing_without_all_that_it_must_ask(desk: Desk
     assert "is back in service" not in sheet
 
 
+def test_all_told_and_still_nothing_ended_is_not_called_back_in_service(desk: Desk) -> None:
+    """Whoever keeps the desk was there too, and found it unsafe."""
+    site, job = left_off(desk)
+    body = {"check": "terminal", "outcome": "nest_or_debris", "could_not": None}
+    desk.story.say(desk.story.desk, "check_answered", body, site_id=site, job_id=job)
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("new vent"))
+    assert answer.location == f"/jobs/{job}"
+    assert f"Noted as said only: the heater stays left off. {AGAINST}" in desk.read(f"/jobs/{job}")
+    assert "1 stands off" in lists(desk)[0]
+
+
+def test_what_only_the_close_leaves_off_is_told_as_its_visit_noted_it(desk: Desk) -> None:
+    """The entry was put back by its name while its visit went on, and that visit still closed as left off."""
+    site = desk.story.address()
+    job = desk.story.book(site)
+    desk.story.open(site, job)
+    entry = desk.story.walk(site, job, ("left_off", LEFT_OFF))[0]
+    back = {"words": "ok", "left_off_ids": [entry["id"]]}
+    desk.story.say(desk.story.desk, "put_back", back, site_id=site, job_id=job, schema=2)
+    desk.story.walk(site, job, ("job_closed", {"state": "left_off"}))
+    assert "cracked vent" in lists(desk)[0]
+    later = desk.story.book(site)
+    assert "cracked vent" in desk.read(f"/jobs/{later}/sheet")
+
+
 def test_the_desk_types_a_number_or_nothing_for_the_co(desk: Desk) -> None:
     _site, job = left_off(desk)
     refused = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("new vent", "fine"))
@@ -127,6 +153,7 @@ def test_found_in_service_it_stays_in_the_register_louder_and_on_the_list_of_wha
     assert "found unsafe: a heater left off was found in service, shown by nobody to be safe" in desk.read("/jobs")
     for page in (desk.read(f"/jobs/{second}"), desk.read(f"/addresses/{site}")):
         assert f"{FOUND}: “ok” · said by Tom Torch" in page
+        assert SAID_ONLY not in page, "the timeline has the same word"
     sheet = desk.read(f"/jobs/{second}/sheet")
     assert "was left off on another visit, and was found in service" in sheet
     assert f"{FOUND} “ok”" in sheet

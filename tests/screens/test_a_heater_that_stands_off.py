@@ -48,11 +48,18 @@ def test_it_goes_once_it_is_put_back_and_the_walk_goes_on_where_it_was(hand: Han
     hand.pass_gate()
     held_run(hand)
     hand.tap("[data-stands-off] a")
-    hand.page.fill("#put-back", "new burner door, hot run held, by me")
+    hand.page.fill("#put-back", "new burner door, hot run held")
+    assert hand.page.locator("[data-put-back-save]").is_disabled()  # no cause, no repair: what made it safe?
+    assert hand.page.locator("[data-asks-who] a").count() == 2
+    hand.page.fill("#put-back-who", "Ada Pipe, licence 4711")
     hand.tap("[data-put-back-save]")
     hand.until("() => fake.view.value.record.put_back[0]?.counts")
     hand.page.wait_for_selector("main[data-screen=walk]")
     assert hand.page.locator("[data-stands-off]").count() == 0
+    event = hand.last_event("put_back")
+    assert event["schema"] == 3
+    assert event["body"]["words"] == "Ada Pipe, licence 4711: new burner door, hot run held"
+    assert event["body"]["who_words"] == "Ada Pipe, licence 4711"
 
 
 def test_what_this_visit_left_off_is_said_too(hand: Hand) -> None:

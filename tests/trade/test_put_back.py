@@ -46,6 +46,18 @@ def test_a_hot_run_of_this_visit_with_the_rooms_co_opens_it(job):
     assert "Joints and pipe: Parted, cracked or unglued" in advised(job)["missing"]
 
 
+def test_a_good_run_without_a_cause_or_a_repair_asks_what_made_it_safe(job):
+    in_order(job)
+    assert advised(job)["asks_words"] is None, "it is not open yet"
+    job.prove()
+    assert advised(job)["ok"]
+    assert "say who put it right" in advised(job)["asks_words"]
+    job.add("cause_named", {"cause": "none_of_these"})
+    assert advised(job)["asks_words"] is not None
+    job.add("cause_named", {"cause": "joint_leak_at_blower"})
+    assert (advised(job)["ok"], advised(job)["asks_words"]) == (True, None)
+
+
 def found_in_service(job, words="by the owner"):
     return job.add("put_back", {**PUT_BACK, "words": FOUND_IN_SERVICE + words}, schema=2)
 

@@ -20,7 +20,7 @@ def record(both, body, schema=3):
 
 @pytest.mark.parametrize(
     "left_out",
-    [{"when_words": None}, {"work_words": None}, {"co_room_ppm": None}, {"co_room_ppm": 9}, {"co_room_ppm": 40}],
+    [{"when_words": None}, {"work_words": None}, {"co_room_ppm": None}, {"co_room_ppm": 9}, {"co_room_ppm": -5}],
 )
 def test_without_any_of_the_four_it_stays_off(left_out, both):
     said = record(both, FULL | left_out)

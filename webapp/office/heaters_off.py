@@ -14,6 +14,7 @@ from webapp.people.service import Draft, record_office_events
 from webapp.sites import service as sites
 from webapp.sites.clock import Noted, local, moment_beside, noted_at, parse_wall, reckoned
 from webapp.sites.event_reading import event_of
+from webapp.sites.left_off_told import left_off_note
 from webapp.sites.standing_heaters import heaters_of_groups
 from webapp.trade.found_running import FOUND_IN_SERVICE
 
@@ -53,7 +54,7 @@ class StandsOff:
     days: int | None
     """Days without hot water, by the calendar."""
     note: LeftOffNote | None
-    """None where only the close says so."""
+    """None where only the close says so, and nothing was noted before it."""
 
     noted_by: str
     next_job: Job | None
@@ -123,9 +124,13 @@ def standing_here(session: Session, job: Job) -> list[tuple[str, str]]:
     return [(one, words.get(one, "Closed as left off")) for one in left_off_queries.standing_of(session, job.id)]
 
 
-def put_back(session: Session, person: Person, job_id: str, *, left_off_ids: list[str], heard: PutBackHeard) -> None:
-    """Record what somebody says of these entries: that they are in service again."""
+def put_back(session: Session, person: Person, job_id: str, *, left_off_ids: list[str], heard: PutBackHeard) -> bool:
+    """Record what somebody says of these entries, that they are in service again; whether it ended them all.
+
+    By the fold: what the same person found unsafe there themselves stands against their word.
+    """
     _of_standing_off(session, person, job_id, "put_back", heard.body(left_off_ids), schema=3)
+    return not set(left_off_ids) & set(left_off_queries.standing_of(session, job_id))
 
 
 def hear_of_it(session: Session, person: Person, job_id: str, *, who: str, words: str, at: datetime) -> None:
@@ -168,7 +173,7 @@ def _stands_off(
         since=since,
         known_since=_known_since(since, entry.heard_at),
         days=_days(job, since, now),
-        note=next((note for note in _record(job)["left_off"] if note["by"]["event_id"] == entry.event_id), None),
+        note=left_off_note(_record(job)["left_off"], entry.event_id),
         noted_by=names.get(by["person_id"], "somebody unknown here") if by else "",
         next_job=waiting[0] if waiting else None,
         who_goes=(waiting[1] if waiting else None) or "nobody is going yet",

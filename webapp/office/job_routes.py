@@ -111,9 +111,8 @@ def put_back(job_id: object) -> ResponseReturnValue:
     if desk.standing and not desk.put_back.validate_on_submit():
         return _job_page(desk), 422
     ids, heard = desk.put_back.left_off_ids.data or [], desk.put_back.heard()
-    heaters_off.put_back(get_session(), current_person(), str(job_id), left_off_ids=ids, heard=heard)
-    if heard.missing:
-        flash(f"Noted as said only: the heater stays left off. Missing: {heard.missing}.", "caution")
+    if not heaters_off.put_back(get_session(), current_person(), str(job_id), left_off_ids=ids, heard=heard):
+        flash(f"Noted as said only: the heater stays left off. {heard.why_not}", "caution")
         return redirect(url_for("office.show_job", job_id=job_id), 303)
     flash("Noted: back in service.", "good")
     return redirect(url_for("office.list_heaters_off"), 303)

@@ -8,6 +8,8 @@ from typing import Any
 from webapp.sites.phrases import measured
 from webapp.trade.put_back_counts import heard_without
 
+AGAINST = "What you found unsafe there yourself, or CO that you read and did not answer, speaks against it."
+
 
 @dataclass(frozen=True)
 class PutBackHeard:
@@ -33,6 +35,7 @@ class PutBackHeard:
         return f"{self.who}, {when}: {work}; CO in the room after it ran: {read}"
 
     @property
-    def missing(self) -> str:
-        """Why it ends nothing, or nothing."""
-        return ", ".join(heard_without(self.body([])))
+    def why_not(self) -> str:
+        """Why it ended nothing; where all was told, something found at the heater speaks against it."""
+        missing = ", ".join(heard_without(self.body([])))
+        return f"Missing: {missing}." if missing else AGAINST

@@ -8,6 +8,8 @@ from webapp.sites.phrases import joined
 from webapp.trade.found_running import says_found_in_service
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from webapp.sites.in_service import Elsewhere
     from webapp.trade.record_types import LeftOffNote, PutBackNote, Record
 
@@ -25,6 +27,11 @@ def said_only_words(words: str, who: str) -> str:
 def standing_off(record: Record, elsewhere: Elsewhere) -> list[str]:
     """Ids of the entries that neither this job nor another one has put back."""
     return [one for one in record["standing_off"] if one not in elsewhere.ended]
+
+
+def left_off_note(notes: Sequence[LeftOffNote], event_id: str) -> LeftOffNote | None:
+    """The note of an entry; where only the close says "left off", its visit's last one says what, and why."""
+    return next((one for one in notes if one["by"]["event_id"] == event_id), notes[-1] if notes else None)
 
 
 def left_off_words(note: LeftOffNote) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites import standing_queries
+from webapp.sites.left_off_told import left_off_note
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -52,8 +53,7 @@ def put_back_here(session: Session, job_id: str, site_ids: Collection[str]) -> l
 
 def _told(entry: StandingOff, by: Job) -> OffHere:
     record: dict[str, Any] = by.record or {}
-    notes = record.get("left_off", [])
-    note = next((one for one in notes if one["by"]["event_id"] == entry.event_id), None)
+    note = left_off_note(record.get("left_off", []), entry.event_id)
     what, why = (note["what_words"], note["why_words"]) if note else ("", "")
     heaters = sorted({line["appliance_id"] for line in record.get("appliances", [])})
     return OffHere(by.id, what, why, entry.noted_at, entry.heard_at, entry.event_id, heaters)

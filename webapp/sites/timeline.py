@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from webapp.sites.clock import local, noted_at
 from webapp.sites.event_words import sentence
-from webapp.sites.left_off_told import SAID_ONLY
+from webapp.sites.left_off_told import said_only_words
 from webapp.sites.visit import Line, LineGroup
 from webapp.trade.envelope import live_events, take_in
 
@@ -56,7 +56,7 @@ def timeline(
                 kind=event["kind"],
                 who=names.get(event["person_id"], SOMEBODY),
                 noted=noted_at(event, when.get(event["id"])),
-                title=SAID_ONLY if event["id"] in said_only else title,
+                title=_said_only(event, names) if event["id"] in said_only else title,
                 said=said,
                 detail=detail,
                 struck=struck.get(event["id"], ""),
@@ -64,6 +64,11 @@ def timeline(
             )
         )
     return lines
+
+
+def _said_only(event: Event, names: dict[str, str]) -> str:
+    """Put back, or found in service: the same word as over the timeline."""
+    return said_only_words(str(event["body"].get("words", "")), names.get(event["person_id"], SOMEBODY))
 
 
 def _first_sent(ordered: list[Event]) -> str | None:

@@ -127,12 +127,16 @@ if TYPE_CHECKING:
         other_heater: bool
 
     class PutBackAdvice(TypedDict):
-        """Whether a heater that stands off may be put back; `found_words`: found in service, what to do at once."""
+        """Whether a heater that stands off may be put back; `found_words`: found in service, what to do at once.
+
+        `asks_words`: open, and nobody has noted what made it safe: who put it right goes with it then.
+        """
 
         ok: bool
         missing: list[str]
         found_ok: bool
         found_words: str | None
+        asks_words: str | None
 
     class ByFigure(TypedDict):
         """An answer that its own figures exclude, and what it counts as."""

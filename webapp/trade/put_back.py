@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from .procedure_types import Procedure
     from .record_types import Record
 
+WHAT_MADE_IT_SAFE = (
+    "A good run does not say what made it safe. Name the cause, note the repair, or say who put it right."
+)
+
 
 def put_back_advice(
     procedure: Procedure, record: Record, unsafe: list[str], *, passed: bool, others: bool = False
@@ -27,7 +31,8 @@ def put_back_advice(
     this job left it off, with the room's CO as a number. `found_ok`: it may be said that it was in service already,
     which ends nothing, so nothing has to be shown first; never of what this visit left off itself. `found_words`: what
     to do at once where that was said. `others`: another visit's heater stands off too, and may be the one that is
-    meant. The fold goes by the same, as far as no procedure is needed.
+    meant. The fold goes by the same, as far as no procedure is needed. `asks_words`: a good run does not say what made
+    it safe; where neither a cause nor a repair is noted, it is asked who put what right.
     Range: any record. Source: trade practice (the tag comes off last); an expert guess.
     """
     off = NEVER if others else last_left_off(record, record["standing_off"])
@@ -37,7 +42,12 @@ def put_back_advice(
         "missing": missing,
         "found_ok": others or not record["heater_off"],
         "found_words": SHUT_IT_OFF if found_running(record) else None,
+        "asks_words": None if missing or _is_known(record) else WHAT_MADE_IT_SAFE,
     }
+
+
+def _is_known(record: Record) -> bool:
+    return len(record["repairs"]) > 0 or len([one for one in record["causes"] if one["cause"] != "none_of_these"]) > 0
 
 
 def not_shown_safe(procedure: Procedure, record: Record) -> str | None:

@@ -55,7 +55,7 @@ def heard_without(note: Any) -> list[str]:
     co_room_ppm = note.get("co_room_ppm")
     if co_room_ppm is None:
         missing.append("CO in the room after it ran, as a number")
-    elif co_room_ppm >= least_raised_ppm():
+    elif co_room_ppm < 0 or co_room_ppm >= least_raised_ppm():
         missing.append("CO in the room that no rule set calls raised")
     return missing
 

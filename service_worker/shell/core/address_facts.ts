@@ -64,10 +64,15 @@ function leftOffOf(jobs: EventEnvelope[][], nameless: EventEnvelope[]): AddressF
   const all = [...jobs.flat(), ...nameless];
   return jobs.flatMap((events) => {
     const appliance_ids = [...new Set(events.flatMap((event) => (event.kind === "appliance_described" ? (text(event, "appliance_id") ?? []) : [])))];
-    return entriesOf(events, stands).filter(stands(all)).map((event) => ({ event, appliance_ids, room_co_ppm: roomCoOf(events) }));
-  }).sort((a, b) => byWall(a.event, b.event)).map(({ event, appliance_ids, room_co_ppm }) => ({
-    event_id: event.id, wall: event.at_wall, what_words: text(event, "what_words") ?? "the heater", why_words: text(event, "why_words") ?? text(event, "words"), appliance_ids, room_co_ppm,
+    return entriesOf(events, stands).filter(stands(all)).map((event) => ({ event, said: saidOf(event, events), appliance_ids, room_co_ppm: roomCoOf(events) }));
+  }).sort((a, b) => byWall(a.event, b.event)).map(({ event, said, appliance_ids, room_co_ppm }) => ({
+    event_id: event.id, wall: event.at_wall, what_words: text(said, "what_words") ?? "the heater", why_words: text(said, "why_words") ?? text(said, "words"), appliance_ids, room_co_ppm,
   }));
+}
+
+/** Where the close alone speaks, its visit's last entry says what was left off, and why. */
+function saidOf(event: EventEnvelope, events: EventEnvelope[]): EventEnvelope {
+  return event.kind === "left_off" ? event : (events.findLast(({ kind }) => kind === "left_off") ?? event);
 }
 
 /** What a proof at a later visit compares with. */

@@ -18,11 +18,16 @@ import { ownBelow } from "./visit_strips";
 /** These say nothing to whoever comes next unless a word goes with them, nor to the customer, whose sheet quotes it. */
 const WANTS_WORDS: { [state: string]: string } = {
   not_proven: "Say in a few words why it is not proven.", waiting_part: "Which part? The customer reads this.", handed_over: "Handed over to whom? The customer reads this.",
-  not_seen_today: "Say what you watched, and for how long.", declined: "Say what was offered, and what the customer answered.", replaced: "Say what stands there now.",
+  not_seen_today: "Say what you watched, and for how long.", declined: "Say what was offered, and what the customer answered.", replaced: "Say what stands there now: its kind, and maker or size. The customer reads this.",
 };
 
 /** As the rules have it: a heater that runs, or may be switched on by whoever comes next. */
 const RUNNING = ["proven", "not_proven", "not_seen_today"];
+
+/** "x" says nothing of a heater: its kind and what it is take two words. */
+export function saysNothing(state: string, words: string): boolean {
+  return words === "" || (state === "replaced" && (words.length < 8 || !/\S\s+\S/.test(words)));
+}
 
 /** What was declined may stand in the record already, with what was told. */
 function wantedWords({ record }: JobView, state: string): string | null {
@@ -46,7 +51,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
   const save = async (state: string): Promise<void> => {
     if (state === "left_off" && record.left_off.length === 0) return stage.go(jobHref(job, "left-off"));
     const asks = offers.find((one) => one.state === state)?.asks_words ?? null;
-    fault.value = asks && why.value.trim() === "" ? asks : words.value.trim() === "" ? wantedWords(view, state) : null;
+    fault.value = asks && why.value.trim() === "" ? asks : saysNothing(state, words.value.trim()) ? wantedWords(view, state) : null;
     if (fault.value !== null) return;
     const said = [asks ? `${WHY_IT_COUNTS}${why.value.trim()}` : "", words.value.trim()].filter(Boolean).join("; ");
     const body = { state, ...(said ? { words: said } : {}), ...(below ? { out: out.value } : {}) };

@@ -22,20 +22,25 @@ export function putBackScreen(stage: Stage, view: JobView, from: string | null):
   const words = stage.local("put back", "");
   const marked = stage.local<readonly string[]>("put back which", []);
   const open = view.advice?.put_back ?? null; // without the rules nobody puts back
+  const who = stage.local("put back who", "");
   const found = stage.local("put back found", false);
   const saysFound = open !== null && !open.ok && open.found_ok && found.value;
   const ours = leftOffHere(view).map((one) => one.event_id);
   const off = standing(view).filter(({ id }) => !saysFound || !ours.includes(id)); // what this visit left off, this visit did not find in service
   const which = off.length === 1 ? off.map(({ id }) => id) : off.map(({ id }) => id).filter((id) => marked.value.includes(id));
-  const ready = open !== null && (open.ok || saysFound);
+  const asksWho = open?.ok ? (open.asks_words ?? null) : null; // advice of an older shell has none
+  const ready = open !== null && (open.ok || saysFound) && (asksWho === null || who.value.trim() !== "");
   const runs = runsUnshown(view);
   const save = async (): Promise<void> => {
-    const named = off.length > 0 ? { schema: 2, more: { left_off_ids: which } } : { schema: 1, more: {} }; // an older reader understands the lower one
-    const body = { words: `${saysFound ? FOUND_IN_SERVICE : ""}${words.value.trim()}`, ...named.more };
-    if (!(await stage.act(view, [{ kind: "put_back", schema: named.schema, body }], saysFound ? "found in service" : "put back in service"))) return;
+    const said = words.value.trim();
+    const ids = off.length > 0 ? { left_off_ids: which } : {};
+    const by = asksWho === null ? {} : { who_words: who.value.trim(), work_words: said };
+    const schema = asksWho !== null ? 3 : off.length > 0 ? 2 : 1; // an older reader understands the lower one
+    const body = { words: saysFound ? `${FOUND_IN_SERVICE}${said}` : asksWho === null ? said : `${who.value.trim()}: ${said}`, ...ids, ...by };
+    if (!(await stage.act(view, [{ kind: "put_back", schema, body }], saysFound ? "found in service" : "put back in service"))) return;
     marked.value = [];
     found.value = false;
-    words.value = "";
+    words.value = who.value = "";
     if (saysFound) return; // here it says what to do at once
     stage.go(from === null ? jobHref(view.card.job_id, "close") : (parentHref(stage.route) ?? "#/jobs"));
   };
@@ -58,6 +63,10 @@ export function putBackScreen(stage: Stage, view: JobView, from: string | null):
         ${open.found_ok && !runs ? html`<div class="chips"><button class="chip" type="button" data-found aria-pressed=${String(found.value)} @click=${() => (found.value = !found.value)}>It was in service already when I came</button></div>` : nothing}
         ${saysFound ? html`<p class="strip" data-kind="bad" data-found-says><strong>That does not put it back.</strong> A heater that was off makes no CO: a clean reading on entry shows nothing. It stays in the register until a hot run shows it safe.</p>` : nothing}`}
       ${view.record.repairs.length > 0 ? html`<div class="chips">${view.record.repairs.map((one) => html`<button class="chip" type="button" @click=${() => add(repairWords(view.procedure, one.action))}>${repairWords(view.procedure, one.action)}</button>`)}</div>` : nothing}
+      ${asksWho === null ? nothing : html`<section class="strip stack" data-kind="caution" data-asks-who><p><strong>What made it safe?</strong> ${asksWho}</p>
+        <p><a class="inline-link" href=${jobHref(view.card.job_id, "cause")}>Name the cause</a> · <a class="inline-link" href=${jobHref(view.card.job_id, "repair")}>Note the repair</a></p></section>
+        <div class="field"><label for="put-back-who">Who put it right: name, licence or company</label>
+          <input id="put-back-who" autocomplete="off" maxlength="200" .value=${who.value} @input=${(event: Event) => (who.value = (event.target as HTMLInputElement).value)} /></div>`}
       ${wordsField("put-back", saysFound ? "Who put it in service, as far as you know" : "What was put right", words)}<p class="soft">Your name goes with it. If somebody else put it right, say who.</p>
       <div class="dock"><button class="button wide tall" type="button" data-lamp data-put-back-save ?disabled=${!ready || words.value.trim() === "" || (off.length > 0 && which.length === 0) || stage.busy.value} @click=${() => void save()}>${saysFound ? "Note: found in service" : "It is in service again"}</button></div>`,
   };
