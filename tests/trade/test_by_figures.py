@@ -6,7 +6,6 @@ import pytest
 
 from tests.trade.job_in_the_making import Job
 from tests.trade.making import answered, event
-from webapp.procedures import compiled
 from webapp.trade.closing import RUNNING
 
 
@@ -105,14 +104,13 @@ def test_no_number_across_a_contact_says_nothing_against_its_answer(job):
     ]
 
 
-def test_the_history_of_the_visit_tells_both(both):
-    procedure = compiled("power_vent")
+def test_the_history_of_the_visit_tells_both(both, power_vent):
     events = [
-        event(1, "job_opened", {"procedure_hash": procedure["hash"]}),
+        event(1, "job_opened", {"procedure_hash": power_vent["hash"]}),
         event(2, "reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": 69}),
         answered(3, "co_room", "acceptable"),
     ]
-    entry = both("history_entry", {"procedure": procedure, "events": events})["ok"]
+    entry = both("history_entry", {"procedure_hash": power_vent["hash"], "events": events})["ok"]
     assert [(line["check"], line["words"]) for line in entry["found"]] == [("co_room", "Raised")]
 
 

@@ -7,7 +7,6 @@ from typing import Any
 import pytest
 
 from tests.trade.making import answered, event
-from webapp.procedures import compiled
 from webapp.trade.record import fold_job
 
 CALL: dict[str, Any] = {
@@ -167,15 +166,14 @@ def test_a_day_of_a_wrong_clock_changes_nothing_but_what_is_shown():
 
 
 @pytest.mark.parametrize(("probe", "live"), [("a-phone", "b-phone"), ("b-phone", "a-phone")])
-def test_of_two_phones_that_count_alike_the_folds_order_says_what_came_later(probe, live, both):
+def test_of_two_phones_that_count_alike_the_folds_order_says_what_came_later(probe, live, both, power_vent):
     """Plug out on one, volts under power on the other, with the same count: one of them comes first, on every phone."""
-    procedure = compiled("power_vent")
     events = [
-        event(1, "job_opened", {"procedure_hash": procedure["hash"]}),
+        event(1, "job_opened", {"procedure_hash": power_vent["hash"]}),
         answered(2, "gas_off", "off_and_tagged"),
         answered(3, "plug_out", "proved_dead", device_id=probe, lamport=10),
         answered(4, "blower_volts", "present", device_id=live, lamport=10, person_id="bo"),
     ]
-    advice = both("step", {"procedure": procedure, "events": events})["ok"]["advice"]
+    advice = both("step", {"procedure_hash": power_vent["hash"], "events": events})["ok"]["advice"]
     is_undone = probe < live
     assert ("plug_out" in advice["available"]) is is_undone

@@ -12,7 +12,6 @@ from pathlib import Path
 import pytest
 
 from tests.trade.making import small_procedure
-from webapp.procedures import compiled
 from webapp.trade.rank import FAILED_PROOF_OTHER, FAILED_PROOF_SAME, RULED_OUT_P, SHOWN_CAP, posterior, rank
 
 with warnings.catch_warnings():
@@ -298,22 +297,21 @@ def test_findings_that_no_single_cause_explains_are_called_strained(power_vent):
     assert len(fit["look_again"]) == 2
 
 
-def states(both, *found):
-    procedure = compiled("power_vent")
+def states(both, procedure, *found):
     evidence = [{"check": check, "outcome": outcome} for check, outcome in found]
-    ranked = both("rank", {"procedure": procedure, "evidence": evidence})["ok"]["causes"]
+    ranked = both("rank", {"procedure_hash": procedure["hash"], "evidence": evidence})["ok"]["causes"]
     return {one["cause"]: one["state"] for one in ranked}
 
 
-def test_one_cause_found_rules_no_other_out(both):
+def test_one_cause_found_rules_no_other_out(both, power_vent):
     """A nest in the terminal says nothing of a joint that leaks or a burner that lacks air: they are not looked at."""
-    nest = states(both, ("terminal", "nest_or_debris"))
+    nest = states(both, power_vent, ("terminal", "nest_or_debris"))
     assert nest["terminal_blocked"] == "likely"
     assert [cause for cause, state in nest.items() if state == "ruled_out"] == []
 
 
-def test_what_was_looked_at_and_found_right_rules_its_own_cause_out(both):
-    found = states(both, ("terminal", "nest_or_debris"), ("sensing_tube", "seated"), ("joints", "sound"))
+def test_what_was_looked_at_and_found_right_rules_its_own_cause_out(both, power_vent):
+    found = states(both, power_vent, ("terminal", "nest_or_debris"), ("sensing_tube", "seated"), ("joints", "sound"))
     assert found["tube_off"] == "ruled_out"
     assert "ruled_out" not in (found["air_starved"], found["gas_low"])
 

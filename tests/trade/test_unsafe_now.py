@@ -10,18 +10,16 @@ from webapp.procedures import compiled, list_procedures
 
 def unsafe(call, procedure, *events):
     opened = event(1, "job_opened", {"procedure_hash": procedure["hash"]})
-    return call("step", {"procedure": procedure, "events": [opened, *events]})["ok"]["advice"]["unsafe"]
+    return call("step", {"procedure_hash": procedure["hash"], "events": [opened, *events]})["ok"]["advice"]["unsafe"]
 
 
-@pytest.mark.parametrize("name", list_procedures())
-def test_each_outcome_marked_unsafe_is_named_at_once_and_no_other(name, both):
-    procedure = compiled(name)
+def test_each_outcome_marked_unsafe_is_named_at_once_and_no_other(shipped, both):
     marked = 0
-    for check in procedure["checks"]:
+    for check in shipped["checks"]:
         if check["from_event"]:
             continue
         for outcome in check["outcomes"]:
-            said = unsafe(both, procedure, answered(2, check["id"], outcome["id"]))
+            said = unsafe(both, shipped, answered(2, check["id"], outcome["id"]))
             if outcome.get("unsafe"):
                 marked += 1
                 assert said == [f"{check['title']}: {outcome['words']}"]
@@ -30,20 +28,19 @@ def test_each_outcome_marked_unsafe_is_named_at_once_and_no_other(name, both):
     assert marked >= 15
 
 
-def test_it_goes_when_the_check_is_answered_anew_and_stays_through_another_arrival(both):
-    procedure = compiled("power_vent")
+def test_it_goes_when_the_check_is_answered_anew_and_stays_through_another_arrival(both, power_vent):
     parted = answered(2, "joints", "parted")
     line = ["Joints and pipe: Parted, cracked or unglued"]
-    assert unsafe(both, procedure, parted, event(3, "arrived", {})) == line
-    both_found = unsafe(both, procedure, parted, answered(3, "terminal", "iced"))
+    assert unsafe(both, power_vent, parted, event(3, "arrived", {})) == line
+    both_found = unsafe(both, power_vent, parted, answered(3, "terminal", "iced"))
     assert both_found == ["Terminal and screen: Iced or snowed in", *line]  # in the procedure's order
-    assert unsafe(both, procedure, parted, answered(3, "joints", "sound", replaces=["e002"])) == []
+    assert unsafe(both, power_vent, parted, answered(3, "joints", "sound", replaces=["e002"])) == []
 
 
 def fires_now(call, procedure, *events):
     """The checks that run the burner and are offered, where the gate lets the walk go on."""
     opened = event(1, "job_opened", {"procedure_hash": procedure["hash"]})
-    advice = call("step", {"procedure": procedure, "events": [opened, *events]})["ok"]["advice"]
+    advice = call("step", {"procedure_hash": procedure["hash"], "events": [opened, *events]})["ok"]["advice"]
     if advice["gate"]["state"] == "stopped":
         return []
     fires = {check["id"] for check in procedure["checks"] if check["fires"]}
@@ -61,59 +58,52 @@ def all_in_order(procedure):
     return [answered(number, check, outcome) for number, (check, outcome) in enumerate(before, 2)]
 
 
-@pytest.mark.parametrize("name", list_procedures())
-def test_nothing_but_its_own_new_test_fires_while_something_unsafe_stands(name, both):
-    procedure = compiled(name)
-    before = all_in_order(procedure)
-    assert len(fires_now(both, procedure, *before)) >= 4
-    for check in procedure["checks"]:
+def test_nothing_but_its_own_new_test_fires_while_something_unsafe_stands(shipped, both):
+    before = all_in_order(shipped)
+    assert len(fires_now(both, shipped, *before)) >= 4
+    for check in shipped["checks"]:
         for outcome in check["outcomes"]:
             if check["from_event"] is None and outcome.get("unsafe"):
                 found = answered(80, check["id"], outcome["id"])
-                assert set(fires_now(both, procedure, *before, found)) <= {check["id"]}, (check["id"], outcome["id"])
+                assert set(fires_now(both, shipped, *before, found)) <= {check["id"]}, (check["id"], outcome["id"])
 
 
-def test_a_plugged_intake_keeps_the_burner_off_until_it_is_clean_or_something_was_repaired(both):
-    procedure = compiled("power_vent")
-    plugged = [*all_in_order(procedure), answered(80, "air_intake", "plugged")]
-    advice = both("step", {"procedure": procedure, "events": plugged})["ok"]["advice"]
+def test_a_plugged_intake_keeps_the_burner_off_until_it_is_clean_or_something_was_repaired(both, power_vent):
+    plugged = [*all_in_order(power_vent), answered(80, "air_intake", "plugged")]
+    advice = both("step", {"procedure_hash": power_vent["hash"], "events": plugged})["ok"]["advice"]
     words = "Put right first: Air to the burner: Plugged or closed in"
     assert words in advice["may_fire"]["missing"]
-    assert fires_now(both, procedure, *plugged, answered(81, "air_intake", "open"))
-    assert fires_now(both, procedure, *plugged, event(81, "repair_made", {"action": "clear_air"}))
+    assert fires_now(both, power_vent, *plugged, answered(81, "air_intake", "open"))
+    assert fires_now(both, power_vent, *plugged, event(81, "repair_made", {"action": "clear_air"}))
     found_after = [event(79, "repair_made", {"action": "other"}), answered(80, "air_intake", "plugged")]
-    assert not fires_now(both, procedure, *all_in_order(procedure), *found_after)
+    assert not fires_now(both, power_vent, *all_in_order(power_vent), *found_after)
 
 
-@pytest.mark.parametrize("name", list_procedures())
-def test_no_repair_lets_the_burner_run_while_what_stops_the_visit_stands(name, both):
-    procedure = compiled(name)
-    for check in procedure["checks"]:
+def test_no_repair_lets_the_burner_run_while_what_stops_the_visit_stands(shipped, both):
+    for check in shipped["checks"]:
         for outcome in check["outcomes"]:
             if outcome["stop_words"] is None or check["from_event"] is not None:
                 continue
             found = answered(80, check["id"], outcome["id"])
-            stopped = [*all_in_order(procedure), found, event(81, "repair_made", {"action": "other"})]
-            may_fire = both("step", {"procedure": procedure, "events": stopped})["ok"]["advice"]["may_fire"]
+            stopped = [*all_in_order(shipped), found, event(81, "repair_made", {"action": "other"})]
+            may_fire = both("step", {"procedure_hash": shipped["hash"], "events": stopped})["ok"]["advice"]["may_fire"]
             assert not may_fire["ok"], (check["id"], outcome["id"])
 
 
-@pytest.mark.parametrize("name", list_procedures())
-def test_nothing_that_stops_the_visit_is_lifted_by_a_repair_a_run_or_an_arrival(name, both):
-    procedure = compiled(name)
+def test_nothing_that_stops_the_visit_is_lifted_by_a_repair_a_run_or_an_arrival(shipped, both):
     after = [
         event(81, "repair_made", {"action": "other"}),
         event(82, "proof_run", {"passed": True, "minutes": 30, "restarts": 3, "looks_done": [], "co_room_ppm": 0}),
         event(83, "arrived", {}),
     ]
-    for check in procedure["checks"]:
+    for check in shipped["checks"]:
         for outcome in check["outcomes"]:
             if outcome["stop_words"] is None:
                 continue
             for until in range(1, len(after) + 1):
-                found = [*all_in_order(procedure), answered(80, check["id"], outcome["id"]), *after[:until]]
-                advice = both("step", {"procedure": procedure, "events": found})["ok"]["advice"]
-                offers = both("close_states", {"procedure": procedure, "events": found})["ok"]
+                found = [*all_in_order(shipped), answered(80, check["id"], outcome["id"]), *after[:until]]
+                advice = both("step", {"procedure_hash": shipped["hash"], "events": found})["ok"]["advice"]
+                offers = both("close_states", {"procedure_hash": shipped["hash"], "events": found})["ok"]
                 where = (check["id"], outcome["id"], until)
                 assert advice["gate"]["state"] != "passed", where
                 assert not advice["may_fire"]["ok"], where
@@ -121,11 +111,11 @@ def test_nothing_that_stops_the_visit_is_lifted_by_a_repair_a_run_or_an_arrival(
                 assert [one["state"] for one in offers if one["offered"] and one["state"] in running] == [], where
 
 
-def test_a_smell_that_stays_after_the_wait_ends_the_visit(both):
-    procedure = compiled("standing_pilot")
-    advice = both("step", {"procedure": procedure, "events": [answered(2, "gas_cleared", "smell_stays")]})["ok"]
-    assert advice["advice"]["gate"]["state"] == "stopped"
-    assert "Everybody out now" in advice["advice"]["gate"]["stop_words"]
+def test_a_smell_that_stays_after_the_wait_ends_the_visit(both, standing_pilot):
+    events = [answered(2, "gas_cleared", "smell_stays")]
+    gate = both("step", {"procedure_hash": standing_pilot["hash"], "events": events})["ok"]["advice"]["gate"]
+    assert gate["state"] == "stopped"
+    assert "Everybody out now" in gate["stop_words"]
 
 
 @pytest.mark.parametrize("name", list_procedures())
