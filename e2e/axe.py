@@ -7,9 +7,10 @@ from playwright.sync_api import Page
 
 AXE = Path(__file__).parents[1] / "service_worker" / "node_modules" / "axe-core" / "axe.min.js"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-RUN = """async (tags) => {
+COLOURS = ["color-contrast", "link-in-text-block"]  # all that axe knows of colours, among those tags
+RUN = """async (only) => {
   const { violations } = await axe.run(document, {
-    runOnly: { type: "tag", values: tags }, resultTypes: ["violations"],  // what passes is looked at, but not listed
+    runOnly: only, resultTypes: ["violations"],  // what passes is looked at, but not listed
   });
   return violations.map((v) => ({
     rule: v.id, impact: v.impact, help: v.help, where: v.nodes.map((n) => n.target.join(" ")).slice(0, 5),
@@ -40,14 +41,24 @@ def axe_violations(page: Page) -> list[dict[str, Any]]:
 
     The window is made as tall as the page meanwhile: what only waits to be scrolled from under a bar is not covered.
     """
+    return _run(page, {"type": "tag", "values": TAGS})
+
+
+def faint_colours(page: Page) -> list[dict[str, Any]]:
+    """Return what axe finds wrong with the colours alone: of a page that was looked at in full in another theme."""
+    return _run(page, {"type": "rule", "values": COLOURS})
+
+
+def _run(page: Page, only: dict[str, Any]) -> list[dict[str, Any]]:
     page.wait_for_load_state()
     size = page.viewport_size
     if size is not None:
         page.set_viewport_size(
             {"width": size["width"], "height": page.evaluate("document.documentElement.scrollHeight")}
         )
-    page.evaluate(AXE.read_text("utf-8") + "\n;undefined")
-    found: list[dict[str, Any]] = page.evaluate(RUN, TAGS)
+    if page.evaluate("typeof axe === 'undefined'"):  # half a megabyte, read once for each document
+        page.evaluate(AXE.read_text("utf-8") + "\n;undefined")
+    found: list[dict[str, Any]] = page.evaluate(RUN, only)
     if size is not None:
         page.set_viewport_size(size)
     return found

@@ -148,6 +148,21 @@ def test_both_themes_name_the_same_colours() -> None:
     assert set(THEMES["dark"]) == set(THEMES["light"])
 
 
+def test_daylight_changes_colours_and_nothing_else() -> None:
+    """What was measured of a page's shapes in one theme holds in the other: e2e looks at the colours alone there."""
+    changes = [
+        line.strip()
+        for selector, body in RULE.findall(on_screen(TOKENS))
+        if selector.strip() in {'[data-theme="light"]', ":root:not([data-theme])"}
+        for line in body.split(";")
+    ]
+    assert len(changes) >= 2 * len(THEMES["light"])
+    colour = re.compile(r"--[\w-]+: #[0-9a-f]{6}|color-scheme: light|")
+    assert [line for line in changes if not colour.fullmatch(line)] == []
+    asking = re.compile(r"data-theme|prefers-color-scheme")
+    assert [path.name for path in SHEETS if asking.search(on_screen(path.read_text("utf-8")))] == []
+
+
 def test_no_sheet_brings_a_colour_of_its_own() -> None:
     strays = [
         f"{path.name}: {found}"

@@ -49,8 +49,8 @@ def windows(browser: Browser) -> Windows:
 
 
 def begin_anew(page: Page, address: str, look: str) -> None:
-    """Load the stage with nothing in its store but the look, which is written on a plain file of the same address."""
-    page.goto(f"{address}app.css")
+    """Load the stage with nothing in its store but the look, which is written on an empty page of the same address."""
+    page.goto(f"{address}empty")
     page.evaluate(
         "(look) => { localStorage.clear(); sessionStorage.clear(); localStorage.setItem('undercroft-look', look); }",
         look,

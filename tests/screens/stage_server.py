@@ -46,6 +46,7 @@ def _files_of_any_procedure() -> dict[str, bytes]:
         index = index.replace("{{" + name + "}}", value)
     return {
         "/": index.encode(),
+        "/empty": b"",
         "/app.js": _bundle(HERE.phone / "tests" / "screens" / "stage.ts"),
         "/app.css": app_css(style_sheets(HERE), {name: f"/{name}" for name in fonts}),
         "/sketches.json": (HERE.phone / "shell" / "sketches" / "sketches.json").read_bytes(),
@@ -75,6 +76,8 @@ def stage_server(port: int = 0, procedure_name: str = "power_vent") -> Iterator[
         def _answer(self, content: bytes | None, kind: str) -> None:
             self.send_response(404 if content is None else 200)
             self.send_header("Content-Type", kind)
+            if self.command == "GET":
+                self.send_header("Cache-Control", "max-age=3600")  # nothing changes while its server runs
             self.send_header("Content-Security-Policy", POLICY)
             self.send_header("Content-Length", str(len(content or b"")))
             self.end_headers()
