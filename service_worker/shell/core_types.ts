@@ -10,7 +10,7 @@ export interface Draft {
   schema?: number; // 1 unless said
   body: { [key: string]: unknown };
   replaces?: string[];
-  /** what those took the place of goes with them: a photo, with the words that were said of it later */
+  /** of a withdrawal: what those took the place of goes with them: a photo, with the words that were said of it later */
   whole?: true;
   /** null: belongs to the address, not the job */
   job?: null;

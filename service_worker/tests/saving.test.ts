@@ -320,3 +320,16 @@ test("what took the place of something goes with it where the whole is taken bac
     assert.deepEqual(found, wanted);
   }
 });
+
+test("what takes the place of a correction takes that of what it had corrected too, and nothing comes to life again", async () => {
+  const phone = await readyPhone(new FakeServer());
+  const said = async (outcome: string, replaces: string[]): Promise<string> => {
+    await phone.core.act(JOB, [{ kind: "check_answered", body: { check: "tube", outcome, could_not: null }, replaces }]);
+    return (await phone.rows("outbox")).at(-1)!.id;
+  };
+  const first = await said("off", []);
+  const second = await said("seated", [first]);
+  const third = await said("cracked", [second]);
+  const stored = (await phone.rows("events")).find(({ id }) => id === third);
+  assert.deepEqual(stored?.event.replaces, [second, first]);
+});

@@ -68,3 +68,29 @@ def test_a_figure_read_again_stands_beside_the_first(hand: Hand) -> None:
     hand.until("fake.view.value.record.readings.length === 2")
     assert hand.view("record.readings.map((r) => r.value)") == [90, 2]
     assert hand.view("advice.gate.state") != "stopped"
+
+
+def test_a_room_that_rises_is_no_wrong_number(hand: Hand) -> None:
+    hand.begin()
+    hand.go("check/co_room")
+    for ppm, outcome in (("5", "acceptable"), ("90", "leave")):
+        type_wanted(hand, ppm)
+        hand.page.wait_for_selector(f'[data-answer="{outcome}"]:not([data-barred="true"])')
+        hand.tap(f'[data-answer="{outcome}"]')
+        hand.until(
+            f"fake.view.value.record.readings.at(-1).value === {ppm} && fake.view.value.record.checks.length > 0"
+        )
+        hand.go("check/co_room")
+    assert hand.view("record.readings.map((r) => r.value)") == [5, 90]
+    entries = hand.view("record.checks.find((c) => c.check === 'co_room').entries.map((e) => e.outcome)")
+    assert entries == ["acceptable", "leave"]
+
+
+def test_what_was_safe_and_is_unsafe_a_while_later_stands_beside_it(hand: Hand) -> None:
+    hand.begin()
+    hand.answer("no_smell")
+    hand.page.clock.fast_forward("00:03:00")
+    hand.go("check/smell_of_gas")
+    hand.tap('[data-answer="smell"]')
+    hand.until("document.querySelector('h1')?.textContent === 'Stop'")
+    assert hand.last_event("check_answered")["replaces"] == []

@@ -110,8 +110,9 @@ async function writeAct(
   return { ids: acts.map(({ id }) => id), saved_wall: wall, photoDropped: false };
 }
 
+/** What takes the place of a correction takes that of what it had corrected too; only an undo gives it back. */
 function wholly(act: Prepared, rows: EventRow[]): Prepared {
-  return act.draft.whole ? { ...act, draft: { ...act.draft, replaces: andBefore(act.draft.replaces ?? [], rows.map(({ event }) => event)) } } : act;
+  return act.draft.whole || act.draft.kind !== "withdrawn" ? { ...act, draft: { ...act.draft, replaces: andBefore(act.draft.replaces ?? [], rows.map(({ event }) => event)) } } : act;
 }
 
 /** These events, and all whose place they took, one after the other. */

@@ -1,7 +1,7 @@
 /** Something unsafe answered anew: a wrong tap that is corrected, or a second look that stands beside what was found (docs/adr/0220). */
 import { signal } from "@preact/signals-core";
 import type { JobView } from "../core_types";
-import type { Check, Mark } from "../generated/trade";
+import type { Mark } from "../generated/trade";
 import { currentAnswers } from "./record_read";
 
 export type Way = "wrong" | "looked";
@@ -11,18 +11,25 @@ const WRONG_TAP_MS = 120_000;
 const chosen = signal<{ event_id: string; way: Way } | null>(null);
 const meanwhile = signal<{ event_id: string; words: string }>({ event_id: "", words: "" });
 
+export function isUnsafe({ procedure }: Pick<JobView, "procedure">, check: string, outcome: string | null): boolean {
+  return procedure?.checks.find((one) => one.id === check)?.outcomes.some((one) => one.id === outcome && (one.unsafe === true || one.stop_words !== null)) ?? false;
+}
+
 /** This person's unsafe word that stands, or their figure that nobody answered for. */
-export function unsafeWord({ record, procedure, danger }: JobView, me: string, check: string): Mark | null {
-  const outcomes = procedure?.checks.find((one) => one.id === check)?.outcomes ?? [];
-  const isUnsafe = (id: string | null): boolean => outcomes.some((one: Check["outcomes"][number]) => one.id === id && (one.unsafe === true || one.stop_words !== null));
-  const said = currentAnswers(record, check).find((one) => one.by.person_id === me && isUnsafe(one.outcome) && (record.repairs.length === 0 || one.after_repair));
+export function unsafeWord(view: JobView, me: string, check: string): Mark | null {
+  const { record, danger } = view;
+  const said = currentAnswers(record, check).find((one) => one.by.person_id === me && isUnsafe(view, check, one.outcome) && (record.repairs.length === 0 || one.after_repair));
   const figure = record.repairs.length > 0 ? null : danger.find((one) => one.check === check && one.by?.person_id === me)?.by;
   return said?.by ?? figure ?? null;
 }
 
 export function wayOf(by: Mark): Way {
   if (chosen.value?.event_id === by.event_id) return chosen.value.way;
-  return Math.abs(Date.now() - Date.parse(by.at_wall)) <= WRONG_TAP_MS ? "wrong" : "looked";
+  return isJustNow(by) ? "wrong" : "looked";
+}
+
+export function isJustNow(by: Mark): boolean {
+  return Math.abs(Date.now() - Date.parse(by.at_wall)) <= WRONG_TAP_MS;
 }
 
 export function choose(by: Mark, way: Way): void {

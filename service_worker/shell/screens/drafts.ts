@@ -1,7 +1,7 @@
 /** What a tap becomes: drafts of events, each taking the place of this person's own earlier word, never of another's. */
 import type { Draft, JobView } from "../core_types";
-import type { Mark, ReadingField } from "../generated/trade";
-import { meanwhileOf, unsafeWord, wayOf } from "./answered_anew";
+import type { Answer, Mark, ReadingField } from "../generated/trade";
+import { isJustNow, isUnsafe, meanwhileOf, unsafeWord, wayOf } from "./answered_anew";
 import { PLACE_WORDS, type SheetFigure } from "./heater_read";
 import { instrumentFor } from "./instruments";
 import { currentAnswers } from "./record_read";
@@ -10,13 +10,15 @@ import { currentAnswers } from "./record_read";
 const NOT_ALLOWED = "not_allowed";
 
 export function answerDraft(view: JobView, me: string, check: string, given: { outcome: string } | { could_not: string }, more: { [key: string]: unknown } = {}): Draft {
-  const mine = currentAnswers(view.record, check).filter((answer) => answer.by.person_id === me && !isFoundBeforeRepair(view, answer)
-    && ("outcome" in given || !standsAgainst(view, check, answer.outcome)));
   const body = { check, outcome: "outcome" in given ? given.outcome : null, could_not: "could_not" in given ? given.could_not : null, ...more };
+  const own = currentAnswers(view.record, check).filter((answer) => answer.by.person_id === me && !isFoundBeforeRepair(view, answer));
+  const word = "outcome" in given ? unsafeWord(view, me, check) : null;
+  const by = own.some((answer) => answer.by.event_id === word?.event_id) || !isUnsafe(view, check, body.outcome) ? word : null; // an unsafe answer to an unsafe figure says the same
+  const mine = own.filter((answer) => "outcome" in given ? by || !isBeside(view, check, answer, given.outcome) : !standsAgainst(view, check, answer.outcome));
   return {
     kind: "check_answered",
     ...("could_not" in given && given.could_not === NOT_ALLOWED ? { schema: 2 } : {}), // an older shell reads every other answer as before
-    ...anew("outcome" in given ? unsafeWord(view, me, check) : null, 3, body, mine.map((answer) => answer.by.event_id)),
+    ...anew(by, 3, body, mine.map((answer) => answer.by.event_id)),
   };
 }
 
@@ -28,10 +30,19 @@ function anew(by: Mark | null, corrects: number, body: Draft["body"], ids: strin
   return { body: words && "outcome" in body ? { ...body, words } : body };
 }
 
+/** What was safe and is unsafe a while later has changed, and was no wrong tap; the room's air is read again and again. */
+function isBeside(view: JobView, check: string, { by, outcome }: Answer, now: string): boolean {
+  return outcome !== null && (isRoomsAir(view, check) || isUnsafe(view, check, now) && !isJustNow(by));
+}
+
+function isRoomsAir({ procedure }: JobView, check: string): boolean {
+  return procedure?.checks.find((one) => one.id === check)?.rule === "co_outcome";
+}
+
 /** "Could not check" takes nothing back that is unsafe or keeps the burner off: that stands until somebody sees it otherwise. */
 function standsAgainst(view: JobView, check: string, outcome: string | null): boolean {
   const keepsOff = view.procedure?.may_fire.some((need) => need.check === check && outcome !== null && !need.outcomes.includes(outcome)) ?? false;
-  return keepsOff || (view.procedure?.checks.find((one) => one.id === check)?.outcomes.some((one) => one.id === outcome && (one.unsafe === true || one.stop_words !== null)) ?? false);
+  return keepsOff || isUnsafe(view, check, outcome);
 }
 
 /** What was found before the repair stays the finding; a look after it is a new word, no correction. */
@@ -47,7 +58,8 @@ export function readingDraft(view: JobView, me: string, check: string, field: Re
   const instrument_words = asked ? instrumentFor(view, asked, quantity, tapped) : null;
   const body = { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}), ...(instrument_words ? { instrument_words } : {}) };
   if (view.record.repairs.length > 0) return { kind: "reading_taken", body };
-  return { kind: "reading_taken", ...anew(unsafeWord(view, me, check), 2, body, mine.slice(-1).map((one) => one.by.event_id)) };
+  const by = unsafeWord(view, me, check);
+  return { kind: "reading_taken", ...anew(by, 2, body, !by && isRoomsAir(view, check) ? [] : mine.slice(-1).map((one) => one.by.event_id)) };
 }
 
 /** `taken` where it is from the company's sheet: then nobody read it on this heater. */
