@@ -1,6 +1,8 @@
 /** The company's data: kept on the phone, believed only in its own shape; and what the phone keeps for itself. */
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { alarmsAt } from "../shell/core/alarms";
+import type { EventEnvelope } from "../shell/core/schema";
 import { FakeServer, JOB, PERSON, SITE, json, officeEvent } from "./fake_server";
 import { readyPhone } from "./phone";
 import { offline, until } from "./steps";
@@ -198,4 +200,13 @@ test("another open call from the address comes down with its alarm, and goes wit
   server.store(officeEvent(62, "job_closed", { state: "handed_over" }, theirs));
   await phone.core.syncNow();
   assert.deepEqual(phone.core.view.value?.facts.calls, []);
+});
+
+test("of two who heard one call the later one's word is what has to be looked into since", () => {
+  const heard = (n: number, person_id: string, at_wall: string, smell_of_gas: string) => ({ ...officeEvent(n, "call_taken", { smell_of_gas }, JOB), person_id, at_wall, clock_offset: 0 });
+  const said = (...own: EventEnvelope[]) => alarmsAt({ own, others: new Map() });
+  const [one] = said(heard(1, "dora", "2026-11-25T08:00:00Z", "no"), heard(2, "bo", "2026-11-25T08:10:00Z", "yes"), heard(3, "dora", "2026-11-25T09:00:00Z", "unsure"));
+  assert.deepEqual([one?.wall, one?.words], ["2026-11-25T09:00:00Z", "smell of gas"]);
+  assert.deepEqual(said(heard(1, "dora", "2026-11-25T08:00:00Z", "yes"), heard(2, "dora", "2026-11-25T08:10:00Z", "no")), []); // her last word
+  assert.deepEqual(said(heard(1, "dora", "2026-11-25T08:00:00Z", "yes"), officeEvent(2, "job_cancelled", { why: "x" }, JOB)), []);
 });

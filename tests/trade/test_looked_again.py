@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.trade.making import answered, event
+from webapp.procedures import compiled
+from webapp.trade.looked_again import looked_again
 from webapp.trade.record import fold_job
+from webapp.trade.standing import findings_of
 
 GATE = {"smell_of_gas": "no_smell", "symptoms": "nobody"}
 
@@ -181,3 +186,62 @@ def test_after_a_smell_the_wait_for_gas_to_clear_is_asked_though_a_pilot_burns(p
     assert missing in job.ask("step")["advice"]["may_fire"]["missing"]
     job.answer("gas_cleared", "waited")
     assert missing not in job.ask("step")["advice"]["may_fire"]["missing"]
+
+
+NEST, CLEAR = ("terminal", "nest_or_debris"), ("terminal", "clear")
+RUN = {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "co_room_ppm": 2}
+
+
+def told(*acts):
+    """What was only looked at again, by figures (ppm), answers (check, outcome) and runs; `BO` before one of his."""
+    events, by = [], {}
+    for act in acts:
+        number = len(events) + 1
+        if act is BO:
+            by = BO
+            continue
+        if isinstance(act, dict):
+            made = event(number, "proof_run", act, **by)
+        elif isinstance(act, tuple):
+            made = answered(number, *act, **by)
+        else:
+            made = event(number, "reading_taken", {"check": "co_room", "quantity": "co_room_ppm", "value": act}, **by)
+        events, by = [*events, made], {}
+    record = fold_job(events)
+    return [one["found_words"] for one in looked_again(PROCEDURE, record, findings_of(PROCEDURE, record))]
+
+
+PROCEDURE = compiled("power_vent")
+BO = {"person_id": "bo", "device_id": "d2"}
+OK, LEAVE = ("co_room", "acceptable"), ("co_room", "leave")
+
+
+@pytest.mark.parametrize(
+    ("acts", "found"),
+    [
+        ([NEST, CLEAR, RUN], ["Nest or debris"]),  # a run shows nothing of a nest
+        ([90, 2, OK], ["90 ppm"]),  # answered once alone
+        ([90, LEAVE, 2, OK, BO, 90, BO, LEAVE], []),  # it stands, by another
+        ([90, LEAVE, 24, ("co_room", "raised"), 2, OK], ["Leave now, 90 ppm"]),
+        ([50, 90, LEAVE, 2, OK], ["Leave now, 90 ppm"]),
+        ([9, 2, OK], ["9 ppm"]),  # from where one rule set calls it raised
+        ([8.99, 2, OK], []),
+        ([12, OK, 2, OK], []),  # called safe by the firm's own
+        ([12, 2, OK], ["12 ppm"]),  # the answer is of the next figure
+        ([12, BO, 2, BO, OK, OK], []),  # another's figure ends nobody's
+        ([12, BO, OK, 2, OK], ["12 ppm"]),  # nor does another's answer call it safe
+        ([90, LEAVE, 2, OK, RUN], []),
+        ([90, LEAVE, 2, OK, {**RUN, "passed": False}], ["Leave now, 90 ppm"]),
+        ([90, LEAVE, 2, OK, {**RUN, "co_room_ppm": None}], ["Leave now, 90 ppm"]),
+        ([90, LEAVE, RUN, OK], []),
+        ([RUN, 90, LEAVE, 2, OK], ["Leave now, 90 ppm"]),
+    ],
+)
+def test_what_was_only_looked_at_again_and_what_ends_it(acts, found):
+    assert told(*acts) == found
+
+
+def test_the_last_word_is_what_it_is_now():
+    record = fold_job([*co(1, 90, "leave", 1), *co(3, 12, "raised", 9), *co(5, 2, "acceptable", 20)])
+    (line,) = looked_again(PROCEDURE, record, findings_of(PROCEDURE, record))
+    assert (line["now_words"], line["now_by"]["event_id"]) == ("Acceptable, 2 ppm", "e006")

@@ -22,7 +22,8 @@ NOBODY_NOTED = "Nobody noted what put it right."
 
 def seen_again(procedure: Procedure | None, record: Record) -> list[LookedAgain]:
     """By the rules that the phone goes by; nearly always nothing of the kind was noted."""
-    if procedure is None or not (len(record["readings"]) > 1 or any(len(f["entries"]) > 1 for f in record["checks"])):
+    figures = len(record["readings"]) + len(record["proofs"])  # the room's CO is read beside a hot run too
+    if procedure is None or not (figures > 1 or any(len(f["entries"]) > 1 for f in record["checks"])):
         return []
     return looked_again(procedure, record, findings_of(procedure, record))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .co_ladders import least_raised_ppm
-from .figures import NOT_ANSWERED, figures_of
+from .figures import figures_of
 from .figures_said import figure_said, figures_said
 from .findings import last_said
 from .ordering import LAST, NEVER, fold_place
@@ -97,7 +97,7 @@ def _raised(check: Check, record: Record, given: list[Answer], since: FoldPlace)
         until = min([place for place in later if place > fold_place(one["by"])] + [LAST])
         said = [other for other in given if other["by"]["person_id"] == person_id]
         said = [other for other in said if fold_place(one["by"]) < fold_place(other["by"]) < until]
-        called_safe = said and said[-1]["outcome"] in safe and said[-1].get("tapped") != NOT_ANSWERED
+        called_safe = said and said[-1]["outcome"] in safe
         if not called_safe and (worst is None or one["value"] > worst["value"]):
             worst = one
     return worst

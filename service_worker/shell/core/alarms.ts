@@ -14,7 +14,7 @@ export function alarmsAt({ own, others }: Pick<Address, "own" | "others">): Call
     const last = [...new Map(events.filter(({ kind }) => kind === "call_taken").map((event) => [event.person_id, event])).values()];
     const says = (id: string, word: string): boolean => last.some(({ body }) => body[id] === word);
     const found = ALARMS.filter(([id]) => says(id, "yes") || says(id, "unsure"));
-    const by = last.at(-1);
+    const by = last.sort((a, b) => whenMs(a) - whenMs(b)).at(-1); // whoever looked in between has not heard it
     return by && found.length > 0 ? [{ job_id: by.job_id, wall: by.at_wall, at_ms: whenMs(by), asked: found.map(([, look]) => look), words: found.map(([id, , name]) => name + (says(id, "yes") ? "" : " (not sure)")).join(", ") }] : [];
   });
 }
