@@ -21,6 +21,7 @@ class Job(Base):
         Index(None, "technician_id", "last_received_at"),
         Index(None, "state", "booked_at"),
         Index(None, "closed_at"),
+        Index(None, "close_state", "closed_at"),
         Index(None, "heater_off"),
         Index(None, "due_out_wall"),
         Index(None, "put_back_at"),

@@ -106,7 +106,7 @@ def get_left_to_do(session: Session, since: datetime, job_id: str | None = None)
         .where(or_(later.state != "cancelled", later.opened_at.is_not(None)))
         .correlate(Job, here)
     )
-    found = select(Job).join(here, here.id == Job.site_id).where(Job.closed_at >= since, Job.state == "closed")
+    found = select(Job).join(here, here.id == Job.site_id).where(Job.closed_at >= since)
     found = found.where(Job.id == job_id) if job_id else found
     return list(session.scalars(found.where(Job.close_state.in_(("waiting_part", "handed_over")), ~again)))
 
