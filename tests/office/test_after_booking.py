@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from sqlalchemy import select
@@ -10,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk, text_of
 from webapp.models import EventRow, Job
+from webapp.models.ids import new_id
 from webapp.office.call_form import day_choices
 
 
@@ -35,6 +37,38 @@ def test_a_correction_shows_the_new_words_and_keeps_the_first_ones(desk: Desk, s
     for told in ("a noise", "“it howls”", "heard wrong", "cold since morning", "ring 555-0199", "Booking corrected"):
         assert told in words, told
     assert "it howls" in desk.read("/jobs")
+
+
+def test_the_first_appointment_is_one_and_the_next_is_moved_to(desk: Desk) -> None:
+    job_id = desk.story.book(desk.story.address())
+    day = (datetime.now(UTC) + timedelta(days=3)).date().isoformat()
+    for hour in ("14:30", "16:00"):
+        assert correct(desk, job_id, due_day=day, due_time=hour, why="promised").status_code == 303
+    page = desk.read(f"/jobs/{job_id}")
+    assert page.count("Appointment moved to ") == 1
+    assert re.search(r"Appointment (?!moved)[^“]*14:30 “promised”", page)
+    assert "Moved to" not in page
+
+
+def test_a_corrected_kind_of_heater_stands_in_words(desk: Desk) -> None:
+    job_id = desk.story.book(desk.story.address())
+    desk.story.say(
+        desk.story.desk, "job_moved", {"procedure_name": "power_vent", "why": "x"}, schema=2, job_id=job_id,
+        site_id=desk.story.session.get_one(Job, job_id).site_id,
+    )  # fmt: skip
+    assert "kind of heater: tank with a blower on top" in desk.read(f"/jobs/{job_id}")
+
+
+def test_what_no_phone_has_is_heard_by_none(desk: Desk) -> None:
+    site = desk.story.address()
+    booked = {"complaint": "no_hot_water", "complaint_words": "cold", "procedure_name": "toy_vent"}
+    job_id = new_id()
+    desk.story.say(desk.story.desk, "job_booked", booked, schema=2, site_id=site, job_id=job_id)
+    correct(desk, job_id, complaint_words="cold and damp", why="more was said")
+    desk.send(f"/jobs/{job_id}", f"/jobs/{job_id}/cancel", why="works again")
+    page = desk.read(f"/jobs/{job_id}")
+    assert "Cancelled. Nobody was to go yet: no phone has it." in page
+    assert "phone hears" not in page
 
 
 def test_only_what_was_changed_is_said(desk: Desk, session: Session) -> None:

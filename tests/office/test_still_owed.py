@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tests.office.conftest import Desk
+from tests.office.conftest import Desk, text_of
 from tests.office.test_urgency import booked, days_ago, row_of, streets
 
 OWED = [("waiting_part", "waiting for a part, nothing booked"), ("handed_over", "handed over: who goes next?")]
@@ -72,12 +72,30 @@ def test_somebody_who_goes_there_anyway_or_went_since_is_who_goes_next(desk: Des
     assert "nothing booked" not in desk.read("/jobs")
 
 
-def test_a_note_of_the_office_settles_it_and_one_of_the_technician_does_not(desk: Desk) -> None:
+def test_no_note_settles_it_and_the_button_does_with_why(desk: Desk) -> None:
     site, job = closed(desk, "handed_over")
     desk.story.walk(site, job, ("note", {"words": "the gas company has it"}))
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/note", note_words="They rang: when does somebody come?")
     assert "who goes next" in desk.read("/jobs")
-    desk.send(f"/jobs/{job}", f"/jobs/{job}/note", note_words="The gas company does it; none of ours goes")
+    nothing = desk.send(f"/jobs/{job}", f"/jobs/{job}/settle", why="")
+    assert "Say why" in text_of(nothing)
+    assert desk.send(f"/jobs/{job}", f"/jobs/{job}/settle", why="The gas company does it").status_code == 303
     assert "who goes next" not in desk.read("/jobs")
+    page = desk.read(f"/jobs/{job}")
+    for told in ("Nobody goes again: The gas company does it", "Settled: nobody goes again “The gas", "closed"):
+        assert told in page
+    assert "Cancelled" not in page
+    again = desk.send(f"/jobs/{job}", f"/jobs/{job}/settle", why="The gas company does it")
+    assert "settled meanwhile" in text_of(again)
+
+
+def test_a_booking_that_was_cancelled_before_the_phone_closed_it_settles_nothing(desk: Desk) -> None:
+    site, job = booked(desk, "7 Owing Road")
+    desk.story.open(site, job)
+    desk.story.say(desk.story.desk, "job_cancelled", {"why": "entered twice"}, site_id=site, job_id=job)
+    desk.story.walk(site, job, ("job_closed", {"state": "waiting_part", "words": "valve, ordered"}))
+    assert "nothing booked" in desk.read("/jobs")
+    assert "the phone had begun it all the same" in desk.read(f"/jobs/{job}")
 
 
 def test_water_stands_below_gas_and_above_the_cold_and_on_the_page(desk: Desk) -> None:

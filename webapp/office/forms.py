@@ -97,6 +97,12 @@ class CancelForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     why = _reason("Why nobody goes", id="cancel_why")
 
 
+class SettleForm(FlaskForm):  # type: ignore[misc]  # the library has no types
+    """Nobody has to go again."""
+
+    why = _reason("Why nobody has to go again", id="settle_why")
+
+
 class PutBackForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     """What was left off is in service again: one entry or several."""
 

@@ -16,7 +16,16 @@ from webapp.office.call_form import NO_APPOINTMENT, day_choices
 from webapp.office.call_taking import due_wall
 from webapp.office.calls_beside import calls_beside
 from webapp.office.choices import complaint_choices, technician_choices
-from webapp.office.forms import CancelForm, CorrectForm, HeardForm, MoveForm, NoteForm, OfficeToldForm, PutBackForm
+from webapp.office.forms import (
+    CancelForm,
+    CorrectForm,
+    HeardForm,
+    MoveForm,
+    NoteForm,
+    OfficeToldForm,
+    PutBackForm,
+    SettleForm,
+)
 from webapp.office.said_then import SaidWhole, said_whole
 from webapp.office.still_owed import still_owed
 from webapp.office.urgency import nobody_goes
@@ -50,6 +59,7 @@ class JobDesk:
     told: OfficeToldForm
     heard: HeardForm
     note: NoteForm
+    settle: SettleForm
     standing: list[tuple[str, str]]
     """What was left off by this job, and nobody has put back in service: the event's id, and what it was."""
     also_booked: list[AlsoBooked]
@@ -90,6 +100,7 @@ class JobDesk:
             told=OfficeToldForm(**_data_if(sent == "told")),
             heard=HeardForm(**_data_if(sent == "heard")),
             note=NoteForm(**_data_if(sent == "note")),
+            settle=SettleForm(**_data_if(sent == "settle")),
             standing=standing,
             calls_beside=calls_beside(session, datetime.now(UTC)).get(page.job.id, []),
             also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
@@ -99,6 +110,11 @@ class JobDesk:
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
             booked=booked,
         )
+
+    @property
+    def hears(self) -> str:
+        """Who hears of what was just said; nothing where no phone has the job."""
+        return "The phone hears of it as soon as it has signal." if self.page.job.technician_id else ""
 
     @property
     def is_wet(self) -> str:

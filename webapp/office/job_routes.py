@@ -17,6 +17,11 @@ CALL_CORRECTED = {
     True: ("Noted beside what somebody else heard: what alarms stays until they correct it.", "caution"),
 }
 """By whether somebody else's words on the call stand too."""
+CANCELLED = {
+    False: "Cancelled. Nobody was to go yet: no phone has it.",
+    True: "Cancelled. The phone hears of it as soon as it has signal: ring, if somebody is on the way.",
+}
+"""By whether somebody was to go."""
 
 
 @office_bp.get("/jobs/<uuid:job_id>")
@@ -47,7 +52,7 @@ def correct(job_id: object) -> ResponseReturnValue:
         return _job_page(desk), 422
     why = str(desk.correct.why.data)
     moving.correct_job(get_session(), current_person(), str(job_id), changed=desk.changed(), why=why)
-    flash("Corrected. The phone hears of it as soon as it has signal.", "good")
+    flash(f"Corrected. {desk.hears}".strip(), "good")
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 
 
@@ -89,7 +94,7 @@ def note(job_id: object) -> ResponseReturnValue:
     if not desk.note.validate_on_submit():
         return _job_page(desk), 422
     moving.note(get_session(), current_person(), str(job_id), str(desk.note.note_words.data))
-    flash("Noted. It is on the job's timeline, and on the phone as soon as that has signal.", "good")
+    flash(f"Noted: it is on the job's timeline. {desk.hears}".strip(), "good")
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 
 
@@ -100,7 +105,18 @@ def cancel(job_id: object) -> ResponseReturnValue:
     if not desk.cancel.validate_on_submit():
         return _job_page(desk), 422
     moving.cancel_job(get_session(), current_person(), str(job_id), why=desk.cancel.why.data)
-    flash("Cancelled. The phone hears of it as soon as it has signal: ring, if somebody is on the way.", "caution")
+    flash(CANCELLED[bool(desk.hears)], "caution")
+    return redirect(url_for("office.show_job", job_id=job_id), 303)
+
+
+@office_bp.post("/jobs/<uuid:job_id>/settle")
+def settle(job_id: object) -> ResponseReturnValue:
+    """It was closed for a part, or handed over, and nobody has to go again."""
+    desk = JobDesk.opened(get_session(), str(job_id), "settle")
+    if not desk.settle.validate_on_submit():
+        return _job_page(desk), 422
+    moving.settle_job(get_session(), current_person(), str(job_id), why=desk.settle.why.data)
+    flash("Settled: it is off the list of what is to do.", "good")
     return redirect(url_for("office.show_job", job_id=job_id), 303)
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from webapp.errors import Conflict, NotFound
 from webapp.office import queries
+from webapp.office.still_owed import still_owed
 from webapp.office.urgency import nobody_goes
 from webapp.people.service import Draft, record_office_events
 
@@ -96,6 +98,16 @@ def calls_of(job: Job) -> list[CallNote]:
 def cancel_job(session: Session, person: Person, job_id: str, *, why: str) -> None:
     """Record that nobody goes. What a phone notes meanwhile still comes in and is shown."""
     _say(session, person, _standing(session, job_id), "job_cancelled", {"why": why})
+
+
+def settle_job(session: Session, person: Person, job_id: str, *, why: str) -> None:
+    """Record that nobody has to go again after a job that was closed for a part, or handed over."""
+    job = queries.get_job(session, job_id)
+    if job is None:
+        raise NotFound("There is no such job here.")
+    if job_id not in still_owed(session, datetime.now(UTC), job_id):
+        raise Conflict("Nothing is owed here any more: it was settled meanwhile, or something is booked.")
+    _say(session, person, job, "job_cancelled", {"why": why})
 
 
 def _standing(session: Session, job_id: str) -> Job:

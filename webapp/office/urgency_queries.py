@@ -111,11 +111,6 @@ def get_left_to_do(session: Session, since: datetime, job_id: str | None = None)
     return list(session.scalars(found.where(Job.close_state.in_(("waiting_part", "handed_over")), ~again)))
 
 
-def get_who_are_of_the_office(session: Session, person_ids: Collection[str]) -> set[str]:
-    """Those of these people who decide at the desk who goes."""
-    return set(session.scalars(select(Person.id).where(Person.id.in_(person_ids), Person.role != "technician")))
-
-
 def count_alarms_elsewhere(session: Session, owed: Collection[str]) -> int:
     """Jobs that neither wait nor go on, and still want the office; `owed` are some of them."""
     alarms = union(*_alarms(), select(Job.id).where(Job.id.in_(owed))).subquery()

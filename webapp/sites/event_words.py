@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 from webapp.models.base import wall_time
 from webapp.sites.brought_in import held_words
 from webapp.sites.clock import date_words, reckoned, wall_words
-from webapp.sites.office_event_words import OFFICE_SENTENCES, sent_words
+from webapp.sites.office_event_words import OFFICE_SENTENCES, cancelled_words, moved_words
 from webapp.sites.photo_words import own_words
-from webapp.sites.phrases import Body, Sentence, done_or_not, joined, measured, quoted
+from webapp.sites.phrases import Before, Body, Sentence, done_or_not, joined, measured, quoted
 from webapp.sites.procedure_words import (
     CLOSE_WORDS,
     ProcedureWords,
@@ -65,12 +65,11 @@ def sentence(
     words: ProcedureWords,
     names: dict[str, str],
     arrived: datetime | None = None,
-    *,
-    nobody_before: bool = False,
+    before: Before | None = None,
 ) -> Sentence:
     """One event in words. Kinds and bodies that cannot be read say so; nothing is hidden.
 
-    `nobody_before`: up to this event nobody was to go.
+    `before`: how the job stood up to this event.
     """
     kind, schema = event["kind"], event["schema"]
     if (kind, schema) not in SHAPES:
@@ -78,8 +77,10 @@ def sentence(
     body, fault = read_body(kind, schema, event["body"])
     if fault is not None:
         return f"Could not be read: {plain_words(kind)}, its {plain_words(fault)}; it is kept as it came", None, ""
-    if kind == "job_moved" and nobody_before:
-        return sent_words(body, words, names)
+    if before and kind == "job_moved":
+        return moved_words(body, words, names, before)
+    if before and kind == "job_cancelled":
+        return cancelled_words(body, before)
     for name in RECKONED_BY_THE_DEVICE.get(kind, ()):
         moment = reckoned(body[name], event, arrived)
         body[name] = wall_time(moment) if moment else body[name]
@@ -289,7 +290,6 @@ def _put_back(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sen
 
 SENTENCES: dict[str, Callable[[Body, ProcedureWords, dict[str, str]], Sentence]] = {
     **OFFICE_SENTENCES,
-    "job_cancelled": _plain("Cancelled: nobody goes", "why"),
     "arrived": _plain("Arrived", "words"),
     "put_back": _put_back,
     "note": _plain("Note", "words"),

@@ -26,6 +26,7 @@ from webapp.sites.photo_words import own_words
 from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import Said, as_title, could_not
 from webapp.sites.readings_seen import readings_seen
+from webapp.sites.settled import settled_why
 from webapp.sites.stands_unsafe import figures_beside, stands_unsafe
 from webapp.sites.timeline import SOMEBODY, Arrived, timeline
 from webapp.sites.visit import (
@@ -143,6 +144,7 @@ def read_visit(
         there=None if from_file else who_knew.there(record),
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
+        settled=settled_why(record),
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
         below=who_knew.below(record, arrived, names, now),
         put_back_here=put_back_here,
@@ -172,7 +174,7 @@ def _unsafe_words(found: Found, words: ProcedureWords, record: Record) -> str:
 
 def _cancelled(record: Record) -> str:
     """Why nobody goes; and, where somebody went all the same, that they did."""
-    if not record["cancelled"]:
+    if not record["cancelled"] or settled_why(record):
         return ""
     why = record["cancelled"]["why"]
     if record["state"] == "closed":

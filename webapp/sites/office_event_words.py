@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID, NOT_TOLD, OTHER
 from webapp.sites.clock import date_words, wall_words
-from webapp.sites.phrases import Body, Sentence, joined, quoted
+from webapp.sites.phrases import Before, Body, Sentence, joined, quoted
 from webapp.sites.procedure_words import ProcedureWords, as_title, plain_words
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ SAID_WORDS = {
     "co_out": "everybody out into fresh air, call 911, do not go back in",
     "water_away": "keep away from the water and from anything electrical",
 }
+SETTLED = "Settled: nobody goes again"
 ANSWER_WORDS = {"yes": "yes", "no": "no", "unsure": "not sure", "not_asked": "not asked"}
 
 
@@ -42,24 +43,31 @@ def _job_booked(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sen
 
 
 def _job_moved(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
+    return moved_words(body, words, names, Before())
+
+
+def moved_words(body: Body, words: ProcedureWords, names: dict[str, str], before: Before) -> Sentence:
+    """Somebody goes, or somebody else; an appointment, or another; or what was heard wrong."""
     technician = body["technician_id"]
-    changed = [
-        f"to {names.get(technician, 'a technician unknown here')}" if technician else "",
-        f"to {wall_words(body['due_wall'])}" if body["due_wall"] else "",
-    ]
-    moved = " and ".join(part for part in changed if part)
-    corrected, cleared = _corrected(body, words), _cleared(body)
-    title = f"Moved {moved}" if moved else "Booking corrected" if corrected or cleared else "Moved"
-    return title, None, joined(cleared, corrected, quoted(body["why"]))
+    name = names.get(technician, "a technician unknown here") if technician else ""
+    sent = f"{'Sent' if before.nobody else 'Moved'} to {name}" if name else ""
+    due = f"appointment {'' if before.no_appointment else 'moved to '}{wall_words(body['due_wall'])}"
+    more = joined(due if body["due_wall"] else "", _cleared(body), _corrected(body, words))
+    first, _, rest = more.partition(" · ")
+    if sent or not more:
+        return sent or "Moved", None, joined(more, quoted(body["why"]))
+    if body["due_wall"]:
+        return as_title(first), None, joined(rest, quoted(body["why"]))
+    return "Booking corrected", None, joined(more, quoted(body["why"]))
 
 
-def sent_words(body: Body, words: ProcedureWords, names: dict[str, str]) -> Sentence:
-    """The first who was sent: until then nobody was to go."""
-    if not body["technician_id"]:
-        return _job_moved(body, words, names)
-    due = f"appointment {wall_words(body['due_wall'])}" if body["due_wall"] else ""
-    title = f"Sent to {names.get(body['technician_id'], 'a technician unknown here')}"
-    return title, None, joined(due, _cleared(body), _corrected(body, words), quoted(body["why"]))
+def cancelled_words(body: Body, before: Before) -> Sentence:
+    """Nobody goes; after the close: nobody goes again."""
+    return SETTLED if before.closed else "Cancelled: nobody goes", None, quoted(body["why"])
+
+
+def _job_cancelled(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
+    return cancelled_words(body, Before())
 
 
 def _cleared(body: Body) -> str:
@@ -71,7 +79,7 @@ def _corrected(body: Body, words: ProcedureWords) -> str:
     return joined(
         f"complaint: {words.complaint(complaint)}" if complaint else "",
         quoted(body.get("complaint_words")),
-        plain_words(body["procedure_name"]) if body.get("procedure_name") else "",
+        f"kind of heater: {words.kind_of(body['procedure_name'])}" if body.get("procedure_name") else "",
         f"ring {body['phone']}" if body.get("phone") else "",
     )
 
@@ -110,5 +118,6 @@ OFFICE_SENTENCES: dict[str, Callable[[Body, ProcedureWords, dict[str, str]], Sen
     "address_given": _address_given,
     "call_taken": _call_taken,
     "job_booked": _job_booked,
+    "job_cancelled": _job_cancelled,
     "job_moved": _job_moved,
 }

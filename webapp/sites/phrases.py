@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from webapp.sites.procedure_words import Said, number_words, split_unit
@@ -9,6 +10,17 @@ from webapp.sites.procedure_words import Said, number_words, split_unit
 Body = dict[str, Any]
 Sentence = tuple[str, Said | None, str]
 """Title, what was said with its verdict, and the detail beneath."""
+
+
+@dataclass(frozen=True)
+class Before:
+    """How a job stood before an event, where its line depends on that."""
+
+    nobody: bool = False
+    """Nobody was to go."""
+    no_appointment: bool = False
+    """None had been promised."""
+    closed: bool = False
 
 
 def quoted(words: str | None) -> str:

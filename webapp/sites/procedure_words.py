@@ -134,6 +134,11 @@ class ProcedureWords:
         entries = (self.body or {}).get(kind, [])
         return next((entry["words"] for entry in entries if entry["id"] == identifier), plain_words(identifier))
 
+    def kind_of(self, procedure_name: str) -> str:
+        """The kind of heater that this procedure is for; its name in words where another one is read here."""
+        body = self.body or {}
+        return inside(str(body["kind_words"])) if body.get("name") == procedure_name else plain_words(procedure_name)
+
     def check(self, check_id: str) -> str:
         """What a check is called."""
         found = self.checks.get(check_id)

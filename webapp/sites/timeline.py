@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from webapp.sites.clock import local, noted_at
 from webapp.sites.event_words import sentence
 from webapp.sites.left_off_told import said_only_words
+from webapp.sites.phrases import Before
 from webapp.sites.visit import Line, LineGroup
 from webapp.trade.envelope import live_events, take_in
 
@@ -45,11 +46,10 @@ def timeline(
     when = {one.event["id"]: one.received_at for one in arrived}
     live_ids = {event["id"] for event in live_events(ordered)}
     struck = _struck_words(ordered, live_ids, words, names)
-    first_sent = _first_sent(ordered)
+    before = _stood_before(ordered)
     lines = []
     for event in reversed(ordered):
-        is_first = event["id"] == first_sent
-        title, said, detail = sentence(event, words, names, when.get(event["id"]), nobody_before=is_first)
+        title, said, detail = sentence(event, words, names, when.get(event["id"]), before.get(event["id"]))
         lines.append(
             Line(
                 event_id=event["id"],
@@ -71,10 +71,23 @@ def _said_only(event: Event, names: dict[str, str]) -> str:
     return said_only_words(str(event["body"].get("words", "")), names.get(event["person_id"], SOMEBODY))
 
 
-def _first_sent(ordered: list[Event]) -> str | None:
-    """The event that named somebody to go, where it was not the booking."""
-    named = [one for one in ordered if one["kind"] in ("job_booked", "job_moved") and one["body"].get("technician_id")]
-    return named[0]["id"] if named else None
+def _stood_before(ordered: list[Event]) -> dict[str, Before]:
+    """How the job stood before each event that changes its booking."""
+    found: dict[str, Before] = {}
+    stood = Before(nobody=True, no_appointment=True)
+    for event in ordered:
+        kind, body = event["kind"], event["body"]
+        if kind in ("job_moved", "job_cancelled"):
+            found[event["id"]] = stood
+        if kind in ("job_booked", "job_moved"):
+            stood = replace(
+                stood,
+                nobody=stood.nobody and not body.get("technician_id"),
+                no_appointment=bool(body.get("due_cleared")) or (stood.no_appointment and not body.get("due_wall")),
+            )
+        elif kind == "job_closed":
+            stood = replace(stood, closed=True)
+    return found
 
 
 def grouped(lines: list[Line]) -> list[LineGroup]:

@@ -211,6 +211,8 @@ class Visit:
     """The appointment."""
     cancelled: str = ""
     """Why nobody goes; only while it stands so."""
+    settled: str = ""
+    """Why nobody goes again, said after the close."""
     begun: bool = True
     """Whether a phone has noted anything of the work itself."""
     below: list[Below] = field(default_factory=list)

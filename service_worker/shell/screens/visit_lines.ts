@@ -16,7 +16,8 @@ export function confirmedWords(record: JobView["record"], note: JobView["record"
 export function visitLines({ record }: JobView): Line[] {
   const lines: Line[] = [];
   const add = (by: Line["by"], what: string, words: string): void => void lines.push({ by, what, words, verdict: null, check: null, photo: null, replaced: false, takeable: false, takenBack: null });
-  if (record.cancelled) add(record.cancelled.by, "Cancelled", record.cancelled.why);
+  const settled = record.cancelled && record.closed && record.cancelled.by.lamport > record.closed.by.lamport;
+  if (record.cancelled) add(record.cancelled.by, settled ? "Settled: nobody goes again" : "Cancelled", record.cancelled.why);
   for (const one of record.due_outs ?? []) add(one.by, "Due out", [clockWords(one.due_out_wall), one.ring_phone ? `otherwise ring ${one.ring_phone}` : null].filter(Boolean).join("; "));
   for (const one of record.came_out ?? []) add(one.by, "Out", one.words ?? "");
   for (const one of record.instruments ?? []) {
