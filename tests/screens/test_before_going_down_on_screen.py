@@ -402,6 +402,23 @@ def test_each_reading_in_the_record_names_its_instrument(hand: Hand) -> None:
     assert "2 ppm. With: CO meter, C-1187" in hand.words()
 
 
+def test_the_question_about_the_meter_reads_what_was_noted_of_it(hand: Hand) -> None:
+    home(hand)
+    hand.go("kit")
+    add_instrument(hand, "co_meter", "C-1187")
+    hand.tap("[data-instrument=co_meter] .answer")
+    hand.tap("[data-kit-save]")
+    hand.until("() => fake.view.value.record.instruments.length === 1")
+    hand.tap("[data-start]")
+    hand.page.wait_for_selector("[data-check]")
+    hand.go("check/co_meter")
+    strip = hand.page.locator("[data-meter]")
+    assert "CO meter: not noted: bump-tested today; CO meter: not noted: zeroed outdoors." in strip.inner_text()
+    hand.tap("[data-meter-done]")
+    strip.wait_for(state="detached")
+    assert hand.view("record.instruments.map((one) => [one.bump_tested, one.zeroed])") == [[True, True]]
+
+
 def test_a_meter_that_is_on_without_a_name_is_not_said_to_be_missing(hand: Hand) -> None:
     home(hand)
     assert "none noted" in hand.page.locator("[data-way=kit]").inner_text()

@@ -6,7 +6,8 @@ import { dayWords } from "../words";
 import { jobHref } from "../router";
 import { nowMs } from "./clock";
 import { replacing } from "./drafts";
-import { carriedNow, isStale, KIND_WORDS, kitMissing, TODAY, yearUp } from "./instruments";
+import { carriedNow, KIND_WORDS } from "./instruments";
+import { isStale, kitMissing, TODAY, yearUp } from "./kit_missing";
 import type { Screen, Stage } from "./screen";
 
 /** What this job says of an instrument of the bag. */
@@ -84,7 +85,7 @@ function today(): string {
   return new Date().toDateString();
 }
 
-function carriedDraft(view: JobView, me: string, one: Instrument, said: Said): Draft {
+export function carriedDraft(view: JobView, me: string, one: Omit<Instrument, "serial_words" | "last"> & { serial_words: string | null }, said: Said): Draft {
   const mine = view.record.instruments.filter((noted) => noted.by.person_id === me && noted.instrument_id === one.instrument_id);
   const asked = new Set((TODAY[one.instrument_kind] ?? []).map(([what]) => what));
   const body = {

@@ -20,7 +20,7 @@ import { repairScreen } from "./repair";
 import type { Screen, Stage } from "./screen";
 import { suspectsScreen } from "./suspects";
 
-export { anewButtons, anewStrip } from "./anew_ways";
+export { anewButtons } from "./anew_ways";
 export { photoButton } from "../components/photo";
 export { withTerms } from "../components/terms";
 export { notYet } from "./before";
@@ -30,6 +30,7 @@ export { reasonsScreen } from "./could_not";
 export { lastEntry } from "./last_entry";
 export { homeRest } from "./home_rest";
 export { missingList } from "./leads";
+export { lookStrips } from "./look_strips";
 export { phoneScreen } from "./phone";
 export { whichInstrument } from "./which_instrument";
 export { endScreen } from "./walk_end";
