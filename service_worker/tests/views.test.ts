@@ -198,6 +198,11 @@ test("the list says what another visit found, apart from what this one did, and 
   assert.equal(said([{ ...line, other_heater: true }]), "");
 });
 
+test("a visit that is stopped goes before one that goes on, however long ago that was booked", () => {
+  const row = (job_id: string, stops: boolean): JobRow => ({ card: { job_id, booked_at: `2026-11-2${job_id}`, state: "open" }, danger: [{ check: "joints", words: "Joints: parted", stops, by: null }], record: { heater_off: false, put_back: [] } } as unknown as JobRow);
+  assert.deepEqual(jobList([row("1", false), row("2", true)]).map(({ job_id }) => job_id), ["2", "1"]);
+});
+
 test("what is unsafe is stored with the record that says so, and survives a restart without signal", async () => {
   const phone = await readyPhone(new FakeServer());
   const checks = [{ id: "co_room", title: "CO in the room", readings: [{ quantity: "co_room_ppm", optional: false }], outcomes: [{ id: "leave", words: "Leave now", stop_words: "Everybody out now." }] }];

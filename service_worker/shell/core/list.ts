@@ -5,7 +5,7 @@ import { saidOnce, stopsFirst } from "./danger";
 import { foundElsewhere } from "./elsewhere";
 import type { JobRow } from "./schema";
 
-/** Open jobs first, of each kind those with a caller's alarm, then by the time of booking. */
+/** Open jobs first, of each kind those that stop or whose caller alarms, then by the time of booking. */
 export function jobList(rows: JobRow[]): JobCard[] {
   return rows.map(listed).sort(byBooking);
 }
@@ -28,6 +28,6 @@ export function dangersToSay(danger: readonly Danger[], heaterOff: boolean): Dan
 function byBooking(a: JobCard, b: JobCard): number {
   const rank = { open: 0, booked: 1, cancelled: 2, closed: 3 };
   const [first, second] = [`${a.booked_at ?? ""} ${a.job_id}`, `${b.booked_at ?? ""} ${b.job_id}`]; // localeCompare: 30 ms to start it
-  const calm = ({ danger = [] }: JobCard): number => Number(!danger.some(({ call }) => call)); // whose caller alarms goes before the rest of its kind
+  const calm = ({ danger = [] }: JobCard): number => Number(!danger.some(({ call, stops }) => call || stops));
   return rank[a.state] - rank[b.state] || calm(a) - calm(b) || (first < second ? -1 : 1);
 }
