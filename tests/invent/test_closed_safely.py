@@ -62,26 +62,26 @@ def test_unsafe_things_were_found_and_put_right(closed: list[tuple[str, Any, Any
     assert len(put_right) > JOBS / 20
 
 
-def test_nearly_all_that_was_closed_would_be_offered_so_on_the_phone(closed: list[tuple[str, Any, Any]]) -> None:
-    """Not all: some run is made on a cause that was named wrongly, and its figure was as good before."""
-    offered = [
-        one["offered"]
-        for state, procedure, record in closed
-        for one in close_states(procedure, record)
-        if one["state"] == state
-    ]
-    assert len(offered) == len(closed)
-    assert sum(offered) / len(offered) > 0.95
+def _refused(state: str, procedure: Any, record: Any) -> list[str]:
+    offers = [one for one in close_states(procedure, record) if one["state"] == state]
+    assert len(offers) == 1
+    return [one["why_words"] for one in offers if not one["offered"]]
 
 
-def test_no_scene_of_the_demo_leaves_a_heater_running_with_what_it_found_unsafe() -> None:
+def test_all_that_was_closed_would_be_offered_so_on_the_phone(closed: list[tuple[str, Any, Any]]) -> None:
+    assert [(one[0], words) for one in closed for words in _refused(*one)] == []
+
+
+def test_no_scene_of_the_demo_ends_as_the_phone_would_not_have_it() -> None:
     procedure: Any = PROCEDURES["power_vent"]
     for scene in SCENES:
         for visit in scene.visits:
             acts = [act for act in visit.acts if act[0] not in (PHOTO, DUE_OUT_IN)]
             record = fold_job([event(number, kind, body) for number, (kind, body) in enumerate(acts, start=1)])
-            if record["closed"] and record["closed"]["state"] != "left_off":
-                assert unsafe_words(procedure, record) == [], (scene.key, visit.days_ago)
+            if record["closed"]:
+                state = record["closed"]["state"]
+                assert _refused(state, procedure, record) == [], (scene.key, visit.days_ago)
+                assert record["closed"]["words"] or state in ("proven", "left_off"), "the phone asks for a word"
 
 
 def _as_found(record: Any) -> list[Any]:

@@ -15,6 +15,7 @@ from webapp.invent.words import (
     DECLINED,
     HANDED_OVER,
     IN_PAIRS,
+    NO_BETTER,
     NOT_FIRST,
     NOT_PROVEN,
     NOT_SEEN,
@@ -23,6 +24,8 @@ from webapp.invent.words import (
     PARTS,
     TOLD,
 )
+from webapp.trade.proof import proof_holds
+from webapp.trade.record import fold_job
 
 OFFICE_TOLD = "The desk, from the driveway"
 PROVEN_SHARE = 0.85
@@ -77,7 +80,7 @@ def close_visit(
     before: dict[str, float],
 ) -> None:
     """The hot run where something was repaired, a note now and then, and the close."""
-    state: str = visit.ending
+    state, ran_words = str(visit.ending), ""
     if rng.random() < NOTE_SHARE:
         note = scribe.write(at - timedelta(minutes=3), "note", {"words": pick(rng, NOTES)})
         if rng.random() < TAKEN_BACK_SHARE:
@@ -95,7 +98,17 @@ def close_visit(
         proven = rng.random() < PROVEN_SHARE
         run, schema = hot_run(rng, procedure, visit.named, model, before, passed=proven)
         scribe.write(at - timedelta(minutes=1), "proof_run", run, schema=schema)
-        state = state if state == "replaced" else "proven" if proven else "not_proven"
+        ran_words = NO_BETTER if proven else NOT_PROVEN
+        better = not proven or _shows_it(scribe, procedure)
+        state = state if state == "replaced" else "proven" if proven and better else "not_proven"
     body = {"state": state}
-    words_of_state = NOT_PROVEN if state == "not_proven" else _WORDS_OF_STATE.get(state)
+    words_of_state = _WORDS_OF_STATE.get(state) or (ran_words if state == "not_proven" else None)
     scribe.write(at, "job_closed", body | ({"words": words_of_state} if words_of_state else {}))
+
+
+def _shows_it(scribe: Scribe, procedure: dict[str, Any]) -> bool:
+    """By the rules of the phone: now and then the figure was as good before the repair as after it."""
+    if not procedure.get("proofs"):
+        return True
+    record = fold_job([event for batch in scribe.batches for event in batch.events if event["job_id"]])
+    return proof_holds(procedure, record)["passed"] is not False  # type: ignore[arg-type]

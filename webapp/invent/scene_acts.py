@@ -6,6 +6,9 @@ from typing import Any
 
 Act = tuple[str, dict[str, Any]]  # (kind, body)
 PHOTO = "photo"  # becomes photo_taken once the picture is drawn
+CLOSING_LOOKS = [
+    "tube_back", "joints_again", "terminal_again", "tp_again", "co_again", "fans_on", "draft_hoods", "panels_back",
+]  # fmt: skip
 DUE_OUT_IN = "due_out_in"  # becomes due_out, so many minutes from the moment at which the demo is made
 
 
@@ -65,7 +68,10 @@ SWITCH_FIRST = [
     ("repair_made", {"action": "new_switch"}),
     ("part_used", {"part_words": "Pressure switch", "count": 1, "direction": "fitted"}),
     ("proof_run", {"passed": True, "minutes": 5.0, "restarts": 1, "looks_done": ["tube_back", "panels_back"]}),
-    ("job_closed", {"state": "proven"}),
+    (
+        "job_closed",
+        {"state": "not_proven", "words": "Five minutes of running seen; the roof was too wet for the terminal"},
+    ),
 ]
 SWITCH_AGAIN = [
     *_gate(_flashes(3)),
@@ -117,16 +123,7 @@ NEST = [
             "suction_before_in_wc": 0.22,
             "suction_hot_in_wc": 0.51,
             "co_room_ppm": 0.0,
-            "looks_done": [
-                "tube_back",
-                "joints_again",
-                "terminal_again",
-                "tp_again",
-                "co_again",
-                "fans_on",
-                "draft_hoods",
-                "panels_back",
-            ],
+            "looks_done": CLOSING_LOOKS,
         },
     ),
     ("job_closed", {"state": "proven"}),
@@ -143,7 +140,7 @@ NOT_SEEN = [
     answered("tp_valve", "sound"),
     answered("only_with", "with_weather_or_fans"),
     ("note", {"words": "Ran three cycles without fault. Ring when it shows again, and say what the wind does."}),
-    ("job_closed", {"state": "not_seen_today"}),
+    ("job_closed", {"state": "not_seen_today", "words": "Watched three cycles from cold, half an hour"}),
 ]
 IN_THE_MIDDLE = [
     (DUE_OUT_IN, {"minutes": -12, "ring_phone": "(068) 555-0121", "words": "No signal below the third step"}),
@@ -207,17 +204,7 @@ PUT_BACK = [
             "minutes": 20.0,
             "restarts": 2,
             "co_room_ppm": 0.0,
-            "looks_done": [
-                "tube_back",
-                "joints_again",
-                "terminal_again",
-                "tp_again",
-                "co_again",
-                "fans_on",
-                "draft_hoods",
-                "panels_back",
-                "joint_tested",
-            ],
+            "looks_done": [*CLOSING_LOOKS, "joint_tested"],
         },
     ),
     (

@@ -55,7 +55,8 @@ class VisitWriter:
         at = self._at(visit.closed_day + DAYS_OFF)
         if at < self._stage.until:
             scribe.begin(self._stage.company.of_role("dispatcher")[0], at)
-            scribe.write(at, "put_back", {"words": PUT_BACK})
+            left_off = [one["id"] for batch in scribe.batches for one in batch.events if one["kind"] == "left_off"]
+            scribe.write(at, "put_back", {**PUT_BACK, "left_off_ids": left_off}, schema=3)
 
     def _at(self, day: float) -> datetime:
         return self._stage.at(day)

@@ -24,7 +24,17 @@ COMPLAINTS: dict[str, tuple[str, ...]] = {
     ),
     "noise_or_smell": ("It howls when it starts", "Gurgling in the pipe above the heater", "Smells hot in the cellar"),
 }
-PUT_BACK = "Gas fitter of the town was there: shut-off and vent made right, hot run held, tag taken off"
+_BACK = {
+    "who_words": "Odo Ferrule, gas fitter of the town",
+    "when_words": "yesterday about noon",
+    "work_words": "shut-off and vent made right, hot run held, tag taken off",
+}
+PUT_BACK = {
+    **_BACK,
+    "words": f"{_BACK['who_words']}, {_BACK['when_words']}: {_BACK['work_words']}; CO in the room after it ran: 1 ppm",
+    "co_room_ppm": 1.0,
+}
+"""As the desk asks for it."""
 RETURNED = (
     "It was fixed and it is cold again",
     "Same thing as last time",
@@ -59,7 +69,8 @@ TOLD = (
 )
 NOT_SEEN = "Ran three cycles without fault; asked to ring when it shows again"
 PART = "Part ordered, five days"
-NOT_PROVEN = "Held for the run, but the wind had dropped"
+NOT_PROVEN = "Stopped again in the hot run; a second visit is agreed"
+NO_BETTER = "Ran, but the figure is as it was before"
 SECOND_LOOK = "I read it otherwise: look again"
 PART_CAME = "Part has come"
 
