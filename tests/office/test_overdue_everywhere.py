@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from html import unescape
 
 import pytest
 from flask import Flask
@@ -69,6 +70,28 @@ def test_whoever_closed_the_job_at_the_heater_is_waited_for_until_they_are_out(
     assert alarm(desk.client.get("/jobs").text).startswith("Overdue below:") is waited_for
     desk.story.say(desk.story.hand, "came_out", {}, **place)
     assert alarm(desk.client.get("/jobs").text) == ""
+
+
+def test_whoever_rang_in_vain_stands_on_banner_and_list_and_the_next_one_does_not_begin_anew(desk: Desk) -> None:
+    place = booked(desk, "1 Below Road")
+    due_out(desk, place, -12)
+    job = f"/jobs/{place[1]}"
+    for times in ("Rang ", "Rang 2 times, last "):
+        note = re.search(r'name="note_words" value="(Rang about Tom Torch, due out [^"]+)"', desk.client.get(job).text)
+        assert note
+        desk.send(job, f"{job}/note", note_words=unescape(note[1]))
+        told = rf"{times}\d\d:\d\d, Dora Desk: nobody answered"
+        assert re.search(told, alarm(desk.client.get("/addresses").text))
+        assert re.search(told.replace("R", "r"), desk.read("/jobs"))
+        assert re.search(told, desk.read(job))
+    due_out(desk, place, -2)
+    assert "nobody answered" not in alarm(desk.client.get("/addresses").text)
+
+
+def test_whose_number_it_is_stands_beside_it(desk: Desk) -> None:
+    due_out(desk, booked(desk, "1 Below Road"), -12)
+    assert "Ring 555-0100 (given by whoever went below)" in alarm(desk.client.get("/jobs").text)
+    assert "ring 555-0100 (given by whoever went below)" in desk.read("/jobs")
 
 
 def test_more_than_fit_are_counted(desk: Desk) -> None:

@@ -11,6 +11,7 @@ from webapp.office.booked_beside import also_booked
 from webapp.office.calls_beside import calls_beside
 from webapp.office.choices import technician_choices
 from webapp.office.found_in_service import jobs_that_found_one
+from webapp.office.overdue import ringing_of
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
 from webapp.office.still_owed import still_owed
@@ -215,6 +216,7 @@ def _lines(
     off = left_off_queries.get_jobs_standing_off(session, {row[1].group_id for row in rows})
     beside = also_booked(session, [(job, site.group_id) for job, site, *_ in rows])
     calls = queries.get_calls(session, [job.id for job in jobs if job.caller_alarm])
+    ringing = ringing_of(session, [job.id for job in jobs if job.due_out_wall])
     found = []
     for job, site, name, rank, _key, cold in rows:
         before = _before(job, earlier.get(site.group_id, []))
@@ -230,7 +232,15 @@ def _lines(
                 heater_off_here=bool(off.get(site.group_id, set()) - {job.id}),
                 rank=rank,
                 why=why_here(
-                    job, rank, cold, before, now, unsafe.get(job.id, ()), _said(alarmed, job), owed.get(job.id, "")
+                    job,
+                    rank,
+                    cold,
+                    before,
+                    now,
+                    unsafe.get(job.id, ()),
+                    _said(alarmed, job),
+                    owed.get(job.id, ""),
+                    ringing.get(job.id),
                 ),
                 calls_beside=alarmed.get(job.id, []),
                 hints=_still_off(job, off.get(site.group_id, set())) + _hints(job, seen, waiting.get(job.id, 0)),

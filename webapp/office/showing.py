@@ -15,6 +15,7 @@ from webapp.sheets.own_words import read_own_words
 from webapp.sites import clock
 from webapp.sites.address_key import phone_key
 from webapp.sites.procedure_words import CLOSE_WORDS
+from webapp.sites.ringing import phone_words
 from webapp.sites.timeline import grouped
 
 SHEET_PAGES = (
@@ -95,6 +96,7 @@ def init_showing(blueprint: Blueprint) -> None:
         ("hour", clock.hour_words),
         ("span", clock.span_words),
         ("wall", clock.wall_words),
+        ("phone", phone_words),
         ("phone_key", phone_key),
         ("close_state", lambda state: CLOSE_WORDS.get(state, state)),
         ("job_state", lambda state: JOB_STATES.get(state, state)),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import JSON, Integer, String, and_, case, cast, exists, func, literal, or_, select, tuple_, union
 from sqlalchemy.orm import aliased, defer
@@ -122,6 +122,13 @@ def select_overdue(now: datetime) -> Select[Job, str]:
     """Jobs with somebody below who should be out, the first due on top, with their street. An index is read."""
     found = select(Job, Site.street).join(Site, Site.id == Job.site_id)
     return found.where(Job.due_out_wall > "", _below_too_long(now)).order_by(Job.due_out_wall, Job.id)
+
+
+def get_ringing(session: Session, job_ids: Collection[str]) -> list[tuple[str, dict[str, Any], str, str]]:
+    """Of each of these jobs: its record, the number to ring, and that of its address."""
+    found = select(Job.id, Job.record, Job.ring_phone, Site.phone).join(Site, Site.id == Job.site_id)
+    rows = session.execute(found.where(Job.id.in_(job_ids)))
+    return [(job_id, record, ring or "", phone) for job_id, record, ring, phone in rows if record]
 
 
 def get_names(session: Session, person_ids: Collection[str]) -> dict[str, str]:

@@ -19,6 +19,7 @@ from webapp.sites.procedure_words import (
     plain_words,
     split_unit,
 )
+from webapp.sites.ringing import phone_words
 from webapp.trade.bodies import SHAPES, read_body
 from webapp.trade.put_back_counts import heard_without
 
@@ -88,7 +89,7 @@ def sentence(
 
 
 def _due_out(body: Body, _words: ProcedureWords, _names: dict[str, str]) -> Sentence:
-    ring = f"otherwise ring {body['ring_phone']}" if body["ring_phone"] else ""
+    ring = f"otherwise ring {phone_words(body['ring_phone'])}" if body["ring_phone"] else ""
     return f"Went below, due out {wall_words(body['due_out_wall'])}", None, joined(ring, quoted(body["words"]))
 
 

@@ -8,6 +8,7 @@ from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID, NOT_TOLD, OTHER
 from webapp.sites.clock import date_words, wall_words
 from webapp.sites.phrases import Before, Body, Sentence, joined, quoted
 from webapp.sites.procedure_words import ProcedureWords, as_title, plain_words
+from webapp.sites.ringing import phone_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -80,7 +81,7 @@ def _corrected(body: Body, words: ProcedureWords) -> str:
         f"complaint: {words.complaint(complaint)}" if complaint else "",
         quoted(body.get("complaint_words")),
         f"kind of heater: {words.kind_of(body['procedure_name'])}" if body.get("procedure_name") else "",
-        f"ring {body['phone']}" if body.get("phone") else "",
+        f"ring {phone_words(body['phone'])}" if body.get("phone") else "",
     )
 
 
@@ -110,7 +111,7 @@ def _address_given(body: Body, _words: ProcedureWords, _names: dict[str, str]) -
     return (
         f"Address: {place}" if place else "Address not given yet",
         None,
-        joined(body["customer_name"] or "", body["phone"] or "", body["access_words"] or ""),
+        joined(body["customer_name"] or "", phone_words(body["phone"] or ""), body["access_words"] or ""),
     )
 
 

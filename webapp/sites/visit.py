@@ -114,6 +114,10 @@ class Below:
     who: str
     words: str
     """Due out when, how long ago that was, and whom to ring."""
+    rang: str = ""
+    """Who rang about them since, and nobody answered."""
+    rang_note: str = ""
+    """What is noted when nobody answers again."""
 
 
 @dataclass(frozen=True)

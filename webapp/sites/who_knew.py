@@ -18,6 +18,7 @@ from webapp.sites.left_off_told import said_back as said_back_notes
 from webapp.sites.left_off_told import said_only_words, shown_back, what_is_back
 from webapp.sites.phrases import joined, quoted
 from webapp.sites.procedure_words import CLOSE_WORDS
+from webapp.sites.ringing import phone_words, rang_in_vain, rang_words
 from webapp.sites.timeline import SOMEBODY
 from webapp.sites.visit import Below
 from webapp.trade.found_running import found_words
@@ -65,11 +66,12 @@ def below(record: Record, arrived: list[Arrived], names: dict[str, str], now: da
     told = []
     for one in record["below_now"]:
         due = reckoned(one["due_out_wall"], one["by"], got.get(one["by"]["event_id"]))
-        ring = f"ring {one['ring_phone']}" if one["ring_phone"] else "no number to ring was given"
+        ring = f"ring {phone_words(one['ring_phone'])}" if one["ring_phone"] else "no number to ring was given"
         late = f", overdue {span_words(now - due)}" if due and due < now else ""
         person_id = one["by"]["person_id"]
         words = f"due out {moment_words(due) if due else one['due_out_wall']}{late}; {ring}"
-        told.append(Below(person_id, names.get(person_id, SOMEBODY), words))
+        who = names.get(person_id, SOMEBODY)
+        told.append(Below(person_id, who, words, rang_in_vain(record, names, who), rang_words(who, words)))
     return told
 
 
