@@ -150,6 +150,15 @@ ERROR_TABLE: dict[type[UndercroftError], tuple[int, ErrorCode, str]] = {
 }
 
 HTTP_CODES = {403: ErrorCode.FORBIDDEN, 404: ErrorCode.NOT_FOUND}
+HTTP_WORDS = {
+    400: "What was sent cannot be read.",
+    404: "There is no such page here. The address may be typed wrong, or the link may be an old one.",
+    405: "This address only takes a form that was sent from its own page. Open that page, and send it from there.",
+    413: "That is more than is taken here at once. Nothing of it was kept.",
+    415: "What was sent is of a kind that cannot be read here.",
+    429: "Too many requests at once. Wait a minute.",
+}
+"""Where the framework has only its own words."""
 
 
 def init_errors(app: Flask) -> None:
@@ -180,7 +189,8 @@ def _http(error: HTTPException) -> ResponseReturnValue:
     if error.response is not None or error.code is None or error.code < 400:
         return error
     code = HTTP_CODES.get(error.code, ErrorCode.BAD_REQUEST if error.code < 500 else ErrorCode.SERVER_ERROR)
-    answer = _answer(error.code, code, error.description or error.name, {})
+    ours = error.description if error.description != type(error).description else HTTP_WORDS.get(error.code)
+    answer = _answer(error.code, code, ours or error.description or error.name, {})
     answer.headers.extend((k, v) for k, v in error.get_headers() if k in {"Allow", "Retry-After"})
     return answer
 

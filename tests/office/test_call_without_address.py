@@ -142,7 +142,7 @@ def test_said_to_be_a_known_address_somebody_is_sent_there_and_undone_nobody_is(
     desk.story.whole_visit(known)
     desk.send(PAGE, **the_call())
     _job, site = the_job(session)
-    assert "left to be decided when the call was taken but same phone" in desk.read(LIST)
+    assert "left to be decided when the call was taken ; same phone" in desk.read(LIST)
     path = f"/addresses/{site.id}/same-as/{known}"
     assert desk.send(LIST, path, said="same", **{"from": "list"}).status_code == 303
     _job, site = the_job(session)

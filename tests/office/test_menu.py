@@ -58,6 +58,23 @@ def test_a_page_that_is_not_there_still_has_the_menu(desk: Desk, path: str) -> N
     assert "Addresses" in menu_of(answer.text)
 
 
+@pytest.mark.parametrize(
+    ("path", "status", "words"),
+    [
+        ("/nothing", 404, "There is no such page here."),
+        ("/jobs?show=bogus", 404, "There is no such list of jobs."),
+        ("/sign-out", 405, "only takes a form"),
+    ],
+)
+def test_what_cannot_be_shown_is_said_in_our_words_with_a_way_home(
+    desk: Desk, path: str, status: int, words: str
+) -> None:
+    told = desk.client.get(path)
+    assert (told.status_code, words in told.text) == (status, True)
+    assert "URL" not in told.text
+    assert '<a class="button" href="/">' in told.text
+
+
 def test_a_page_that_is_not_there_tells_a_stranger_no_more(app: Flask) -> None:
     answer = app.test_client().get("/nothing")
     assert (answer.status_code, menu_of(answer.text)) == (404, [])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -51,6 +52,29 @@ def test_a_sheet_typed_at_the_office_is_on_the_phones_next_sync(staff: Desk, pho
     assert "first typed" in page
     assert "Dispatcher Quill" in page
     assert "Vossquill Ember 50" in staff.client.get("/models").text
+
+
+def test_what_can_hardly_be_meant_is_asked_about_before_any_phone_has_it(staff: Desk, phone: Phone) -> None:
+    wrong = TYPED | {
+        "limit-make_point_in_wc": "36", "limit-flame_min_ua": "-1", "where-flame_min_ua": "part_label",
+        "vent-1-nominal_in": "30", "vent-1-max_equivalent_ft": "60",
+    }  # fmt: skip
+    asked = staff.post(NEW, NEW, **wrong)
+    assert asked.status_code == 422
+    for at, words in (
+        ("limit-make_point_in_wc", "36? Hardly possible"),
+        ("limit-flame_min_ua", "-1? Hardly possible"),
+        ("vent-1-nominal_in", "30? Hardly possible"),
+    ):  # fmt: skip
+        assert re.search(rf'<a href="#{at}">[^<]+</a>: {re.escape(words)}', asked.text), at
+        assert f'id="{at}"' in asked.text
+    assert phone.get("company").json["model_sheets"] == []
+    keep = re.search(r'name="keep" value="([0-9a-f]+)">Keep all the same', asked.text)
+    assert keep
+    other = staff.post(NEW, NEW, **(wrong | {"keep": keep[1], "limit-make_point_in_wc": "3600"}))
+    assert "3600? Hardly possible" in other.text
+    assert staff.post(NEW, NEW, **(wrong | {"keep": keep[1]})).status_code == 303
+    assert phone.get("company").json["model_sheets"][0]["limits"][0]["value"] == 36
 
 
 def test_what_is_unclear_is_said_beside_its_field_and_on_top_and_nothing_is_lost(staff: Desk, session: Session) -> None:

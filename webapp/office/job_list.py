@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from webapp.errors import NotFound
 from webapp.office import left_off_queries, queries, urgency_queries
 from webapp.office.booked_beside import also_booked
 from webapp.office.calls_beside import calls_beside
@@ -124,8 +125,13 @@ class JobList:
 
 
 def filter_named(name: str | None) -> Filter:
-    """The filter of this name; the first where there is none."""
-    return next((one for one in FILTERS if one.name == name), FILTERS[0])
+    """The filter of this name; the first where none is named."""
+    if name is None:
+        return FILTERS[0]
+    found = next((one for one in FILTERS if one.name == name), None)
+    if found is None:
+        raise NotFound("There is no such list of jobs.")
+    return found
 
 
 def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> JobList:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
+from webapp.sheets.hardly_possible import hardly_possible, mark_of
 from webapp.sheets.procedure_paper import VENT_COLUMNS, PaperFigure, ProcedurePaper
 from webapp.sheets.schemas import MOST_CODES, MOST_VENT_ROWS, PLACES
 
@@ -24,13 +25,14 @@ EMPTY_BODY: dict[str, Any] = {"limits": [], "codes": [], "vent": [], "words": No
 
 
 class PaperForm:
-    """`typed` by name of input; `faults` by name of input, in the order of the page."""
+    """`typed` by name of input; `faults` and `doubts` by name of input, in the order of the page."""
 
     def __init__(
         self, paper: ProcedurePaper, typed: dict[str, str], ticks: dict[str, list[str]], quantities: list[str]
     ) -> None:
         self.paper, self.typed, self.ticks = paper, typed, ticks
         self.faults: dict[str, str] = {}
+        self.doubts: dict[str, str] = {}  # figures that can hardly be meant: asked about once
         known = [figure.quantity for figure in paper.figures]
         self.figures: list[PaperFigure] = [paper.figure(quantity) for quantity in dict.fromkeys([*known, *quantities])]
 
@@ -93,7 +95,23 @@ class PaperForm:
         self._name("model_words", "Which model? As the plate says it.")
         body = {"limits": list(self._limits()), "vent": list(self._vent()), "codes": list(self._codes())}
         words = self._text("words", LONGEST_WORDS)
-        return None if self.faults else body | {"words": words or None}
+        if self.faults:
+            return None
+        self.doubts = hardly_possible(body, self._filled_vent_rows())
+        return body | {"words": words or None}
+
+    @property
+    def keep_mark(self) -> str:
+        """What the button "Keep all the same" sends."""
+        return mark_of(self.doubts)
+
+    @property
+    def asks_first(self) -> bool:
+        """Something can hardly be meant, and nobody has said yet that it stands so."""
+        return bool(self.doubts) and self.value("keep") != self.keep_mark
+
+    def _filled_vent_rows(self) -> list[int]:
+        return [row for row in self.vent_rows if any(self.value(f"vent-{row}-{column}") for column in VENT_COLUMNS)]
 
     def say(self, name: str, words: str) -> None:
         """A fault beside its input; the first one stays."""

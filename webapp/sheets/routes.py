@@ -75,7 +75,7 @@ def add_sheet(procedure_name: str) -> ResponseReturnValue:
     form = PaperForm.sent(desk.paper_for_new(get_session(), procedure_name), request.form)
     draft = _draft(form)
     if draft is None:
-        return _sheet_form(form), 422 if form.faults else 200
+        return _sheet_form(form), 200 if form.wants_rows else 422
     try:
         added = service.add_sheet(get_session(), current_person(), draft)
     except (BadForm, Conflict) as refusal:
@@ -108,7 +108,7 @@ def change_sheet(model_sheet_id: object) -> ResponseReturnValue:
     form = PaperForm.sent(desk.get_paper(get_session(), version.procedure_name), request.form)
     draft = _draft(form)
     if draft is None:
-        return _sheet_form(form, sheet_id, based_on), 422 if form.faults else 200
+        return _sheet_form(form, sheet_id, based_on), 200 if form.wants_rows else 422
     try:
         service.change_sheet(get_session(), current_person(), sheet_id, draft, based_on=based_on)
     except (BadForm, Conflict) as refusal:
@@ -195,9 +195,9 @@ def _company_page(form: CompanyForm) -> str:
 
 
 def _draft(form: PaperForm) -> service.SheetDraft | None:
-    """What was typed, as a sheet; nothing while something is unclear or only more rows are wanted."""
+    """What was typed, as a sheet; nothing while something is unclear or to be looked at, or more rows are wanted."""
     body = None if form.wants_rows else form.read()
-    if body is None:
+    if body is None or form.asks_first:
         return None
     return service.SheetDraft(form.paper.name, form.value("maker_words"), form.value("model_words"), body)
 

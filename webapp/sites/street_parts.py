@@ -158,7 +158,7 @@ def _names(first: str, second: str) -> list[str] | None:
     numbered = any(c.isdigit() for c in first + second)
     if numbered or min(len(first), len(second)) < SHORTEST_MISSPELT or not _one_slip(first, second):
         return None
-    return [f"one letter: {first} on one, {second} on the other"]
+    return [f"one letter apart: {first} on one, {second} on the other"]
 
 
 def _towns(one: Door, other: Door) -> list[str]:
