@@ -65,6 +65,16 @@ test("a gap in the stream is refused, and the cursor stays where it was", async 
   assert.equal((await phone.rows("streams"))[0]?.cursor, 4);
 });
 
+test("a heater whose kind was corrected before anybody began is walked by the checks of that kind", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  for (const [number, procedure_name, hash] of [[20, "standing_pilot", null], [21, "power_vent", "p1"]] as const) {
+    server.store(officeEvent(number, "job_moved", { procedure_name, why: "seen there" }, JOB));
+    await phone.core.syncNow();
+    assert.equal((await phone.rows("jobs"))[0]?.procedure_hash, hash);
+  }
+});
+
 test("a photo that comes with other bytes is left out, noted, and holds up nothing", async () => {
   const server = new FakeServer();
   const [wrong, right] = ["0".repeat(64), await sha256(BYTES)];

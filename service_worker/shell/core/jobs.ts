@@ -51,12 +51,12 @@ async function keepJob(tx: WriteTx, { job_id, site_id }: ManifestJob, manifest: 
   }, stored);
 }
 
-/** The version it was opened with, for good; before that, the current one of the booked name. */
+/** The version it was opened with, for good; before that, the current one of the name that it is booked under, corrected or not. */
 function procedureOf(events: EventEnvelope[], procedures: ProcedureRow[], currentFirst: string[]): string | null {
   const own = live(events);
   const opened = text(own.findLast((event) => event.kind === "job_opened"), "procedure_hash");
   if (opened) return opened;
-  const name = text(own.findLast((event) => event.kind === "job_booked"), "procedure_name");
+  const name = text(own.findLast(({ kind, body }) => (kind === "job_booked" || kind === "job_moved") && body["procedure_name"]), "procedure_name");
   return currentFirst.find((hash) => procedures.some((row) => row.hash === hash && row.name === name)) ?? null;
 }
 
