@@ -159,6 +159,22 @@ def get_technicians(session: Session) -> list[Person]:
     return list(session.scalars(found))
 
 
+def has_jobs(session: Session) -> bool:
+    """Whether there ever was one."""
+    return session.scalar(select(Job.id).limit(1)) is not None
+
+
+def has_phones(session: Session) -> bool:
+    """Whether any phone is signed in."""
+    found = select(Device.id).where(Device.kind == "phone", Device.revoked_at.is_(None)).limit(1)
+    return session.scalar(found) is not None
+
+
+def has_addresses(session: Session) -> bool:
+    """Whether any address is known."""
+    return session.scalar(select(Site.id).limit(1)) is not None
+
+
 def get_current_procedures(session: Session) -> list[ProcedureVersion]:
     """The procedures that a job booked now can be walked with, by name."""
     found = select(ProcedureVersion).where(ProcedureVersion.is_current.is_(True)).order_by(ProcedureVersion.name)

@@ -9,6 +9,7 @@ from werkzeug.exceptions import HTTPException
 
 from webapp.extensions import get_database, get_session
 from webapp.office.call_words import ANSWERS, LATELY, QUESTIONS, SAY, SAY_HEADS
+from webapp.office.first_steps import read_first_steps
 from webapp.office.overdue import OverdueNow, read_overdue
 from webapp.people.rules import ROLES, rule_of
 from webapp.sheets.own_words import read_own_words
@@ -83,6 +84,12 @@ def init_showing(blueprint: Blueprint) -> None:
     blueprint.app_context_processor(lambda: {"office_menu": office_menu(), "office_zone": clock.whose_time})
     blueprint.app_context_processor(lambda: {"office_overdue": overdue_below})
     blueprint.app_context_processor(lambda: {"office_sent_from": sent_from})
+    blueprint.app_context_processor(
+        lambda: {
+            "office_first_steps": lambda: read_first_steps(get_session()),
+            "office_may_open": lambda endpoint: may_open(endpoint, g.person.role),
+        }
+    )
     blueprint.app_context_processor(lambda: {"call_say": SAY, "call_say_heads": SAY_HEADS})
     blueprint.context_processor(lambda: {"call_own_words": lambda: read_own_words(get_session())})
     blueprint.context_processor(lambda: {"call_questions": QUESTIONS, "call_answers": ANSWERS, "call_lately": LATELY})
