@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk
-from tests.office.test_unsafe_on_site import WALKED, answered, on_the_job
+from tests.office.test_unsafe_on_site import WALKED, answered, on_the_job, walked_today
 from tests.office.test_urgency import row_of
-from webapp.models import ProcedureVersion
 from webapp.trade.history import history_entry
 
 LEAVE, ACCEPTABLE = answered("co_room", "leave"), answered("co_room", "acceptable")
@@ -19,10 +17,7 @@ LEAVE, ACCEPTABLE = answered("co_room", "leave"), answered("co_room", "acceptabl
 
 @pytest.fixture(autouse=True)
 def _today(desk: Desk, session: Session) -> None:
-    desk.story.at = datetime.now(UTC) - timedelta(hours=8)
-    version = {"name": WALKED["name"], "body": WALKED, "stored_at": desk.story.at, "is_current": True}
-    session.merge(ProcedureVersion(hash=WALKED["hash"], **version))
-    session.commit()
+    walked_today(desk, session)
 
 
 def ppm(value: float) -> tuple[str, dict[str, Any]]:

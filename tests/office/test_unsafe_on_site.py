@@ -24,6 +24,11 @@ def backend(request: pytest.FixtureRequest) -> str:
 
 @pytest.fixture(autouse=True)
 def _today(desk: Desk, session: Session) -> None:
+    walked_today(desk, session)
+
+
+def walked_today(desk: Desk, session: Session) -> None:
+    """It is this morning, and the office knows the procedure by which is walked."""
     desk.story.at = datetime.now(UTC) - timedelta(hours=8)
     version = {"name": WALKED["name"], "body": WALKED, "stored_at": desk.story.at, "is_current": True}
     session.merge(ProcedureVersion(hash=WALKED["hash"], **version))

@@ -377,15 +377,20 @@ def test_a_heater_left_off_earlier_is_said_first_and_can_be_put_back(hand: Hand)
     assert "the hot run" in hand.page.locator("[data-not-shown]").inner_text()
 
 
-def found_running(hand: Hand) -> None:
-    """A second visit, gate passed with a clean reading: somebody had switched the heater on."""
+def come_again(hand: Hand, what_words: str = "The heater") -> None:
+    """A second visit, gate passed with a clean reading, to where an earlier one left off this."""
     hand.tap(f'[data-job="{JOB}"]')
     hand.page.wait_for_selector("[data-start]")
-    left = {"kind": "left_off", "body": {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}}
+    left = {"kind": "left_off", "body": {"what_words": what_words, "why_words": "CO", "told_words": "The customer"}}
     hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
     hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     hand.pass_gate()
+
+
+def found_running(hand: Hand) -> None:
+    """Somebody had switched the heater on."""
+    come_again(hand)
     hand.go("put-back")
     hand.tap("[data-found]")
     hand.page.fill("#put-back", "ok")
@@ -441,13 +446,7 @@ def test_where_nothing_is_known_to_stand_off_it_is_said_as_an_older_reader_under
 
 
 def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_other_stays_in_sight(hand: Hand) -> None:
-    hand.tap(f'[data-job="{JOB}"]')
-    hand.page.wait_for_selector("[data-start]")
-    left = {"kind": "left_off", "body": {"what_words": "The old one", "why_words": "CO", "told_words": "The customer"}}
-    hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
-    hand.tap("[data-start]")
-    hand.page.wait_for_selector("[data-check]")
-    hand.pass_gate()
+    come_again(hand, "The old one")
     act(hand, ("left_off", {"what_words": "The new one", "why_words": "soot", "told_words": "The customer"}))
     hand.go("put-back")
     hand.page.wait_for_selector("[data-which]")
@@ -469,13 +468,7 @@ def test_of_two_heaters_left_off_the_one_that_is_marked_is_put_back_and_the_othe
 
 
 def test_a_heater_left_off_at_an_earlier_visit_is_neither_fired_nor_closed_as_running(hand: Hand) -> None:
-    hand.tap(f'[data-job="{JOB}"]')
-    hand.page.wait_for_selector("[data-start]")
-    left = {"kind": "left_off", "body": {"what_words": "The heater", "why_words": "CO", "told_words": "The customer"}}
-    hand.page.evaluate(EARLIER, [EARLIER_JOB, [left]])
-    hand.tap("[data-start]")
-    hand.page.wait_for_selector("[data-check]")
-    hand.pass_gate()
+    come_again(hand)
     hand.go("check/watch_cycle")
     assert hand.page.locator("[data-answer]").count() == 0
     hand.tap("[data-blocked] a:has-text('What the heater was left off for known')")
