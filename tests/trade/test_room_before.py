@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from tests.trade.making import event
 from tests.trade.test_stands_off_before import left
+from webapp.trade.record import fold_job
+from webapp.trade.room_before import room_compared
 
 NO_FIGURE = "no figure to compare"
 CAUSE = "terminal_blocked"
@@ -58,3 +61,22 @@ def test_what_was_read_when_another_heater_was_left_off_proves_nothing_of_this_o
     job.repaired(CAUSE).prove(co_room_ppm=2)
     held = job.ask("proof_holds", run={**job.whole_run(), "co_room_ppm": 2}, off_before=[off])
     assert ("84 ppm" in held["why_words"]) is is_compared
+
+
+@pytest.mark.parametrize(
+    ("own", "theirs", "after", "words"),
+    [
+        (9, [], 8.99, "9 ppm before the repair, 8.99 ppm in the hot run."),  # 9: the first that a rule set calls raised
+        (8.99, [], 2, None),
+        (84, [], 9, None),
+        (12, [84], 2, "84 ppm when it was left off, 2 ppm in the hot run."),  # the most, whoever read it
+        (84, [12], 2, "84 ppm before the repair, 2 ppm in the hot run."),
+        (0, [12, 84], 2, "84 ppm when it was left off, 2 ppm in the hot run."),
+    ],
+)
+def test_the_most_that_was_raised_is_what_the_run_is_compared_with(own, theirs, after, words):
+    read = [("co_room_ppm", own), ("vent_temp_f", 140)]
+    bodies = [{"check": None, "quantity": quantity, "value": value} for quantity, value in read]
+    record = fold_job([event(number, "reading_taken", body) for number, body in enumerate(bodies)])
+    found = room_compared(record, {"co_room_ppm": after}, [{"room_co_ppm": ppm} for ppm in theirs])
+    assert found == (words and "CO in the room: " + words)

@@ -48,6 +48,18 @@ def test_without_a_repair_it_goes_by_when_the_visit_began(job):
     assert soon(job.add("arrived", {}, at_wall=at(1)), at(4)) == {"since": "arrival", "minutes": 3.0}
 
 
+def test_who_comes_again_begins_anew_and_the_last_unsafe_word_counts_not_one_of_after_the_run(job):
+    job.events[0]["at_wall"] = at(0)
+    smell = {"check": "smell_of_gas", "outcome": "smell", "could_not": None}
+    job.add("arrived", {}, at_wall=at(1)).add("check_answered", smell, at_wall=at(2))
+    job.add("arrived", {}, at_wall=at(30)).add("check_answered", smell, at_wall=at(31))
+    assert soon(job, at(33)) == {"since": "unsafe", "minutes": 2.0}
+    job.events[-2]["body"] = smell | {"outcome": "no_smell"}
+    job.add("check_answered", smell, at_wall=at(50))
+    record = job.both("fold_job", {"events": job.events})["ok"]
+    assert record["proofs"][-1]["too_soon"] == {"since": "arrival", "minutes": 3.0}
+
+
 def test_a_second_run_does_not_begin_before_the_first_has_ended(job):
     assert soon(repaired(job, at(10)), at(25)) is None
     assert soon(job, at(27)) == {"since": "run", "minutes": 2.0}
@@ -64,6 +76,7 @@ def test_of_several_the_nearest_is_named(job):
         ({}, {"clock_offset": 900_000}, 2.0),  # it learned of the server's clock meanwhile: its own did not change
         ({}, {"device_id": "d2"}, None),  # two phones, neither known
         ({"clock_offset": 0}, {"device_id": "d2"}, None),
+        ({}, {"device_id": "d2", "clock_offset": 0}, None),
         ({"clock_offset": 0}, {"device_id": "d2", "clock_offset": 3 * 60_000}, 5.0),
         ({"clock_offset": 0}, {"device_id": "d2", "clock_offset": 30 * 60_000}, None),
         ({}, {"at_wall": "yesterday"}, None),

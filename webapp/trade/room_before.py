@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .co_ladders import least_raised_ppm
 from .off_before import is_another
-from .ordering import LAST, fold_place
+from .ordering import LAST, fold_place, in_order
 from .written import to_a_hundredth
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def room_compared(record: Record, run: Any, elsewhere: list[Any]) -> str | None:
     theirs = [one.get("room_co_ppm") for one in elsewhere if not is_another(heaters, one.get("appliance_ids"))]
     known = [(ppm, "before the repair") for ppm in _before_repair(record)]
     known += [(ppm, "when it was left off") for ppm in theirs if isinstance(ppm, (int, float))]
-    over = [one for one in known if one[0] >= raised]
+    over: list[tuple[float, str]] = in_order([one for one in known if one[0] >= raised], key=lambda one: -one[0])
     if not over:
         return None
     most, when = over[0]
