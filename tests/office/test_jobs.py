@@ -46,8 +46,8 @@ def test_a_filter_shows_its_state_alone_and_the_counts_say_how_many_wait(desk: D
     assert "To do 2 Booked 1 On the job 1" in words
 
 
-def test_a_filter_that_nobody_knows_shows_the_first_one(desk: Desk) -> None:
-    assert "Nothing to do" in desk.read("/jobs?show=%27%3B--&from=x&after=y")
+def test_a_place_that_nobody_knows_shows_the_first_page(desk: Desk) -> None:
+    assert "Nothing to do" in desk.read("/jobs?show=to_do&from=x&after=y")
 
 
 def test_a_returning_address_says_how_often_it_was_visited_before_this_job(desk: Desk) -> None:
