@@ -1,15 +1,18 @@
-"""One minified file for each entry point; or a few, where an entry leaves something for later."""
+"""One minified file for each entry point; or two, where an entry leaves something for later."""
 
+import os
 import re
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from service_worker.build.node import run_node
 from service_worker.build.places import Places
 
 # Safari 16.4 is the first with all that the shell stands on (module workers, Web Locks, installs that wake up).
 TARGET = "es2022,safari16.4"
+GLOBAL = "undercroft"  # where the first part lays what the late one takes
 # In a minified bundle line breaks stand only inside templates, where the indentation of HTML means nothing.
 INDENTATION = re.compile(r"\n +")
 
@@ -20,39 +23,67 @@ def bundle(places: Places, entry: Path, *, form: str, without: Sequence[str] = (
     return _as_shipped(places, text, form=form)
 
 
-def bundle_in_parts(places: Places, entry: Path, *, without: Sequence[str] = ()) -> dict[str, bytes]:
-    """Return the entry split at its `import()`s: name of the file → what is in it, minified.
+class TwoParts(NamedTuple):
+    """An entry, and what it leaves for later."""
 
-    The entry has its own name; what it shares with a later part has a name that begins with "chunk". They name one
-    another as "./name", so each must be renamed before those that name it.
+    first: bytes
+    late: bytes
+    late_name: bytes
+    """What the first calls the late part, which has no address yet."""
+
+
+def bundle_in_two(places: Places, entry: Path, *, without: Sequence[str] = ()) -> TwoParts:
+    """Return the entry split at its `import()`, minified; what both parts use is in the first, which hands it over.
+
+    The first is a plain script: a worker's cache keeps that compiled, and a module as text (docs/adr/0232). Only where
+    it is `without` its packages, to be measured, it stays a module. The late part is one, and names no other part.
     """
-    command = _esbuild(places, entry, form="esm", without=without)
-    with tempfile.TemporaryDirectory() as folder:
-        run_node([*command, "--splitting", f"--outdir={folder}"], folder=places.phone)
-        texts = {path.name: path.read_text("utf-8") for path in sorted(Path(folder).glob("*.js"))}
-    return {name: _as_shipped(places, text, form="esm") for name, text in texts.items()}
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        split = _esbuild(places, entry, form="esm", without=without)
+        run_node([*split, "--splitting", f"--outdir={folder}"], folder=places.phone)
+        late, shared = _the_one(folder, "late-*.js"), _the_one(folder, "chunk-*.js")
+        late_text, names = taken_from_global(late.read_text("utf-8"), shared.name)
+        joint = folder / "joint.js"
+        joint.write_text(_handing_over(names, shared.name, f"{entry.stem}.js"), "utf-8")
+        rejoined = _esbuild(places, joint, form="esm", without=[*without, f"./{late.name}"])
+        first = run_node(rejoined, folder=places.phone)
+    form = "esm" if without else "iife"
+    return TwoParts(
+        first=_as_shipped(places, first if without else f'"use strict";(()=>{{{first}}})();', form=form),
+        late=_as_shipped(places, late_text, form="esm"),
+        late_name=f"./{late.name}".encode(),
+    )
 
 
-def parts_in_order(parts: dict[str, bytes]) -> list[str]:
-    """Return the names, each after all that it names."""
-    order: list[str] = []
-    while len(order) < len(parts):
-        ready = [name for name in sorted(parts) if name not in order and not names_in(parts, name) - set(order)]
-        if not ready:
-            raise ValueError(f"the parts of the shell name one another in a circle: {sorted(set(parts) - set(order))}")
-        order += ready
-    return order
+def taken_from_global(text: str, shared: str) -> tuple[str, list[str]]:
+    """Return a part's text that reads from the global what it imported of the shared part, and the names of that."""
+    found = re.findall(rf'import{{([^}}]*)}}from"\./{re.escape(shared)}";', text)
+    if len(found) != 1:
+        raise ValueError(f"the late part imports {shared} {len(found)} times, not once")
+    pairs = [one.split(" as ") for one in found[0].split(",")]
+    taken = ",".join(f"{pair[0]}:{pair[-1]}" for pair in pairs)
+    asked = f'import{{{found[0]}}}from"./{shared}";'
+    return text.replace(asked, f"const{{{taken}}}={GLOBAL};"), [pair[0] for pair in pairs]
 
 
-def names_in(parts: dict[str, bytes], name: str) -> set[str]:
-    """Return the other parts that this one names."""
-    return {other for other in parts if other != name and f"./{other}".encode() in parts[name]}
+def _handing_over(names: Sequence[str], shared: str, entry: str) -> str:
+    taken = ",".join(f"{name} as _{number}" for number, name in enumerate(names))
+    handed = ",".join(f"{name}:_{number}" for number, name in enumerate(names))
+    return f'import{{{taken}}}from"./{shared}";import"./{entry}";globalThis.{GLOBAL}={{{handed}}};'
+
+
+def _the_one(folder: Path, pattern: str) -> Path:
+    found = list(folder.glob(pattern))
+    if len(found) != 1:
+        raise ValueError(f"the shell comes in two parts, and there are {len(found)} {pattern}")
+    return found[0]
 
 
 def _esbuild(places: Places, entry: Path, *, form: str, without: Sequence[str]) -> list[str | Path]:
     return [
         places.node_modules / "esbuild" / "bin" / "esbuild",
-        entry.relative_to(places.phone).as_posix(),
+        os.path.relpath(entry, places.phone),
         "--bundle",
         "--minify",
         "--charset=utf8",

@@ -4,14 +4,13 @@ import json
 from pathlib import Path
 
 from service_worker.build.assets import PREFIX, Assets, digest_of
-from service_worker.build.bundle import bundle, bundle_in_parts, names_in, parts_in_order
+from service_worker.build.bundle import bundle, bundle_in_two
 from service_worker.build.engine import compiled_modules, engine_files
 from service_worker.build.look import app_css, font_files, style_sheets
 from service_worker.build.places import Places
 from service_worker.build.written import write_whole
 
 BUILD_MARK = "@@BUILD@@"  # stands in the bundles until the build's number, a hash of them, is known
-ENTRY = "main.js"
 HEADER = "// Made by service_worker/build/shell.py. Not edited by hand.\n"
 TYPES = {
     "PRECACHE": "{ url: string; integrity: string }[]",
@@ -30,7 +29,7 @@ def build_shell(places: Places, version: str) -> Assets:
     sketches_url = assets.add("sketches.json", (places.phone / "shell" / "sketches" / "sketches.json").read_bytes())
     urls = {"ENGINE_WORKER_URL": engine_url, "SKETCHES_URL": sketches_url}
     write_module(places.shell_generated / "shell_assets.ts", **urls, BUILD=BUILD_MARK)
-    app, shared_url = _app(places, assets)
+    app = _app(places, assets)
     index = (places.phone / "shell" / "index.html").read_bytes()
     worker = _worker(places, BUILD_MARK, [])
     parts = {"manifest": manifest, "app": app, "index": index, "worker": worker, "version": version.encode()}
@@ -38,29 +37,21 @@ def build_shell(places: Places, version: str) -> Assets:
     app_url = assets.add("app.js", app.replace(BUILD_MARK.encode(), build.encode()))
     assets.put(f"{PREFIX}manifest.webmanifest", manifest)
     fonts = dict(zip(("font_400", "font_700"), font_urls.values(), strict=True))
-    links = {"icon_192": icons["icon-192.png"], "icon_180": icons["icon-180.png"], "shared_js": shared_url, **fonts}
+    links = {"icon_192": icons["icon-192.png"], "icon_180": icons["icon-180.png"], **fonts}
     assets.put(PREFIX, _index(index, app_js=app_url, app_css=css_url, build=build, **links))
     assets.put(f"{PREFIX}worker.js", _worker(places, build, assets.precache()))
     return assets
 
 
-def _app(places: Places, assets: Assets) -> tuple[bytes, str]:
-    """Take the later parts in; return the entry, which names them, and the address of what it shares with them."""
-    parts = bundle_in_parts(places, places.phone / "shell" / "main.ts")
-    shared_urls = []
-    for name in parts_in_order(parts):
-        if name == ENTRY:
-            continue
-        if BUILD_MARK.encode() in parts[name]:
-            raise ValueError(f"{name} asks for the build's number, which only the entry may: it is a hash of the rest")
-        url = assets.add(f"{name.split('-')[0]}.js", parts[name])
-        shared_urls += [url] if name.startswith("chunk") else []
-        for other in parts:
-            if name in names_in(parts, other):
-                parts[other] = parts[other].replace(f"./{name}".encode(), f"./{url.rsplit('/', 1)[1]}".encode())
-    if len(shared_urls) != 1:
-        raise ValueError(f"the page fetches one shared part ahead, and there are {len(shared_urls)}")
-    return parts[ENTRY], shared_urls[0]
+def _app(places: Places, assets: Assets) -> bytes:
+    """Take the late part in; return the first, which names it by its address."""
+    parts = bundle_in_two(places, places.phone / "shell" / "main.ts")
+    if BUILD_MARK.encode() in parts.late:
+        raise ValueError(
+            "the late part asks for the build's number, which only the first may: it is a hash of the rest"
+        )
+    url = assets.add("late.js", parts.late)
+    return parts.first.replace(parts.late_name, f"./{url.rsplit('/', 1)[1]}".encode())
 
 
 def _engine(places: Places, assets: Assets) -> str:

@@ -4,7 +4,7 @@ import gzip
 import re
 from typing import NamedTuple
 
-from service_worker.build.bundle import bundle_in_parts
+from service_worker.build.bundle import bundle_in_two
 from service_worker.build.places import Places
 
 FIRST_PAINT_LIMIT_BYTES = 40_000
@@ -25,10 +25,9 @@ class OwnBytes(NamedTuple):
 
 def own_bytes(places: Places) -> OwnBytes:
     """Measure the shell as it stands built in `places`."""
-    parts = bundle_in_parts(places, places.phone / "shell" / "main.ts", without=LIBRARIES)
-    late = sum(zipped(content) for name, content in parts.items() if name.startswith("late"))
+    parts = bundle_in_two(places, places.phone / "shell" / "main.ts", without=LIBRARIES)
     worker = zipped(HASHES.sub("", (places.built / "worker.js").read_text("utf-8")).encode("utf-8"))
-    return OwnBytes(sum(zipped(content) for content in parts.values()) - late + worker, late, worker)
+    return OwnBytes(zipped(parts.first) + worker, zipped(parts.late), worker)
 
 
 def zipped(content: bytes) -> int:

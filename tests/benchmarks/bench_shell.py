@@ -120,7 +120,7 @@ def running() -> Iterator[tuple[Chromium, Company, Server]]:
 
 def print_sizes() -> None:
     """Our own JavaScript as it travels; libraries, the worker's list of hashes, and the engine with its rules apart."""
-    shipped = {name: _zipped(next(HERE.built.glob(f"assets/{name}-*.js"))) for name in ("app", "chunk", "late")}
+    shipped = {name: _zipped(next(HERE.built.glob(f"assets/{name}-*.js"))) for name in ("app", "late")}
     own = own_bytes(HERE)
     worker = _zipped(HERE.built / "worker.js")
     engine = sum(_zipped(path) for pattern in ENGINE for path in (HERE.built / "assets").glob(pattern))

@@ -5,12 +5,13 @@ import re
 import pytest
 
 from service_worker.build.assets import Assets
-from service_worker.build.bundle import bundle_in_parts, names_in, parts_in_order
+from service_worker.build.bundle import taken_from_global
+from service_worker.build.node import run_node
 from service_worker.build.places import HERE
 from service_worker.build.shell import build_shell
 from service_worker.build.sizes import FIRST_PAINT_LIMIT_BYTES, own_bytes
 
-ENTRY = HERE.phone / "shell" / "main.ts"
+READ = "require('node:fs').readFileSync(0, 'utf8')"
 
 pytestmark = pytest.mark.usefixtures("built_shell")
 
@@ -20,38 +21,39 @@ def assets(built_shell: None) -> Assets:
     return build_shell(HERE, "0")
 
 
-def test_a_part_comes_after_all_that_it_names() -> None:
-    parts = {
-        "main.js": b'import"./chunk-A.js";import("./late-B.js")',
-        "late-B.js": b'import"./chunk-A.js"',
-        "chunk-A.js": b"",
-    }
-    assert parts_in_order(parts) == ["chunk-A.js", "late-B.js", "main.js"]
+def test_the_late_part_reads_from_the_global_what_it_imported() -> None:
+    text = 'import{A as b,c,if as d}from"./chunk-1.js";b(c,d);export{b as e};'
+    assert taken_from_global(text, "chunk-1.js") == (
+        "const{A:b,c:c,if:d}=undercroft;b(c,d);export{b as e};",
+        ["A", "c", "if"],
+    )
 
 
-def test_parts_that_name_one_another_are_refused() -> None:
-    with pytest.raises(ValueError, match="circle"):
-        parts_in_order({"a.js": b'"./b.js"', "b.js": b'"./a.js"'})
+def test_a_late_part_that_imports_the_shared_one_otherwise_stops_the_build() -> None:
+    with pytest.raises(ValueError, match="0 times"):
+        taken_from_global('import*as a from"./chunk-1.js";', "chunk-1.js")
 
 
-def test_only_the_entry_names_the_second_part() -> None:
-    parts = bundle_in_parts(HERE, ENTRY)
-    late = next(name for name in parts if name.startswith("late"))
-    assert [name for name in parts if late in names_in(parts, name)] == ["main.js"]
+def test_the_first_part_is_a_plain_script_that_names_the_late_one(assets: Assets) -> None:
+    """A module would be compiled anew at each start: a worker's cache keeps only plain scripts compiled."""
+    ((how, url),) = re.findall(r'<script ([^>]*)src="([^"]+)"', assets.files["/phone/"].decode())
+    assert how == "defer "
+    first = assets.files[url].decode()
+    run_node(
+        ["--input-type=commonjs", "-e", f"new (require('node:vm').Script)({READ})"], folder=HERE.phone, given=first
+    )
+    (late,) = re.findall(r'import\("\./(late-[^"]+)"\)', first)
+    assert f"/phone/assets/{late}" in {row["url"] for row in assets.precache()}
 
 
-def test_every_part_that_a_part_names_is_in_the_precache_list(assets: Assets) -> None:
-    listed = {row["url"].rsplit("/", 1)[1] for row in assets.precache()}
-    scripts = {url: text for url, text in assets.files.items() if url.endswith(".js")}
-    named = {name for text in scripts.values() for name in listed if f"./{name}".encode() in text}
-    assert {name.split("-")[0] for name in named} >= {"chunk", "late"}
-    assert b"./chunk-" in next(text for url, text in scripts.items() if "/late-" in url)
+def test_the_late_part_names_no_other_part(assets: Assets) -> None:
+    (late,) = [text for url, text in assets.files.items() if "/late-" in url]
+    assert late.startswith(b"const{")
+    assert re.findall(rb'(?:from|import)"|import\(', late) == []
 
 
-def test_the_page_fetches_the_shared_part_beside_the_entry(assets: Assets) -> None:
-    page = assets.files["/phone/"].decode()
-    assert 'rel="modulepreload" href="/phone/assets/chunk-' in page
-    assert "/late-" not in page
+def test_the_page_fetches_nothing_of_the_late_part(assets: Assets) -> None:
+    assert "/late-" not in assets.files["/phone/"].decode()
 
 
 def test_the_page_fetches_ahead_just_the_fonts_that_its_sheet_names(assets: Assets) -> None:

@@ -64,7 +64,6 @@ def test_a_wheel_built_apart_and_one_built_in_this_environment_are_one_and_the_s
         r"worker\.js",
         r"manifest\.webmanifest",
         r"assets/app-[0-9a-f]{12}\.js",
-        r"assets/chunk-[0-9a-f]{12}\.js",
         r"assets/late-[0-9a-f]{12}\.js",
         r"assets/app-[0-9a-f]{12}\.css",
         r"assets/engine-[0-9a-f]{12}\.js",
