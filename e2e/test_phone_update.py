@@ -45,6 +45,7 @@ LOOK_FOR_UPDATE = """async () => {
   return 'none';
 }"""
 APPLY = """async () => (await navigator.serviceWorker.getRegistration()).waiting.postMessage('apply_update')"""
+CAME_FROM = "performance.getEntriesByType('navigation')[0].workerFinalSourceType"
 CACHES = "async () => (await caches.keys()).filter((name) => name.startsWith('undercroft-shell-')).length"
 
 
@@ -185,4 +186,5 @@ def test_a_sign_in_page_in_the_middle_of_an_update_changes_nothing(
     phone.context.set_offline(True)
     page.reload()
     assert page.evaluate(BUILD) == first
+    assert page.evaluate(CAME_FROM) == "cache", "it waited for the worker"
     page.wait_for_selector("[data-check], [data-job], [data-start]")

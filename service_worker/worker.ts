@@ -8,10 +8,14 @@ const worker = self as unknown as ServiceWorkerGlobalScope;
 const PREFIX = "undercroft-shell-";
 const CACHE = PREFIX + BUILD;
 const SHELL = "/phone/";
+/** What a browser that can takes out of the cache itself: a start does not wait until this worker is awake (docs/adr/0233). */
+const ROUTED = [SHELL, `${SHELL}assets/*`, `${SHELL}manifest.webmanifest`];
 /** Written last: a cache without it is half a shell. */
 const COMPLETE = `${SHELL}complete`;
 
-worker.addEventListener("install", (event) => event.waitUntil(precache()));
+type Installing = ExtendableEvent & { addRoutes?(routes: { condition: { urlPattern: { pathname: string; search: string } }; source: { cacheName: string } }[]): Promise<void> };
+
+worker.addEventListener("install", (event) => event.waitUntil(Promise.all([precache(), routeToCache(event)])));
 worker.addEventListener("activate", (event) => event.waitUntil(takeOver()));
 worker.addEventListener("message", (event) => {
   if (event.data === "apply_update") void worker.skipWaiting();
@@ -19,7 +23,6 @@ worker.addEventListener("message", (event) => {
 worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   if (event.request.method !== "GET" || url.origin !== worker.location.origin || url.pathname.startsWith("/api/")) return;
-  if (event.request.mode === "navigate") wakeStore();
   if (event.request.mode !== "navigate") event.respondWith(fromCache(event.request));
   else if (url.pathname.startsWith(SHELL)) event.respondWith(fromCache(event.request, SHELL));
 });
@@ -42,9 +45,10 @@ async function takeOver(): Promise<void> {
   await worker.clients.claim();
 }
 
-/** The browser opens the disk's side of the store while the page is still being read: the worker looks at nothing in it. */
-function wakeStore(): void {
-  void worker.indexedDB?.databases?.().catch(() => undefined);
+/** Static routes: without them, or where the cache has nothing, all goes by `fetch` and the network as it does below. */
+async function routeToCache(event: Installing): Promise<void> {
+  const routes = ROUTED.map((pathname) => ({ condition: { urlPattern: { pathname, search: "" } }, source: { cacheName: CACHE } }));
+  await event.addRoutes?.(routes).catch(() => undefined);
 }
 
 /** This build's files and no other's; the network for what was never on the list. */

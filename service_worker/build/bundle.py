@@ -39,21 +39,25 @@ def bundle_in_two(places: Places, entry: Path, *, without: Sequence[str] = ()) -
     it is `without` its packages, to be measured, it stays a module. The late part is one, and names no other part.
     """
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        split = _esbuild(places, entry, form="esm", without=without)
-        run_node([*split, "--splitting", f"--outdir={folder}"], folder=places.phone)
-        late, shared = _the_one(folder, "late-*.js"), _the_one(folder, "chunk-*.js")
-        late_text, names = taken_from_global(late.read_text("utf-8"), shared.name)
-        joint = folder / "joint.js"
-        joint.write_text(_handing_over(names, shared.name, f"{entry.stem}.js"), "utf-8")
-        rejoined = _esbuild(places, joint, form="esm", without=[*without, f"./{late.name}"])
-        first = run_node(rejoined, folder=places.phone)
-    form = "esm" if without else "iife"
+        first, late, late_name = _in_two(places, entry, Path(name), without=without)
+    plain = first if without else f'"use strict";(()=>{{{first}}})();'
     return TwoParts(
-        first=_as_shipped(places, first if without else f'"use strict";(()=>{{{first}}})();', form=form),
-        late=_as_shipped(places, late_text, form="esm"),
-        late_name=f"./{late.name}".encode(),
+        first=_as_shipped(places, plain, form="esm" if without else "iife"),
+        late=_as_shipped(places, late, form="esm"),
+        late_name=late_name.encode(),
     )
+
+
+def _in_two(places: Places, entry: Path, folder: Path, *, without: Sequence[str]) -> tuple[str, str, str]:
+    """Split into entry, late and what they share; join first and last again. `folder`: for what comes between."""
+    split = _esbuild(places, entry, form="esm", without=without)
+    run_node([*split, "--splitting", f"--outdir={folder}"], folder=places.phone)
+    late, shared = _the_one(folder, "late-*.js"), _the_one(folder, "chunk-*.js")
+    late_text, names = taken_from_global(late.read_text("utf-8"), shared.name)
+    joint = folder / "joint.js"
+    joint.write_text(_handing_over(names, shared.name, f"{entry.stem}.js"), "utf-8")
+    joined = _esbuild(places, joint, form="esm", without=[*without, f"./{late.name}"])
+    return run_node(joined, folder=places.phone), late_text, f"./{late.name}"
 
 
 def taken_from_global(text: str, shared: str) -> tuple[str, list[str]]:

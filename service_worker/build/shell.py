@@ -24,7 +24,10 @@ def build_shell(places: Places, version: str) -> Assets:
     engine_url = _engine(places, assets)
     font_urls = {name: assets.add(f"fonts/{name}", content) for name, content in font_files(places).items()}
     css_url = assets.add("app.css", app_css(style_sheets(places), font_urls))
-    icons = {path.name: assets.add(f"icons/{path.name}", path.read_bytes()) for path in _icons(places)}
+    icons = {
+        path.name: assets.add(f"icons/{path.name}", path.read_bytes())
+        for path in sorted((places.phone / "icons").glob("*.png"))
+    }
     manifest = _manifest(places, icons)
     sketches_url = assets.add("sketches.json", (places.phone / "shell" / "sketches" / "sketches.json").read_bytes())
     urls = {"ENGINE_WORKER_URL": engine_url, "SKETCHES_URL": sketches_url}
@@ -67,11 +70,6 @@ def _engine(places: Places, assets: Assets) -> str:
     )
     entry = places.phone / "shell" / "core" / "engine.worker.ts"
     return assets.add("engine.js", bundle(places, entry, form="esm"))
-
-
-def _icons(places: Places) -> list[Path]:
-    folder = places.phone / "icons"
-    return sorted([folder / "icon.svg", *folder.glob("*.png")])
 
 
 def _manifest(places: Places, icons: dict[str, str]) -> bytes:

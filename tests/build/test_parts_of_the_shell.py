@@ -34,6 +34,12 @@ def test_a_late_part_that_imports_the_shared_one_otherwise_stops_the_build() -> 
         taken_from_global('import*as a from"./chunk-1.js";', "chunk-1.js")
 
 
+def test_nothing_that_is_exported_is_set_anew() -> None:
+    """The late part has what it imports as it was when it came."""
+    sources = [path for path in (HERE.phone / "shell").rglob("*.ts") if "export let" in path.read_text("utf-8")]
+    assert sources == []
+
+
 def test_the_first_part_is_a_plain_script_that_names_the_late_one(assets: Assets) -> None:
     """A module would be compiled anew at each start: a worker's cache keeps only plain scripts compiled."""
     ((how, url),) = re.findall(r'<script ([^>]*)src="([^"]+)"', assets.files["/phone/"].decode())

@@ -11,7 +11,7 @@ const late = signal<Late | "coming" | "failed">("coming");
 let load: LoadLate | null = null;
 let begun = false;
 
-/** How to fetch it is said by the page's entry: only the entry may name a later part, or the build goes round in a circle. */
+/** How to fetch it is said by the page's entry; a test's stage says otherwise. */
 export function loadLateBy(way: LoadLate): void {
   load = way;
 }
