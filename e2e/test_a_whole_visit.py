@@ -27,6 +27,17 @@ BODY = {
     "words": None,
 }
 
+KEPT = """() => new Promise((done) => {
+  const open = indexedDB.open('undercroft');
+  open.onsuccess = () => {
+    const get = open.result.transaction('kept').objectStore('kept').getAll();
+    get.onsuccess = () => {
+      open.result.close();
+      done(JSON.stringify(get.result.map((row) => row.values)));
+    };
+  };
+})"""
+
 
 def keep_company_data(company: Company) -> str:
     """The owner's choices and one model sheet, through the office's own services."""
@@ -65,11 +76,13 @@ def test_a_visit_below_ground_with_the_company_s_sheet_and_an_unsafe_end(
     page.click(f'[data-job="{job.job_id}"]')
     _before_going_down(page, job)
     _know_the_heater(page, job, sheet)
+    _type_and_save_nothing(page, job)
 
     phone.kill()  # a restart without network: everything stands
     page = phone.start(offline=True)
     page.goto(f"{server.address}/phone/#/job/{job.job_id}/heater")
     expect(page.locator("[data-sheet]")).to_contain_text("0.36 in. w.c.")
+    _find_what_was_typed(page, job)
     _agree_and_leave_off(page, job)
 
     phone.context.set_offline(False)
@@ -112,6 +125,34 @@ def _know_the_heater(page: Page, job: Booked, sheet: str) -> None:
     saved(page, "code: 3 flashes")
     go(page, job, "chain")
     expect(page.locator("[data-contact=pressure_switch]")).to_contain_text("could be open")
+
+
+def _type_and_save_nothing(page: Page, job: Booked) -> None:
+    go(page, job, "proof")
+    page.click("[data-figure=minutes]")
+    page.click('[data-key="9"]')
+    page.click("[data-pad-done]")
+    page.click("[data-figure=restarts]")
+    page.click('[data-key="2"]')  # and not “Done”
+    go(page, job, "note")
+    page.fill("#note-words", "key at the caretaker's")
+    wait_until(page, f"({KEPT})().then((values) => values.includes(`key at the caretaker's`))")
+
+
+def _find_what_was_typed(page: Page, job: Booked) -> None:
+    go(page, job, "home")
+    page.click("[data-unsaved-forms] a[href$=proof]")
+    expect(page.locator("[data-unsaved]")).to_contain_text("before the restart")
+    expect(page.locator("[data-typed]")).to_have_text("2")
+    page.click("[data-pad-done]")
+    expect(page.locator("[data-figure=minutes]")).to_contain_text("9 min")
+    expect(page.locator("[data-unsaved]")).to_contain_text("Not saved yet")
+    go(page, job, "note")
+    expect(page.locator("#note-words")).to_have_value("key at the caretaker's")
+    page.click("[data-throw]")
+    page.click("[data-throw-away]")
+    expect(page.locator("#note-words")).to_have_value("")
+    wait_until(page, f"({KEPT})().then((values) => values.includes('minutes') && !values.includes('caretaker'))")
 
 
 def a_picture() -> FilePayload:
@@ -160,6 +201,7 @@ def _read_what_came_up(company: Company, job: Booked, sheet: str) -> None:
         "office_told",
     }
     assert wanted <= set(kinds)
+    assert not {"proof_run", "note"} & set(kinds)  # typed, never saved
     assert (kinds["code_read"].schema, kinds["code_read"].body["model_sheet_id"]) == (2, sheet)
     assert kinds["appliance_described"].job_id == job.job_id
     assert kinds["work_agreed"].body["signature_path"].startswith("M")

@@ -7,17 +7,19 @@ import { parseRoute, type Route } from "./router";
 import { startClock, tickClock } from "./screens/clock";
 import { frame } from "./screens/frame";
 import { screenFor } from "./screens/all";
-import type { SavedNote, Stage } from "./screens/screen";
+import { lateBit } from "./screens/later";
+import type { Locals, SavedNote, Stage } from "./screens/screen";
 import { faultWords } from "./words";
 
 const HAPTIC_MS = 15;
 /** What takes less is drawn once, at its end: a wait that nobody sees costs a slow phone a drawing of the page. */
 const SEEN_WAIT_MS = 200;
 
-type Locals = Map<string, Signal<unknown>>;
-
-/** What is half filled in on these stays over a look elsewhere, until it is saved. On a check it goes: a figure is typed where it is read. */
+/** All of these stays as it is over a look elsewhere, until it is saved; of other screens what was typed (screens/unsaved.ts). */
 const LONG_FORMS: ReadonlySet<string> = new Set(["proof", "agreed", "close", "repair", "left-off", "note"]);
+
+/** Saved from a screen that goes on asking. */
+const BESIDE: ReadonlySet<string> = new Set(["photo_taken", "came_out"]);
 
 /** Starts the core from the phone's own store, then shows the first screen; a store that will not open is said, never a blank page. */
 export async function startShell(core: Core, root: HTMLElement, announcer: HTMLElement): Promise<void> {
@@ -49,7 +51,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const stayed = signal<ReadonlySet<string>>(new Set());
   const begun = new Map<string, Locals>();
   let locals: Locals = new Map();
-  let leaving: (() => Promise<void>) | null = null; // as the question on the screen has it
+  let leaving: ((gone: boolean) => void) | null = null; // as the question on the screen has it
   let shownKey = "";
   let scrolled = false; // the job's own page, as it was left
   let backFrom: string | null = null;
@@ -82,18 +84,22 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   }
 
   /** Another person on the same phone begins anew. */
-  const place = (): string => `${core.person.peek()?.id} ${location.hash}`;
+  const place = (at: Route): string => JSON.stringify([core.person.peek()?.id, at]);
 
-  function leave(): void {
+  function leave(gone: boolean): void {
     const save = leaving;
     leaving = null;
-    void save?.();
+    save?.(gone);
   }
 
-  function forget(): void {
+  /** Saved, or thrown away: on the screen where it was typed, whatever is on the screen by now. */
+  function forget(at: Route): void {
+    begun.delete(place(at));
+    lateBit((late) => late.dropUnsaved(core, at), undefined);
+    if (place(at) !== place(route.peek())) return;
     leaving = null;
     locals = new Map();
-    begun.set(place(), locals);
+    begun.set(place(at), locals);
   }
 
   function noteSaved(job: string, at: string, words: string): void {
@@ -113,20 +119,23 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
       if (!found) locals.set(name, (found = signal<unknown>(first)));
       return found as Signal<T>;
     },
+    typed: (name, first, cameBack) => Object.assign(stage.local(name, first), { first, cameBack }),
+    forget: () => forget(route.peek()),
     onLeave(save) {
       leaving = save;
     },
     act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean> {
+      const at = route.peek();
       return attempt(async () => {
         const done = await core.act(view.card.job_id, drafts, photo);
-        if (drafts.some(({ kind }) => kind !== "photo_taken")) forget(); // the question is answered: what stood half typed on it is gone
+        if (drafts.some(({ kind }) => !BESIDE.has(kind))) forget(at); // the question is answered: what stood half typed on it is gone
         return () => noteSaved(view.card.job_id, done.saved_at, words);
       });
     },
     async undo(view: JobView, words: string): Promise<void> {
       await attempt(async () => {
         const done = await core.undoLast(view.card.job_id);
-        forget();
+        if (!LONG_FORMS.has(route.peek().name)) stage.forget();
         return () => noteSaved(view.card.job_id, done.saved_at, `taken back: ${words}`);
       });
     },
@@ -136,7 +145,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const fitSoon = oncePerFrame(() => fitDock(root)); // it measures the page: once for all that changes before the next paint
   addEventListener("resize", fitSoon);
   addEventListener("scroll", oncePerFrame(() => standOnFoot(root)), { passive: true });
-  document.addEventListener("visibilitychange", () => document.hidden && leave());
+  document.addEventListener("visibilitychange", () => document.hidden && leave(false));
   addEventListener("hashchange", () => {
     const [before, next] = [route.peek().name, parseRoute(location.hash)];
     if (before === "home") scrolled = scrollY > 0; // before anything is painted anew
@@ -146,9 +155,9 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     if (saved.value?.job !== job) saved.value = null; // whoever comes back to a job reads from its record what was last
     if (job !== null && !saved.value) announcer.textContent = ""; // and hears of no other job
     tickClock();
-    locals = (LONG_FORMS.has(next.name) && begun.get(place())) || new Map();
-    begun.set(place(), locals);
-    leave(); // it is of the question before: what was typed there is kept
+    locals = (LONG_FORMS.has(next.name) && begun.get(place(next))) || new Map();
+    begun.set(place(next), locals);
+    leave(true); // it is of the question before: what was typed there is kept
     route.value = next;
   });
 
@@ -166,6 +175,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     const key = `${location.hash} ${screen.key}`;
     render(frame({ ...stage, route: now }, screen), root);
     fitSoon();
+    lateBit((late) => late.followTyped({ ...stage, route: now }, screen, locals), undefined);
     document.title = `${screen.title} · Undercroft`;
     if (key === shownKey) return;
     const first = shownKey === "";

@@ -214,6 +214,20 @@ export interface JobView {
   people: { [id: string]: string };
 }
 
+/** What was typed on a form of a job and is not saved. It stays on this phone, and is no part of any record. */
+export interface UnsavedForm {
+  /** where the form is */
+  href: string;
+  title: string;
+  /** of the last change */
+  at_wall: string;
+  /** how far the job's record had come then: a form that was saved since is no longer unsaved */
+  lamport: number;
+  /** the visit, and before or after which repair: a figure typed at a check counts for no other */
+  visit: string;
+  values: { [name: string]: unknown };
+}
+
 export interface SavedAct {
   view: JobView;
   saved_at: string;
@@ -247,6 +261,10 @@ export interface Core {
   /** Keeps instruments and timers on this phone. */
   keepOwn(things: Partial<OwnThings>): Promise<void>;
   saveQueueToFile(): Promise<{ name: string; json: string }>;
+  /** What this person typed in a job and did not save, form by form. */
+  unsaved(person: string, job: string): Promise<UnsavedForm[]>;
+  /** null: it is saved, or thrown away. */
+  keepUnsaved(person: string, job: string, href: string, form: UnsavedForm | null): Promise<void>;
   applyUpdate(): void;
 }
 

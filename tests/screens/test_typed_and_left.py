@@ -7,6 +7,7 @@ from tests.screens.hand import Hand
 from tests.screens.test_a_small_phone import SMALL
 from tests.screens.test_danger_on_screen import find
 from tests.screens.test_every_state_looks_right import faults
+from tests.screens.test_figures_on_screen import to_the_gauge
 
 KEYS = """() => {
   const cover = document.querySelector('.pad > .pair').getBoundingClientRect().top;
@@ -78,6 +79,65 @@ def test_it_is_saved_when_the_phone_is_put_away_and_only_once(typed: Hand) -> No
     typed.tap('[data-answer="acceptable"]')
     typed.go("record")
     assert room_co(typed) == [2, 1]
+
+
+def half_typed(hand: Hand) -> None:
+    """The first of two figures, and half of the second."""
+    to_the_gauge(hand)
+    hand.tap("[data-wanted]")
+    hand.type_number("0.9")
+    hand.tap("[data-pad-done]")
+    hand.type_number("0.3")
+
+
+def start_anew(hand: Hand) -> None:
+    """The page is started again: the record as it was, the job opened from the list."""
+    hand.page.evaluate("dispatchEvent(new Event('pagehide'))")
+    events = hand.page.evaluate("fake.written()")
+    hand.reload()
+    hand.page.evaluate("(written) => fake.restore(written, [])", events)
+    hand.go("/jobs")
+
+
+def suction(hand: Hand) -> list[float]:
+    return [one["value"] for one in hand.view("record.readings") if one["quantity"] == "suction_in_wc"]
+
+
+def test_the_first_of_two_figures_waits_for_the_second_over_a_look_elsewhere(hand: Hand) -> None:
+    half_typed(hand)
+    hand.go("record")
+    hand.until("() => fake.view.value.record.readings.some((one) => one.value === 0.9)")
+    hand.go("check/suction_at_switch")
+    assert hand.page.locator("[data-typed]").inner_text() == "0.3"
+    hand.tap("[data-pad-done]")
+    hand.page.wait_for_selector(".said")
+    hand.tap('[data-answer="enough"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'suction_at_switch')")
+    assert suction(hand) == [0.9]
+
+
+def test_after_a_new_start_the_figures_stand_and_only_an_answer_saves_them(hand: Hand) -> None:
+    half_typed(hand)
+    start_anew(hand)
+    hand.go("check/suction_at_switch")
+    hand.until("() => document.querySelector('[data-typed]')?.textContent === '0.3'")
+    assert "before the restart" in hand.page.locator("[data-unsaved]").inner_text()
+    assert faults(hand) == []
+    hand.tap("[data-pad-cancel]")
+    assert "Not answered yet" in hand.page.locator("[data-unsaved]").inner_text()
+    assert faults(hand) == []
+    hand.go("home")
+    assert suction(hand) == []
+    hand.tap("[data-unsaved-forms] a")
+    hand.until("() => document.querySelector('[data-wanted]') !== null")
+    hand.tap("[data-wanted]")
+    hand.type_number("0.3")
+    hand.tap("[data-pad-done]")
+    hand.tap('[data-answer="enough"]')
+    hand.until("() => fake.view.value.record.checks.some((one) => one.check === 'suction_at_switch')")
+    assert suction(hand) == [0.9]
+    hand.go("home")
+    assert hand.page.locator("[data-unsaved-forms]").count() == 0
 
 
 def test_with_its_answer_it_is_saved_once(typed: Hand) -> None:

@@ -25,6 +25,12 @@ export interface PadAsk {
   onCancel(): void;
 }
 
+/** The pad that is open: for which figure, and what stands on it. */
+export interface Pad<Field extends string = string> {
+  field: Field;
+  text: string;
+}
+
 const MOST_DIGITS = 9;
 
 export function numberPad(ask: PadAsk): TemplateResult {

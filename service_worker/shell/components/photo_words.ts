@@ -29,7 +29,7 @@ export function ownWords({ procedure }: JobView, { words, check }: Photo): strin
 export function photoWords(stage: Stage, view: JobView, { sha256 }: Pick<Photo, "sha256">): TemplateResult | typeof nothing {
   const photo = view.record.photos.findLast((one) => one.sha256 === sha256 && one.by.person_id === stage.core.person.value?.id);
   if (!photo || view.card.state === "closed") return nothing;
-  const typed = stage.local<string | null>(`words of ${sha256}`, null);
+  const typed = stage.typed<string | null>(`words of ${sha256}`, null);
   const own = ownWords(view, photo);
   if (typed.value === null) return html`<button class="button quiet" type="button" data-photo-words @click=${() => (typed.value = own)}>${own ? "Put it in other words" : "Say in words what it shows"}</button>`;
   const save = async (): Promise<void> => {

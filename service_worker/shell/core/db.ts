@@ -33,7 +33,7 @@ export class Database {
     return this.run(stores, "strict", work);
   }
 
-  /** For what can be made again from the events: it need not wait for the disk. */
+  /** For what can be made again from the events, or was never called saved: it need not wait for the disk. */
   async writeDerived<T>(stores: StoreName[], work: (tx: WriteTx) => Promise<T>): Promise<T> {
     return this.run(stores, "relaxed", work);
   }

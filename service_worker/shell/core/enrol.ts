@@ -6,6 +6,7 @@ import type { Context } from "./context";
 import { request } from "./http";
 import { offerRefusedAgain } from "./offer";
 import { putSettings, type Person } from "./settings";
+import { dropUnsavedOfOthers } from "./unsaved";
 
 const SAFE = "What is saved on this phone stays here.";
 
@@ -20,6 +21,7 @@ export async function enrol(context: Context, code: string, deviceId: string): P
   const { token, person } = reply.body;
   await context.db.write(["settings", "outbox", "kept"], async (tx) => {
     await forgetCompany(tx); // it holds this person's licence: another one may be signing in
+    await dropUnsavedOfOthers(tx, person.id);
     await putSettings(tx, { token, person, paused: null, etag: null, pulled_all: false });
     await offerRefusedAgain(tx, ["held"]);
   });

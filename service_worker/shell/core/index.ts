@@ -1,6 +1,6 @@
 /** The phone's core: what the screens may ask, over the store, the queue and the engine. */
 import { batch, signal, type Signal } from "@preact/signals-core";
-import { CoreError, type Company, type Core, type Draft, type JobCard, type JobView, type OwnThings, type Photo, type QueueLine, type Readiness, type SavedAct } from "../core_types";
+import { CoreError, type Company, type Core, type Draft, type JobCard, type JobView, type OwnThings, type Photo, type QueueLine, type Readiness, type SavedAct, type UnsavedForm } from "../core_types";
 import { BUILD, ENGINE_WORKER_URL } from "../generated/shell_assets";
 import { loadCompany } from "./company";
 import type { Context } from "./context";
@@ -22,6 +22,7 @@ import type { JobRow } from "./schema";
 import { getSetting, loadSettings, putSettings, saveSettings, type Person } from "./settings";
 import { watchShell, type ShellWatch } from "./shell_state";
 import { syncRound, type Round } from "./sync";
+import { keepUnsaved, readUnsaved } from "./unsaved";
 import { askOfJob, foldAhead, isOfThisBuild, refreshJob, undoDrafts } from "./views";
 
 const QUIET: QueueLine = { waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
@@ -187,6 +188,14 @@ export class PhoneCore implements Core {
   async keepOwn(things: Partial<OwnThings>): Promise<void> {
     this.own.value = await keepOwn(this.context.db, things);
     this.context.platform.windows.tell();
+  }
+
+  unsaved(person: string, job: string): Promise<UnsavedForm[]> {
+    return readUnsaved(this.context.db, person, job);
+  }
+
+  async keepUnsaved(person: string, job: string, href: string, form: UnsavedForm | null): Promise<void> {
+    await keepUnsaved(this.context.db, person, job, href, form);
   }
 
   async syncNow(): Promise<void> {

@@ -5,6 +5,7 @@ import type { WriteTx } from "./db";
 import { KEEP_MS } from "./offer";
 import type { EventEnvelope, JobRow, ProcedureRow } from "./schema";
 import { getSetting, type Manifest, type ManifestJob } from "./settings";
+import { dropUnsaved } from "./unsaved";
 import { refreshCard, refreshJob } from "./views";
 
 /** Makes list and views from what was pulled. A job that cannot be folded does not stop the others. */
@@ -12,11 +13,11 @@ export async function rebuildJobs(context: Context, manifest: Manifest): Promise
   const { db, platform } = context;
   const mine = manifest.jobs.filter((job) => job.technician_id === manifest.person.id);
   const keep = new Set([...mine.map(({ job_id }) => job_id), context.openJobId ?? ""]);
-  await db.write(["jobs", "events", "streams", "procedures", "photos", "settings"], async (tx) => {
+  await db.write(["jobs", "events", "streams", "procedures", "photos", "settings", "kept"], async (tx) => {
     await partStreams(tx, manifest);
     for (const job of mine) await keepJob(tx, job, manifest);
     await keepHandedOver(tx, manifest);
-    await dropOthers(tx, keep);
+    await dropOthers(tx, keep, manifest.person.id);
     await dropOld(tx, manifest, platform.now() + ((await getSetting(tx, "clock_offset")) ?? 0));
   });
   await refreshAll(context);
@@ -81,11 +82,11 @@ async function keepHandedOver(tx: WriteTx, { jobs, people }: Manifest): Promise<
 }
 
 /** A job that went to somebody else leaves the list, but not while this phone has a part in it. */
-async function dropOthers(tx: WriteTx, keep: Set<string>): Promise<void> {
+async function dropOthers(tx: WriteTx, keep: Set<string>, person: string): Promise<void> {
   const gone = (await tx.objectStore("jobs").getAllKeys()).filter((id) => !keep.has(id));
   for (const id of gone) {
     const rows = await tx.objectStore("events").index("by_scope").getAll(IDBKeyRange.bound([id], [id, []]));
-    if (!rows.some(({ own }) => own)) await tx.objectStore("jobs").delete(id);
+    if (!rows.some(({ own }) => own)) await Promise.all([tx.objectStore("jobs").delete(id), dropUnsaved(tx, person, id)]);
   }
 }
 

@@ -18,12 +18,12 @@ const STAYS_OFF = "It stays off until it is put right";
 const TO_BE_DONE: [words: string, screen: JobScreen, arg?: string][] = [["Look further, then ask again", "walk"], ["Order the part and come back", "close", "waiting_part"], ["Make it safe and leave it off", "left-off"]];
 
 export function agreedScreen(stage: Stage, view: JobView): Screen {
-  const told = stage.local("agreed told", "");
-  const scope = stage.local("agreed scope", "");
-  const price = stage.local("agreed price", "");
-  const name = stage.local("agreed name", "");
-  const path = stage.local("agreed path", "");
-  const away = stage.local("agreed away", false);
+  const told = stage.typed("agreed told", "");
+  const scope = stage.typed("agreed scope", "");
+  const price = stage.typed("agreed price", "");
+  const name = stage.typed("agreed name", "");
+  const path = stage.typed("agreed path", "");
+  const away = stage.typed("agreed away", false);
   const job = view.card.job_id;
   const complete = told.value.trim() !== "" && scope.value.trim() !== "";
   const save = async (decision: string): Promise<void> => {
@@ -60,7 +60,7 @@ function wayOn(job: string, decision: string, scope: string): string {
 
 /** Nobody to ask: written down in words, and the work goes on or does not. */
 function nobodyScreen(stage: Stage, view: JobView, back: () => void): Screen {
-  const words = stage.local("nobody words", "");
+  const words = stage.typed("nobody words", "");
   const save = async (): Promise<void> => {
     const note = `Customer not there: ${words.value.trim()}`;
     if (await stage.act(view, [{ kind: "note", body: { words: note } }], "customer not there")) stage.go(jobHref(view.card.job_id, "repair"));

@@ -4,16 +4,15 @@ import { jobHomeScreen } from "./job_home";
 import { jobsScreen } from "./jobs";
 import { lateScreen } from "./later";
 import type { Screen, Stage } from "./screen";
-import { signInScreen } from "./sign_in";
 import { viewOf } from "./view_of";
 import { walkScreen } from "./walk";
 
 export function screenFor(stage: Stage): Screen {
   const { route } = stage;
   if (!("job" in route)) {
-    if (route.name === "sign-in") return stage.core.person.value ? jobsScreen(stage) : signInScreen(stage);
+    if (route.name === "sign-in") return stage.core.person.value ? jobsScreen(stage) : lateScreen(stage, (late) => late.signInScreen(stage));
     if (route.name === "phone") return lateScreen(stage, (late) => late.phoneScreen(stage));
-    return route.name === "jobs" ? jobsScreen(stage) : lostScreen();
+    return route.name === "jobs" ? jobsScreen(stage) : lateScreen(stage, (late) => late.lostScreen());
   }
   const view = viewOf(stage);
   if (!view) return openingScreen(stage);
@@ -29,12 +28,5 @@ function openingScreen(stage: Stage): Screen {
     body: html`<h1 tabindex="-1">${failed ? "This job could not be opened" : "Opening the job…"}</h1>
       <p>${failed ? "Everything you saved is on this phone. This job may belong to another phone, or has not come down yet: stand where there is signal, then open it again." : "It is read from this phone."}</p>
       ${failed ? html`<a class="button wide" href="#/jobs">To the jobs</a>` : ""}`,
-  };
-}
-
-function lostScreen(): Screen {
-  return {
-    title: "No such page", key: "unknown",
-    body: html`<h1 tabindex="-1">There is no such page</h1><p>The address is not one of ours. Nothing is lost.</p><a class="button wide" data-lamp href="#/jobs">To the jobs</a>`,
   };
 }

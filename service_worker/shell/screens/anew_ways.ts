@@ -1,4 +1,5 @@
 /** The two ways to answer anew what was found unsafe, in plain words: on the Stop, and over the answers. */
+import type { Signal } from "@preact/signals-core";
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
 import type { Check } from "../generated/trade";
@@ -27,10 +28,11 @@ export function anewStrip(stage: Stage, view: JobView, check: Check): TemplateRe
   const by = unsafeWord(view, stage.core.person.value?.id ?? "", check.id);
   if (!by) return nothing;
   const now = wayOf(by);
+  const words: Signal<string> = stage.typed(`meanwhile ${by.event_id}`, "", () => sayMeanwhile(by, words.value));
   return html`<fieldset class="chips" data-anew-ways><legend>You answer it anew. Which is it?</legend>
       ${WAYS.map(([way, words]) => html`<button class="chip" type="button" data-anew=${way} aria-pressed=${String(way === now)} @click=${() => choose(by, way)}>${words}</button>`)}
     </fieldset>
     ${now === "wrong" ? html`<p class="soft">What was noted first stays to be read, as corrected.</p>` : html`<p class="soft">What you found first stays as found.</p>
       <div class="field"><label for="meanwhile">${OF_GAS.has(check.id) ? "What was shut, and by whom?" : "What was done meanwhile?"}</label>
-        <input id="meanwhile" type="text" maxlength=${LINE_LENGTH} autocomplete="off" data-meanwhile .value=${meanwhileOf(by)} @input=${(event: Event) => sayMeanwhile(by, (event.target as HTMLInputElement).value)} /></div>`}`;
+        <input id="meanwhile" type="text" maxlength=${LINE_LENGTH} autocomplete="off" data-meanwhile .value=${meanwhileOf(by)} @input=${(event: Event) => sayMeanwhile(by, (words.value = (event.target as HTMLInputElement).value))} /></div>`}`;
 }

@@ -8,7 +8,7 @@ const MOST_GROUPS = 6;
 
 export function blinksBody(stage: Stage, onDone: (groups: number[]) => void, onCancel: () => void): TemplateResult {
   const taps = stage.local<number[]>("code taps", []);
-  const byHand = stage.local<number[] | null>("code groups", null);
+  const byHand = stage.typed<number[] | null>("code groups", null);
   const rounds = roundsOf(taps.value);
   const groups = byHand.value ?? rounds[0] ?? [];
   const tap = (event: Event): void => {

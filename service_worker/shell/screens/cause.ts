@@ -15,8 +15,8 @@ const NONE = "none_of_these";
 
 /** Still possible first; what was ruled out can be named too, with a word of why. */
 export function causeScreen(stage: Stage, view: JobView): Screen {
-  const chosen = stage.local<string | null>("cause", null);
-  const why = stage.local("cause why", "");
+  const chosen = stage.typed<string | null>("cause", null);
+  const why = stage.typed("cause why", "");
   const ranking = view.advice?.ranking ?? [];
   const out = new Set(ranking.filter((one) => one.state === "ruled_out").map((one) => one.cause));
   const order = ranking.length > 0 ? ranking.map((one) => one.cause) : (view.procedure?.causes.map((cause) => cause.id) ?? []);

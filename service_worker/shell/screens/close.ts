@@ -36,10 +36,10 @@ function wantedWords({ record }: JobView, state: string): string | null {
 }
 
 export function closeScreen(stage: Stage, view: JobView, wanted: string | null): Screen {
-  const words = stage.local("close words", "");
-  const why = stage.local("close why", "");
+  const words = stage.typed("close words", "");
+  const why = stage.typed("close why", "");
   const fault = stage.local<string | null>("close fault", null);
-  const out = stage.local("close out", false);
+  const out = stage.typed("close out", false);
   const { record } = view;
   const job = view.card.job_id;
   const below = ownBelow(stage, view);

@@ -33,8 +33,8 @@ const SHOWN: { id: Seen["shown"]; words: string }[] = [
 ];
 
 export function codeScreen(stage: Stage, view: JobView, check: Check, asking: Asking): Screen {
-  const step = stage.local<"ask" | "flashes" | "text" | "table" | "meaning">("code step", "ask");
-  const seen = stage.local<Seen>("code seen", { shown: "dark" });
+  const step = stage.typed<"ask" | "flashes" | "text" | "table" | "meaning">("code step", "ask");
+  const seen = stage.typed<Seen>("code seen", { shown: "dark" });
   if (stage.local(`could-not ${check.id}`, false).value) return reasonsScreen(stage, view, check, asking, []);
   const see = (now: Seen): void => {
     seen.value = now;
@@ -125,7 +125,7 @@ function asked(stage: Stage, view: JobView, check: Check, asking: Asking, tap: (
 
 /** We have no list of makers' codes: the meaning stands on the label in front of the technician. */
 function typing(stage: Stage, what: { ask: string; label: string; big: boolean; none: string | null }, onDone: (words: string) => void, onCancel: () => void): TemplateResult {
-  const typed = stage.local(what.ask, "");
+  const typed = stage.typed(what.ask, "");
   const words = typed.value.trim();
   return html`<h1 tabindex="-1">${what.ask}</h1>
     <div class="field"><label for="meaning">${what.label}</label>

@@ -5,6 +5,7 @@ import { queueLine } from "../components/queue_line";
 import { faultStrip } from "../components/strips";
 import { jobHref, parentHref, type JobScreen } from "../router";
 import { isOver, nowMs } from "./clock";
+import { lateBit } from "./later";
 import { comeOut, isUnsent, ownBelow, visitStrips } from "./visit_strips";
 import { clockWords } from "../words";
 import { hasTabs, viewOf } from "./view_of";
@@ -16,7 +17,7 @@ export function frame(stage: Stage, screen: Screen): TemplateResult {
   const { route, core } = stage;
   return html`
     <header class="bar">${place(stage)}${ways(stage, screen)}</header>${visitStrips(stage, screen)}
-    <main data-screen=${route.name}>${faultStrip(stage.fault.value)} ${screen.body}</main>
+    <main data-screen=${route.name}>${faultStrip(stage.fault.value)} ${lateBit((late) => late.unsavedLine(stage, screen), nothing)} ${screen.body}</main>
     ${core.person.value || route.name === "phone" ? html`<footer>${queueLine(core.queue.value)}${moreBelow()}</footer>` : nothing}
   `;
 }

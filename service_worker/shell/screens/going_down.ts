@@ -16,8 +16,8 @@ const OWN_STEP_MIN = 15;
 const OWN_MOST_MIN = 12 * 60;
 
 export function belowScreen(stage: Stage, view: JobView): Screen {
-  const own = stage.local("due minutes", 120);
-  const ring = stage.local("ring phone", view.card.phone ?? "");
+  const own = stage.typed("due minutes", 120);
+  const ring = stage.typed("ring phone", view.card.phone ?? "");
   const numbers = [[view.card.phone, "The customer's"], [stage.core.own.value.ring_phone, "As last time"]].filter(([number]) => number);
   const below = ownBelow(stage, view);
   const phone = stage.core.company.value?.settings.office_phone ?? null;

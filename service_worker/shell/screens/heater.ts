@@ -17,7 +17,7 @@ const FUELS: [id: string, words: string][] = [["natural_gas", "Natural gas"], ["
 const ABOUT: ReadonlySet<string | null> = new Set(["plate", "sheet", "part_label"]);
 
 export function heaterScreen(stage: Stage, view: JobView): Screen {
-  const typing = stage.local("heater typing", false);
+  const typing = stage.typed("heater typing", false);
   const heater = heaterOf(view);
   const save = async (told: Told & { appliance_id?: string }, words: string): Promise<void> => {
     if (await stage.act(view, [heaterDraft(view, heater, told)], words)) typing.value = false;
@@ -99,7 +99,7 @@ const FIELDS: [id: "maker_words" | "model_words" | "serial_words" | "location_wo
 ];
 
 function typedScreen(stage: Stage, heater: KnownHeater | null, save: (told: Told, words: string) => Promise<void>, back: () => void): Screen {
-  const told = stage.local<Told>("heater told", {});
+  const told = stage.typed<Told>("heater told", {});
   const put = (more: Told): void => {
     told.value = { ...told.value, ...more };
   };

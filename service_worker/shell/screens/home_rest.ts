@@ -6,10 +6,11 @@ import { beforeGoingDown } from "./before";
 import { callFacts } from "./call_facts";
 import { earlierVisits } from "./earlier";
 import type { Stage } from "./screen";
+import { unsavedForms } from "./unsaved";
 
 export function homeRest(stage: Stage, view: JobView): TemplateResult {
   const going = view.card.state === "booked" || view.card.state === "open";
-  return html`${earlierVisits(view)}
+  return html`${unsavedForms(stage, view)} ${earlierVisits(view)}
     ${callFacts(view)}
     ${going ? beforeGoingDown(stage, view) : nothing}
     <p><a class="inline-link" href=${jobHref(view.card.job_id, "words")}>Words of the trade</a></p>`;

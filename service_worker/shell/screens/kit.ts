@@ -21,9 +21,9 @@ type Saying = { [id: string]: Said };
 
 export function kitScreen(stage: Stage, view: JobView): Screen {
   const bag = stage.core.own.value.instruments;
-  const adding = stage.local<InstrumentKind | null>("add instrument", null);
+  const adding = stage.typed<InstrumentKind | null>("add instrument", null);
   if (adding.value) return addScreen(stage, adding.value, () => (adding.value = null));
-  const said = stage.local<Saying>("kit", asNoted(view, bag));
+  const said = stage.typed<Saying>("kit", asNoted(view, bag));
   const carried = bag.filter((one) => said.value[one.instrument_id]?.carried);
   const missing = kitMissing(view.record, nowMs.value);
   const save = async (): Promise<void> => {
@@ -96,8 +96,8 @@ export function carriedDraft(view: JobView, me: string, one: Omit<Instrument, "s
 }
 
 function addScreen(stage: Stage, kind: InstrumentKind, back: () => void): Screen {
-  const serial = stage.local("serial", "");
-  const calibrated = stage.local("calibrated", "");
+  const serial = stage.typed("serial", "");
+  const calibrated = stage.typed("calibrated", "");
   const keep = async (): Promise<void> => {
     const made: Instrument = { instrument_id: crypto.randomUUID(), instrument_kind: kind, serial_words: serial.value.trim(), calibrated_on: calibrated.value || null, last: null };
     await stage.core.keepOwn({ instruments: [...stage.core.own.value.instruments, made] });

@@ -20,6 +20,7 @@ import { repairScreen } from "./repair";
 import type { Screen, Stage } from "./screen";
 import { suspectsScreen } from "./suspects";
 
+export { lostScreen, notBegunScreen } from "./astray";
 export { anewButtons } from "./anew_ways";
 export { photoButton } from "../components/photo";
 export { withTerms } from "../components/terms";
@@ -34,8 +35,10 @@ export { lookStrips } from "./look_strips";
 export { phoneScreen } from "./phone";
 export { whichInstrument } from "./which_instrument";
 export { endScreen } from "./walk_end";
+export { signInScreen } from "./sign_in";
 export { recordedStrip } from "./recorded";
 export { stopTell } from "./stop_tell";
+export { dropUnsaved, followTyped, unsavedLine } from "./unsaved";
 export { stripsInOrder } from "./visit_more";
 
 /** What an address of a job means, home and walk apart. */

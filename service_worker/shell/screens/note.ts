@@ -14,7 +14,7 @@ interface Mentioned {
 }
 
 export function noteScreen(stage: Stage, view: JobView): Screen {
-  const words = stage.local("note", "");
+  const words = stage.typed("note", "");
   const seen = stage.local<Mentioned>("note mentions", { of: "", lines: [] });
   if (seen.value.of !== words.value) queueMicrotask(() => void look());
   const look = async (): Promise<void> => {
@@ -44,9 +44,9 @@ const OFFERED: { [field: string]: string[] } = {
 
 /** What, why, who was told: each can be tapped, each can be put in other words. */
 export function leftOffScreen(stage: Stage, view: JobView): Screen {
-  const what = stage.local("left what", "");
-  const why = stage.local("left why", "");
-  const told = stage.local("left told", "");
+  const what = stage.typed("left what", "");
+  const why = stage.typed("left why", "");
+  const told = stage.typed("left told", "");
   const heaters = view.facts.heaters.length > 1 ? view.facts.heaters.map(heaterName) : []; // of one, "The heater" says it
   const theirs = view.elsewhere.filter((one) => !one.other_heater).map(({ words }) => `${words} (another visit)`);
   const found = [...(view.advice?.unsafe ?? []), ...theirs].map((one) => one.replaceAll(",", "")); // a comma parts two reasons

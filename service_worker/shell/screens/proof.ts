@@ -1,8 +1,9 @@
 /** The proof that fits the cause: what the rules ask for, the same figure before and after, the closing looks, and what is still missing, in words. */
+import type { Signal } from "@preact/signals-core";
 import { html, nothing, type TemplateResult } from "lit-html";
 import { answerButtons } from "../components/answers";
 import { figureRow } from "../components/figure_row";
-import { beyondAnyMeter, numberPad, rangeWarning, valueOf } from "../components/number_pad";
+import { beyondAnyMeter, numberPad, rangeWarning, valueOf, type Pad } from "../components/number_pad";
 import { photoButton } from "../components/photo";
 import { savedStrip } from "../components/strips";
 import type { JobView } from "../core_types";
@@ -39,38 +40,38 @@ interface Run extends Typed {
 }
 
 export function proofScreen(stage: Stage, view: JobView): Screen {
-  const typed = stage.local<Typed>("proof", {});
-  const open = stage.local<ProofField | null>("proof pad", null);
-  const looks = stage.local<ReadonlySet<string>>("proof looks", new Set());
-  const fans = stage.local("proof fans", false);
-  const words = stage.local("proof words", "");
+  const typed = stage.typed<Typed>("proof", {});
+  const open = stage.typed<Pad<FieldId> | null>("proof pad", null);
+  const looks = stage.typed<readonly string[]>("proof looks", []);
+  const fans = stage.typed("proof fans", false);
+  const words = stage.typed("proof words", "");
   const fault = stage.local<string | null>("proof fault", null);
-  if (open.value) {
-    const field = open.value;
+  const plain = askedOfJob<ProofDue>(stage, view, "proof_due");
+  const due = plain.answer;
+  const fields = fieldsOf(due, view);
+  const field = fields.find(({ id }) => id === open.value?.field);
+  if (field) {
     const back = (): void => {
       open.value = null; // the list is there again, at its top
       document.querySelector(`[data-figure="${field.id}"]`)?.scrollIntoView({ block: "center" });
     };
-    return padScreen(stage, field, (value) => {
+    return padScreen(field, open, (value) => {
       typed.value = { ...typed.value, [field.id]: value };
       back();
     }, back);
   }
-  const plain = askedOfJob<ProofDue>(stage, view, "proof_due");
-  const due = plain.answer;
   const before = typed.value.before_value ?? due?.before ?? undefined;
   const run: Run = {
     ...typed.value, ...(due?.quantity && before !== undefined ? { before_value: before } : {}), ...(due?.quantity && (before !== undefined || typed.value.after_value !== undefined) ? { quantity: due.quantity } : {}),
-    ...(fans.value ? { fans_on: true } : {}), looks_done: closingIds(view).filter((id) => looks.value.has(id)),
+    ...(fans.value ? { fans_on: true } : {}), looks_done: closingIds(view).filter((id) => looks.value.includes(id)),
   };
   const begun = run.minutes !== undefined && run.restarts !== undefined;
   const missing = stage.local<readonly string[]>("proof missing", []);
   const judged = judgement(stage, view, run, missing);
   const over = overInRoom(stage, view, run.co_room_ppm);
   const flip = (id: string): void => {
-    const now = new Set(looks.value);
-    if (!now.delete(id)) now.add(id);
-    looks.value = now;
+    const others = looks.value.filter((one) => one !== id);
+    looks.value = others.length < looks.value.length ? others : [...others, id];
   };
   const save = async (passed: boolean): Promise<void> => {
     if (passed && judged?.passed === false && words.value.trim() === "") {
@@ -89,7 +90,7 @@ export function proofScreen(stage: Stage, view: JobView): Screen {
       ${due ? html`<p>${worded(due.words, seen)}</p>${due.how.length > 0 ? html`<ol class="how">${due.how.map((line) => html`<li>${worded(line, seen)}</li>`)}</ol>` : nothing}` : html`<p class="soft">${plain.away ? "The same figure, same place, same instrument, as before the repair." : "Being read from the record…"}</p>`}
       ${firing.length > 0 ? html`<div class="strip" data-kind="caution"><p><strong>Before the burner runs</strong> this has to stand in the record:</p>${missingList(view, firing, ["proof"])}</div>` : nothing}
       ${due ? timerButton(stage, view, "Hot run", due.minutes) : nothing}
-      <ul class="figures">${fieldsOf(due, view).map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = one)))}</ul>
+      <ul class="figures">${fields.map((one) => figureRow({ ...one, aside: one.aside }, one.id === "before_value" ? (before ?? null) : (typed.value[one.id] ?? null), () => (open.value = { field: one.id, text: String(typed.value[one.id] ?? "") })))}</ul>
       ${noRulesLine(stage)}
       ${lookList(view, due, looks.value, flip, fans.value, () => (fans.value = !fans.value))}
       ${photoButton(stage, view, "proof")}
@@ -134,22 +135,22 @@ function closingIds(view: JobView): string[] {
 }
 
 /** The compulsory ones first; the others stay within reach. */
-function lookList(view: JobView, due: ProofDue | null, done: ReadonlySet<string>, flip: (id: string) => void, fans: boolean, flipFans: () => void): TemplateResult {
+function lookList(view: JobView, due: ProofDue | null, done: readonly string[], flip: (id: string) => void, fans: boolean, flipFans: () => void): TemplateResult {
   const closing = view.procedure?.closing_looks ?? [];
   const must = closing.filter((look) => due?.looks.includes(look.id));
   const rest = closing.filter((look) => !must.includes(look));
   const box = (id: string, words: string, on: boolean, onFlip: () => void): TemplateResult => html`<label class="look"><input type="checkbox" data-look=${id} .checked=${on} @change=${onFlip} /><span>${words}</span></label>`;
-  const boxes = (looks: typeof closing): TemplateResult[] => looks.map((look) => box(look.id, look.words, done.has(look.id), () => flip(look.id)));
+  const boxes = (looks: typeof closing): TemplateResult[] => looks.map((look) => box(look.id, look.words, done.includes(look.id), () => flip(look.id)));
   return html`<fieldset class="looks"><legend>Looked at before leaving</legend>
       ${due?.fans_on ? box("fans", "Every exhaust fan and the dryer were on", fans, flipFans) : nothing}${boxes(must)}</fieldset>
     ${rest.length > 0 ? html`<details class="more"><summary>Other looks (${rest.length})</summary><fieldset class="looks"><legend class="out-of-sight">Other looks</legend>${boxes(rest)}</fieldset></details>` : nothing}`;
 }
 
-function padScreen(stage: Stage, field: ProofField, onDone: (value: number) => void, onCancel: () => void): Screen {
-  const typing = stage.local(`proof typing ${field.id}`, "");
+function padScreen(field: ProofField, open: Signal<Pad<FieldId> | null>, onDone: (value: number) => void, onCancel: () => void): Screen {
+  const typed = open.value?.text ?? "";
   const figure = field.id === "before_value" || field.id === "after_value";
-  return { title: field.words, key: `proof ${field.id}`, body: html`<h1 class="out-of-sight" tabindex="-1">${field.words}</h1>${numberPad({
-    words: field.words, unit: field.unit, typed: typing.value, signed: figure, whole: field.id === "restarts", beside: [],
-    warning: rangeWarning(valueOf(typing.value), field.low, field.high, field.unit), beyond: beyondAnyMeter(valueOf(typing.value), field.low, field.high, field.unit), onTyped: (text) => (typing.value = text), onDone, onCancel,
+  return { title: field.words, key: `proof ${field.id}`, back: onCancel, body: html`<h1 class="out-of-sight" tabindex="-1">${field.words}</h1>${numberPad({
+    words: field.words, unit: field.unit, typed, signed: figure, whole: field.id === "restarts", beside: [],
+    warning: rangeWarning(valueOf(typed), field.low, field.high, field.unit), beyond: beyondAnyMeter(valueOf(typed), field.low, field.high, field.unit), onTyped: (text) => (open.value = { field: field.id, text }), onDone, onCancel,
   })}` };
 }

@@ -19,11 +19,11 @@ function standing(view: JobView): { id: string; words: string }[] {
 }
 
 export function putBackScreen(stage: Stage, view: JobView, from: string | null): Screen {
-  const words = stage.local("put back", "");
-  const marked = stage.local<readonly string[]>("put back which", []);
+  const words = stage.typed("put back", "");
+  const marked = stage.typed<readonly string[]>("put back which", []);
   const open = view.advice?.put_back ?? null; // without the rules nobody puts back
-  const who = stage.local("put back who", "");
-  const found = stage.local("put back found", false);
+  const who = stage.typed("put back who", "");
+  const found = stage.typed("put back found", false);
   const saysFound = open !== null && !open.ok && open.found_ok && found.value;
   const ours = leftOffHere(view).map((one) => one.event_id);
   const off = standing(view).filter(({ id }) => !saysFound || !ours.includes(id)); // what this visit left off, this visit did not find in service

@@ -1,7 +1,8 @@
 /** The figures of a check: which are known, which are wanted, what the rule says to them. Kept on the screen until the answer is given. */
+import type { Signal } from "@preact/signals-core";
 import { html, nothing, type TemplateResult } from "lit-html";
 import { figureRow, type Figure } from "../components/figure_row";
-import { beyondAnyMeter, numberPad, rangeWarning, valueOf } from "../components/number_pad";
+import { beyondAnyMeter, numberPad, rangeWarning, valueOf, type Pad } from "../components/number_pad";
 import type { Draft, JobView } from "../core_types";
 import type { Check, Proposal, ReadingField } from "../generated/trade";
 import { numberWords, unitWords } from "../words";
@@ -40,21 +41,19 @@ type Typed = { [field: string]: Figure };
 const SHEET_PLACES: [where: string, words: string][] = [["part_label", "the part's own label"], ["sheet", "the sheet"], ["plate", "the rating plate"]];
 
 export function readingRows(stage: Stage, view: JobView, check: Check): Numbers {
-  const typed = stage.local<Typed>(`figures ${check.id}`, {});
-  const open = stage.local<string | null>(`pad ${check.id}`, null);
-  const where = stage.local<string>(`where ${check.id}`, "part_label");
-  const taken = stage.local<{ [field: string]: SheetFigure }>(`taken ${check.id}`, {}); // from the company's sheet
+  const typed = stage.typed<Typed>(`figures ${check.id}`, {}, () => judge());
+  const open = stage.typed<Pad | null>(`pad ${check.id}`, null);
+  const where = stage.typed(`where ${check.id}`, "part_label");
+  const taken = stage.typed<{ [field: string]: SheetFigure }>(`taken ${check.id}`, {}); // from the company's sheet
   const said = stage.local<Proposal | null>(`said ${check.id}`, null);
   const pending = stage.local(`asked ${check.id}`, false);
-  const kept = stage.local<Typed>(`kept ${check.id}`, {}); // saved already, before the answer
+  const kept = stage.typed<Typed>(`kept ${check.id}`, {}); // saved already, before the answer
+  const fresh = stage.local(`fresh ${check.id}`, false); // typed since the page was started: what came back is saved by its answer alone
   const me = stage.core.person.value?.id ?? "";
   const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
   const nextWanted = (): ReadingField | undefined => check.readings.find((field) => !field.optional && figureOf(field) === null);
   const wanted = nextWanted();
-  const openPad = (field: ReadingField): void => {
-    stage.local(`typing ${check.id} ${keyOf(field)}`, "").value = "";
-    open.value = keyOf(field);
-  };
+  const openPad = (field: ReadingField): void => void (open.value = { field: keyOf(field), text: "" });
   const shut = (): void => void (open.value = null);
   const keep = (field: ReadingField, figure: Figure, from: SheetFigure | null): void => {
     typed.value = { ...typed.value, [keyOf(field)]: figure };
@@ -62,11 +61,15 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     taken.value = from ? { ...others, [keyOf(field)]: from } : others;
     const next = nextWanted();
     if (next) openPad(next);
-    else open.value = null;
+    else shut();
+    fresh.value = true;
+    judge();
+  };
+  const judge = (): void => {
     [said.value, pending.value] = [null, true];
     void proposeOutcome(stage, view, check, figureOf).then((proposed) => {
       [said.value, pending.value] = [proposed, false];
-      if (isUnsafe(proposed)) void saveNow();
+      if (isUnsafe(proposed) && fresh.value) void saveNow();
     });
   };
   const isUnsafe = (proposed: Proposal | null): boolean => check.outcomes.some((one) => one.id === proposed?.outcome && one.unsafe === true);
@@ -82,11 +85,15 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     const act = async (): Promise<void> => void (stage.saved.value = { job, words, at: (await stage.core.act(job, of)).saved_at });
     if (await stage.attempt(act)) kept.value = now;
   };
-  if (drafts().length > 0) stage.onLeave(() => saveNow(drafts().map((one) => (one.kind === "reading_taken" ? { ...one, replaces: [] } : one)))); // unanswered it takes the place of no figure
-  const now = check.readings.find((field) => keyOf(field) === open.value);
+  if (fresh.value) stage.onLeave((gone) => {
+    const left = drafts().map((one) => (one.kind === "reading_taken" ? { ...one, replaces: [] } : one)); // unanswered it takes the place of no figure
+    if (left.length > 0) void saveNow(left);
+    if (gone && !wanted) typed.value = {}; // whoever comes back reads it anew; one of two waits for the other
+  });
+  const now = check.readings.find((field) => keyOf(field) === open.value?.field);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   return {
-    pad: now ? { words: now.words, body: pad(stage, view, check, now, (figure, from) => keep(now, figure, from ?? null), shut, nominalOf(view, typed.value), wanted && said.value ? [said.value.words] : []), back: shut } : null,
+    pad: now ? { words: now.words, body: pad(stage, view, check, now, open, (figure, from) => keep(now, figure, from ?? null), shut, nominalOf(view, typed.value), wanted && said.value ? [said.value.words] : []), back: shut } : null,
     rows: shown.length === 0 ? nothing : html`<ul class="figures">${shown.map((field) => figureRow({ id: field.quantity, words: field.words, unit: unitWords(field.unit), aside: field.optional ? "if you have it" : "", remark: otherOnSheet(limitFor(stage, view, field, nominalOf(view, typed.value)), figureOf(field), field) }, figureOf(field), () => openPad(field)))}</ul>
       ${check.readings.some((field) => field.from_sheet && keyOf(field) in typed.value && !(keyOf(field) in taken.value)) ? wherePicker(where.value, (place) => (where.value = place)) : nothing}`,
     wanted: wanted && (said.value?.outcome ?? null) === null ? { words: `Type it: ${wanted.words}`, open: () => openPad(wanted) } : null,
@@ -134,19 +141,19 @@ function onSheet(view: JobView, quantity: string): number | null {
   return view.record.sheet.findLast((note) => note.quantity === quantity)?.value ?? null;
 }
 
-function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, onDone: (figure: Figure, from?: SheetFigure) => void, onCancel: () => void, nominal: number | null, known: string[]): TemplateResult {
-  const typing = stage.local(`typing ${check.id} ${keyOf(field)}`, "");
-  const value = valueOf(typing.value);
+function pad(stage: Stage, view: JobView, check: Check, field: ReadingField, open: Signal<Pad | null>, onDone: (figure: Figure, from?: SheetFigure) => void, onCancel: () => void, nominal: number | null, known: string[]): TemplateResult {
+  const typed = open.value?.text ?? "";
+  const value = valueOf(typed);
   const limit = limitFor(stage, view, field, nominal);
   const impossible = rangeWarning(value, field.hard_low, field.hard_high, unitWords(field.unit));
   const beyond = beyondAnyMeter(value, field.hard_low, field.hard_high, unitWords(field.unit));
   return numberPad({
-    words: field.words, unit: unitWords(field.unit), typed: typing.value, signed: field.hard_low < 0, whole: field.unit === "count",
+    words: field.words, unit: unitWords(field.unit), typed, signed: field.hard_low < 0, whole: field.unit === "count",
     warning: impossible, beyond, unusual: impossible ? null : unusualWords(value, field),
     offer: limit ? { words: `${numberWords(limit.value)} ${unitWords(field.unit)} from the company's sheet${placeWords(limit.where)}`, onTake: () => onDone(limit.value, limit) } : null,
     which: whichOf(stage, view, check, field), beside: [...known, ...withWords(view, check, field), ...besideWords(view, field)],
     openLine: field.quantity.endsWith("_ohm") ? () => onDone("OL") : null,
-    onTyped: (typed) => (typing.value = typed), onDone: (figure) => onDone(figure), onCancel,
+    onTyped: (text) => (open.value = { field: keyOf(field), text }), onDone: (figure) => onDone(figure), onCancel,
   });
 }
 

@@ -13,12 +13,12 @@ import type { Screen, Stage } from "./screen";
 export function repairScreen(stage: Stage, view: JobView): Screen {
   const { procedure, record } = view;
   const all = stage.local("all repairs", false);
-  const words = stage.local("repair words", "");
+  const words = stage.typed("repair words", "");
   const ours = procedure?.causes.find((cause) => cause.id === record.cause)?.repairs ?? [];
   const done = new Set(record.repairs.map(({ action }) => action));
   const next = ours.filter((id) => !done.has(id)); // what is noted already stands further down: a second tap is mostly a slip
   const rest = procedure?.repairs.map((repair) => repair.id).filter((id) => !next.includes(id)) ?? [];
-  const parting = stage.local("part form", false);
+  const parting = stage.typed("part form", false);
   if (parting.value) return partScreen(stage, view, () => (parting.value = false));
   const shown = all.value || ours.length === 0 ? [...next, ...rest] : next;
   const save = async (action: string): Promise<void> => {
@@ -52,9 +52,9 @@ function beforeAnythingIsApart(stage: Stage, view: JobView): TemplateResult {
 }
 
 function partScreen(stage: Stage, view: JobView, back: () => void): Screen {
-  const part = stage.local("part words", "");
-  const howMany = stage.local("part count", 1);
-  const direction = stage.local<"fitted" | "removed">("part direction", "fitted");
+  const part = stage.typed("part words", "");
+  const howMany = stage.typed("part count", 1);
+  const direction = stage.typed<"fitted" | "removed">("part direction", "fitted");
   const save = async (): Promise<void> => {
     const body = { part_words: part.value.trim(), count: howMany.value, direction: direction.value };
     if (await stage.act(view, [{ kind: "part_used", body }], `part: ${body.part_words}`)) back();

@@ -14,7 +14,7 @@ import type { Screen, Stage } from "./screen";
 export function walkScreen(stage: Stage, view: JobView): Screen {
   const { advice } = view;
   if (view.card.state === "closed") return lateScreen(stage, (late) => late.endScreen(view, "closed"));
-  if (view.card.state === "booked") return notBegunScreen(view);
+  if (view.card.state === "booked") return lateScreen(stage, (late) => late.notBegunScreen(view));
   if (!isHere(stage, view)) return arrivalScreen(stage, view);
   if (!advice) return engineScreen(stage, view);
   if (advice.gate.state === "stopped") return stopScreen(stage, view, advice.gate.next_check, advice.gate.stop_words ?? "");
@@ -81,14 +81,6 @@ function afterCause(view: JobView): TemplateResult | typeof nothing {
   const step = nextStep(view);
   if (!step || view.record.causes.length === 0) return nothing;
   return html`<a class="button wide" href=${jobHref(view.card.job_id, step.screen)}>${step.words}</a>`;
-}
-
-function notBegunScreen(view: JobView): Screen {
-  return {
-    title: "Not begun", key: "not begun",
-    body: html`<h1 tabindex="-1">This job is not begun</h1><p>The walk starts on the job's own page.</p>
-      <a class="button wide" data-lamp href=${jobHref(view.card.job_id)}>To the job</a>`,
-  };
 }
 
 function engineScreen(stage: Stage, view: JobView): Screen {

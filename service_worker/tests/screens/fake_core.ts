@@ -6,7 +6,7 @@ import { dangerOf } from "../../shell/core/danger";
 import { foundAt, foundElsewhere } from "../../shell/core/elsewhere";
 import { andBefore } from "../../shell/core/events";
 import { dangersToSay } from "../../shell/core/list";
-import { CoreError, type Company, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type OwnThings, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type WalkAdvice } from "../../shell/core_types";
+import { CoreError, type Company, type Core, type Draft, type HistoryEntry, type JobCard, type JobView, type OwnThings, type Photo, type Procedure, type QueueLine, type Readiness, type Record_, type SavedAct, type UnsavedForm, type WalkAdvice } from "../../shell/core_types";
 
 export const ME = { id: "00000000-0000-7000-8000-0000000000a1", name: "Rosa Lindqvist" };
 export const OTHER = { id: "00000000-0000-7000-8000-0000000000a2", name: "Teodor Amsel" };
@@ -131,6 +131,17 @@ export class FakeCore implements Core {
 
   async keepOwn(things: Partial<OwnThings>): Promise<void> {
     this.own.value = { ...this.own.value, ...things };
+  }
+
+  /** Kept over a new start of the page, as in the store. */
+  async unsaved(person: string, job: string): Promise<UnsavedForm[]> {
+    return Object.entries(sessionStorage).flatMap(([key, form]) => (key.startsWith(`unsaved ${person} ${job} `) ? [JSON.parse(form as string) as UnsavedForm] : []));
+  }
+
+  async keepUnsaved(person: string, job: string, href: string, form: UnsavedForm | null): Promise<void> {
+    const key = `unsaved ${person} ${job} ${href}`;
+    if (form) sessionStorage.setItem(key, JSON.stringify(form));
+    else sessionStorage.removeItem(key);
   }
 
   applyUpdate(): void {
