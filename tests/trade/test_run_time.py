@@ -135,6 +135,7 @@ def test_the_word_is_the_first_of_the_close():
     ("found", "words"),
     [
         ({"since": "repair", "minutes": 2.7}, "Noted 2 min after the repair: 10 minutes cannot have passed."),
+        ({"since": "run", "minutes": 1.0}, "Noted 1 min after the run before it: 10 minutes cannot have passed."),
         (
             {"since": "arrival", "minutes": 0.3},
             "Noted less than a minute after the visit began: 10 minutes cannot have passed.",
