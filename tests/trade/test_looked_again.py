@@ -234,6 +234,7 @@ OK, LEAVE = ("co_room", "acceptable"), ("co_room", "leave")
         ([90, LEAVE, 2, OK, {**RUN, "passed": False}], ["Leave now, 90 ppm"]),
         ([90, LEAVE, 2, OK, {**RUN, "co_room_ppm": None}], ["Leave now, 90 ppm"]),
         ([90, LEAVE, RUN, OK], []),
+        ([90, LEAVE, {**RUN, "co_room_ppm": 12}, OK], ["Leave now, 90 ppm"]),  # less, and still raised by two rule sets
         ([RUN, 90, LEAVE, 2, OK], ["Leave now, 90 ppm"]),
     ],
 )

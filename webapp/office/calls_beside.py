@@ -29,11 +29,14 @@ class CallBeside:
     """`another call from this address 00:40: smell of gas, CO alarm`."""
 
 
-def calls_beside(session: Session, now: datetime) -> dict[str, list[CallBeside]]:
-    """By the job that it stands on: not its own call, and none that it has looked into since."""
+def calls_beside(session: Session, now: datetime, group_id: str | None = None) -> dict[str, list[CallBeside]]:
+    """By the job that it stands on: not its own call, and none that it has looked into since.
+
+    `group_id`: of one address alone.
+    """
     by_group: dict[str, list[Job]] = {}
-    for group_id, job in queries.get_waiting_where_a_caller_alarms(session):
-        by_group.setdefault(group_id, []).append(job)
+    for group, job in queries.get_waiting_where_a_caller_alarms(session, group_id):
+        by_group.setdefault(group, []).append(job)
     found: dict[str, list[CallBeside]] = {}
     for jobs in by_group.values():
         calls = [(job, _calls(job)) for job in jobs if job.caller_alarm]

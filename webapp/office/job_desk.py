@@ -102,7 +102,7 @@ class JobDesk:
             note=NoteForm(**_data_if(sent == "note")),
             settle=SettleForm(**_data_if(sent == "settle")),
             standing=standing,
-            calls_beside=calls_beside(session, datetime.now(UTC)).get(page.job.id, []),
+            calls_beside=calls_beside(session, datetime.now(UTC), page.site.group_id).get(page.job.id, []),
             also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
             owed=still_owed(session, datetime.now(UTC), page.job.id).get(page.job.id, ""),
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],

@@ -108,10 +108,14 @@ def get_waiting_jobs(session: Session, group_ids: Collection[str]) -> dict[str, 
     return by_group
 
 
-def get_waiting_where_a_caller_alarms(session: Session) -> list[tuple[str, Job]]:
-    """All that is booked or begun at each address from which a waiting call alarms, with its group and its record."""
+def get_waiting_where_a_caller_alarms(session: Session, group_id: str | None = None) -> list[tuple[str, Job]]:
+    """All that is booked or begun at each address from which a waiting call alarms, with its group and its record.
+
+    `group_id`: at that address alone.
+    """
     waiting = Job.state.in_(("booked", "open"))
     groups = select(Site.group_id).join(Job, Job.site_id == Site.id).where(Job.caller_alarm, waiting)
+    groups = groups.where(Site.group_id == group_id) if group_id else groups
     found = select(Site.group_id, Job).join(Job, Job.site_id == Site.id).where(Site.group_id.in_(groups), waiting)
     return [(group_id, job) for group_id, job in session.execute(found.order_by(Job.booked_at, Job.id))]
 
