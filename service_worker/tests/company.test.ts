@@ -209,4 +209,6 @@ test("of two who heard one call the later one's word is what has to be looked in
   assert.deepEqual([one?.wall, one?.words], ["2026-11-25T09:00:00Z", "smell of gas"]);
   assert.deepEqual(said(heard(1, "dora", "2026-11-25T08:00:00Z", "yes"), heard(2, "dora", "2026-11-25T08:10:00Z", "no")), []); // her last word
   assert.deepEqual(said(heard(1, "dora", "2026-11-25T08:00:00Z", "yes"), officeEvent(2, "job_cancelled", { why: "x" }, JOB)), []);
+  const undone = { ...officeEvent(2, "withdrawn", {}, JOB), person_id: "dora", replaces: [heard(1, "dora", "2026-11-25T08:00:00Z", "yes").id] };
+  assert.deepEqual(said(heard(1, "dora", "2026-11-25T08:00:00Z", "yes"), undone), []);
 });

@@ -234,5 +234,8 @@ test("a caller's alarm marks the card of every job of the address and ranks it f
   const said = (record: object, facts = {}) => jobList([row("4", record, facts)])[0]?.danger?.length;
   assert.equal(said({ checks: [looked("smell_of_gas", "2026-11-25T09:00:00Z")] }, { calls: [other] }), 0);
   assert.equal(said({ checks: [looked("smell_of_gas", "2026-11-25T07:00:00Z")] }, { calls: [other] }), 1);
+  assert.equal(said({ checks: [looked("smell_of_gas", "2026-11-25T08:00:00Z")] }, { calls: [other] }), 1); // no later than the call
+  assert.equal(said({ checks: [{ check: "smell_of_gas", entries: [{ outcome: null, by: { ...by, at_wall: "2026-11-25T09:00:00Z" } }] }] }, { calls: [other] }), 1); // could not look
   assert.equal(said({ checks: [looked("smell_of_gas", "2026-11-25T09:00:00Z")] }, own("4")), 1);
+  assert.deepEqual([own("4"), { calls: [other] }].map((facts) => jobList([row("4", {}, facts)])[0]?.danger?.[0]?.elsewhere), [false, true]);
 });
