@@ -497,7 +497,7 @@ def test_an_unsafe_heater_can_only_be_left_off_and_the_ways_that_are_shut_say_wh
     assert hand.page.locator("[data-answer]").evaluate_all("(all) => all.map((e) => e.dataset.answer)") == ["left_off"]
     refused = hand.page.locator('[data-refused~="proven"]').inner_text()
     assert "Unsafe now" in refused
-    assert "It is left off and tagged." in refused
+    assert "Leave it off and tag it." in refused
 
 
 def test_every_screen_of_it(open_stage: OpenStage) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from tests.trade.making import answered, event
 from webapp.procedures import compiled
-from webapp.trade.looked_again import looked_again
+from webapp.trade.looked_again import looked_again, otherwise_now
 from webapp.trade.record import fold_job
 from webapp.trade.standing import findings_of
 
@@ -189,6 +189,7 @@ def test_after_a_smell_the_wait_for_gas_to_clear_is_asked_though_a_pilot_burns(p
 
 
 NEST, CLEAR = ("terminal", "nest_or_debris"), ("terminal", "clear")
+REPAIR = {"action": "other", "words": "terminal cleared"}
 RUN = {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "co_room_ppm": 2}
 
 
@@ -201,7 +202,7 @@ def told(*acts):
             by = BO
             continue
         if isinstance(act, dict):
-            made = event(number, "proof_run", act, **by)
+            made = event(number, "repair_made" if act is REPAIR else "proof_run", act, **by)
         elif isinstance(act, tuple):
             made = answered(number, *act, **by)
         else:
@@ -209,6 +210,13 @@ def told(*acts):
         events, by = [*events, made], {}
     record = fold_job(events)
     return [one["found_words"] for one in looked_again(PROCEDURE, record, findings_of(PROCEDURE, record))]
+
+
+def stays_told(*events):
+    """All that was found, with what is noted since."""
+    record = fold_job(list(events))
+    found = otherwise_now(PROCEDURE, record, findings_of(PROCEDURE, record))
+    return [(one["found_words"], one["is_open"], one["since_words"]) for one in found]
 
 
 PROCEDURE = compiled("power_vent")
@@ -236,10 +244,25 @@ OK, LEAVE = ("co_room", "acceptable"), ("co_room", "leave")
         ([90, LEAVE, RUN, OK], []),
         ([90, LEAVE, {**RUN, "co_room_ppm": 12}, OK], ["Leave now, 90 ppm"]),  # less, and still raised by two rule sets
         ([RUN, 90, LEAVE, 2, OK], ["Leave now, 90 ppm"]),
+        ([90, LEAVE, 2, OK, REPAIR], ["Leave now, 90 ppm"]),  # a repair alone is no proof that it was that
+        ([90, LEAVE, 2, OK, REPAIR, RUN], []),
+        ([NEST, CLEAR, REPAIR], []),
     ],
 )
 def test_what_was_only_looked_at_again_and_what_ends_it(acts, found):
     assert told(*acts) == found
+
+
+def test_what_was_put_right_stays_as_found_and_says_what_came_after_it():
+    seen = [*co(1, 90, "leave", 1), *co(3, 2, "acceptable", 9)]
+    repair, run = event(5, "repair_made", REPAIR), event(6, "proof_run", RUN)
+    assert stays_told(*seen) == [("Leave now, 90 ppm", True, "nobody noted what put it right")]
+    since = "no hot run after the repair has held with its number"
+    assert stays_told(*seen, repair) == [("Leave now, 90 ppm", True, since)]
+    assert stays_told(*seen, repair, run) == [("Leave now, 90 ppm", False, "a hot run held with its number after it")]
+    nest = [answered(1, *NEST), answered(2, *CLEAR), event(3, "repair_made", REPAIR)]
+    assert stays_told(*nest) == [("Nest or debris", False, "a repair was noted after it")]
+    assert stays_told(nest[0], nest[2]) == []  # it stands as found
 
 
 def test_the_last_word_is_what_it_is_now():

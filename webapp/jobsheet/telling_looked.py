@@ -12,7 +12,7 @@ from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.beside_work import BEFORE, beside_work
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
 from webapp.sites.left_off_told import shown_back
-from webapp.sites.looked_again import NOBODY_NOTED, corrected_lines, looked_again_words, seen_again
+from webapp.sites.looked_again import corrected_lines, looked_again_words, seen_again
 from webapp.sites.procedure_words import as_title, could_not, inside
 from webapp.trade.gate import gate_advice
 from webapp.trade.standing import findings_of
@@ -52,7 +52,7 @@ def seen_otherwise_later(told: ToldJob) -> list[str]:
     """What was unsafe, and otherwise when it was looked at again; and what was called a wrong tap."""
     words = told.words
     again = [
-        f"{looked_again_words(one, check_title(one['check'], words))}. {NOBODY_NOTED}"
+        f"{looked_again_words(one, check_title(one['check'], words))}."
         for one in seen_again(words.procedure, told.record)
     ]
     corrected = corrected_lines(told.record, words, lambda check: check_title(check, words))

@@ -48,9 +48,7 @@ def _unsafe_of(job: Job, procedure: Procedure | None) -> list[str]:
     if not _may_be(procedure, record):
         return []
     found = findings_of(procedure, cast("Record", record))
-    again = [
-        f"{line}; nobody noted what put it right" for line in looked_again_lines(procedure, cast("Record", record))
-    ]
+    again = looked_again_lines(procedure, cast("Record", record))
     with_figures = [one["words"] for one in found_unsafe(procedure, cast("Record", record))]
     lines = unsafe_found(procedure, found, found)
     return [_said_once(next((one for one in with_figures if one.startswith(line)), line)) for line in lines] + again

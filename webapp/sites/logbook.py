@@ -98,6 +98,7 @@ def read_visit(
         technician=technician_words(record) if from_file else _technician(record, entry["people"], names),
         unsafe=[_unsafe_words(one, words, record) for one in stands_unsafe(words.procedure, record)],
         looked_again=looked_again_lines(words.procedure, record),
+        put_right_since=looked_again_lines(words.procedure, record, is_open=False),
         corrected=corrected_lines(record, words),
         not_looked=not_looked_words(words.procedure, record, words.check),
         looked_last=[words.closing_look(look) for proof in record["proofs"][-1:] for look in proof["looks_done"]],

@@ -1,4 +1,4 @@
-"""What a visit found unsafe and only looked at again, and what it called a wrong tap: told wherever it was found."""
+"""What a visit found unsafe and looked at again, and what it called a wrong tap: told wherever it was found."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.sites.clock import hour_words, noted_at
 from webapp.sites.phrases import measured, quoted
-from webapp.trade.looked_again import looked_again
+from webapp.trade.looked_again import otherwise_now
 from webapp.trade.standing import findings_of
 
 if TYPE_CHECKING:
@@ -17,28 +17,27 @@ if TYPE_CHECKING:
     from webapp.trade.procedure_types import Procedure
     from webapp.trade.record_types import Corrected, Mark, Record
 
-NOBODY_NOTED = "Nobody noted what put it right."
-
 
 def seen_again(procedure: Procedure | None, record: Record) -> list[LookedAgain]:
     """By the rules that the phone goes by; nearly always nothing of the kind was noted."""
     figures = len(record["readings"]) + len(record["proofs"])  # the room's CO is read beside a hot run too
     if procedure is None or not (figures > 1 or any(len(f["entries"]) > 1 for f in record["checks"])):
         return []
-    return looked_again(procedure, record, findings_of(procedure, record))
+    return otherwise_now(procedure, record, findings_of(procedure, record))
 
 
 def looked_again_words(one: LookedAgain, title: str = "") -> str:
-    """`CO in the room: Leave now, 90 ppm 06:16; looked at again 06:24: Acceptable, 2 ppm`."""
+    """`CO in the room: Leave now, 90 ppm 06:16; looked at again 06:24: Acceptable, 2 ppm; nobody noted what put …`."""
     found = one["found_words"]
     first = found if found == (title or one["title"]) else f"{title or one['title']}: {found}"
     own = f", {quoted(one['now_own_words'])}" if one["now_own_words"] else ""
-    return f"{first} {_at(one['found_by'])}; looked at again {_at(one['now_by'])}: {one['now_words']}{own}"
+    again = f"looked at again {_at(one['now_by'])}: {one['now_words']}{own}"
+    return f"{first} {_at(one['found_by'])}; {again}; {one['since_words']}"
 
 
-def looked_again_lines(procedure: Procedure | None, record: Record) -> list[str]:
-    """A line each."""
-    return [looked_again_words(one) for one in seen_again(procedure, record)]
+def looked_again_lines(procedure: Procedure | None, record: Record, *, is_open: bool = True) -> list[str]:
+    """A line each of what nothing shows to be put right, or of what was."""
+    return [looked_again_words(one) for one in seen_again(procedure, record) if one["is_open"] is is_open]
 
 
 def corrected_lines(record: Record, words: ProcedureWords, title: Callable[[str], str] | None = None) -> list[str]:

@@ -198,7 +198,9 @@ class Visit:
     unsafe: list[str] = field(default_factory=list)
     """What it found unsafe and left so, where no heater was left off."""
     looked_again: list[str] = field(default_factory=list)
-    """What it found unsafe and only looked at again; nobody noted what put it right."""
+    """What it found unsafe and only looked at again; nothing shows that it was put right."""
+    put_right_since: list[str] = field(default_factory=list)
+    """What it found unsafe, looked at again, and put right after that."""
     corrected: list[str] = field(default_factory=list)
     """What was noted unsafe and called a wrong tap or a wrong number."""
     not_looked: str = ""

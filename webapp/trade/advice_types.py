@@ -105,10 +105,11 @@ if TYPE_CHECKING:
         appliance_ids: list[str]
 
     class LookedAgain(TypedDict):
-        """Found unsafe on this visit, looked at again by the same person, and nobody noted what put it right.
+        """Found unsafe on this visit, and otherwise when the same person looked at it again.
 
         `found_words`: "Leave now, 90 ppm". `was_words`: "CO in the room was 90 ppm". `now_own_words`: what was said
-        beside the second look, as what was shut meanwhile.
+        beside the second look, as what was shut meanwhile. `is_open`: nothing shows that it was put right;
+        `since_words`: what is, or is not, noted since.
         """
 
         check: str
@@ -119,6 +120,8 @@ if TYPE_CHECKING:
         now_words: str
         now_own_words: str | None
         now_by: Mark
+        is_open: bool
+        since_words: str
 
     class FoundBefore(FoundElsewhere):
         """As it stands for a job. `look`: its check that answers it, null: none; `other_heater`: it is only said."""

@@ -150,7 +150,7 @@ def _unsafe_or_off(record: Record, state: str, unsafe: list[str], *, off_here: b
     if unsafe:
         if state == "handed_over":
             return None if record["heater_off"] else "Leave it off and tagged first. " + unsafe[0] + "."
-        return "Unsafe now: " + "; ".join(unsafe) + ". It is left off and tagged."
+        return "Unsafe now: " + "; ".join(unsafe) + ". Leave it off and tag it."
     return _stands_off(record, off_here=off_here) if state in RUNNING else None
 
 

@@ -148,7 +148,7 @@ def unsafe_in_run(procedure: Procedure, record: Record, quantity: str | None, va
         over, known = _over(check, values, [], None), _not_good(check)
         if over and _is_unsafe(check, known[max(over)]):
             words = [one["words"] for one in check["outcomes"] if one["id"] == known[max(over)]]
-            return check["title"] + ": " + words[0] + ". It is left off and tagged."
+            return check["title"] + ": " + words[0] + ". Leave it off and tag it."
     return None
 
 

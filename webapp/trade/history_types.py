@@ -73,7 +73,7 @@ if TYPE_CHECKING:
         code_words: list[str]
         found: list[FoundLine]
         normal: list[FoundLine]
-        looked_again: list[LookedAgain]  # found unsafe, otherwise when looked at again; nobody noted what put it right
+        looked_again: list[LookedAgain]  # found unsafe, otherwise when looked at again; not shown to be put right
         corrected: list[CorrectedLine]
         could_not: list[FoundLine]
         cause: str | None

@@ -1,4 +1,4 @@
-"""What a visit found unsafe and only looked at again: it is otherwise now, and nobody noted what put it right."""
+"""What a visit found unsafe, and otherwise when it looked again: and whether anything shows that it was put right."""
 
 from __future__ import annotations
 
@@ -21,14 +21,26 @@ if TYPE_CHECKING:
     from .record_types import Answer, CheckFinding, Record
 
 
+NOBODY_NOTED = "nobody noted what put it right"
+NO_RUN_SINCE = "no hot run after the repair has held with its number"
+REPAIRED = "a repair was noted after it"
+RAN_SINCE = "a hot run held with its number after it"
+
+
 def looked_again(procedure: Procedure, record: Record, raw: Findings) -> list[LookedAgain]:
     """One line for each check that nobody calls unsafe now: the worst that was found, and what was said last.
 
-    Left out is what was put right: a repair was noted after it, and of CO in the room also a hot run that held, with
-    its number. What still stands unsafe is none either. `raw`: the findings by their figures.
+    Left out is what was put right: a repair was noted after it; of CO in the room only a hot run that held, with its
+    number. What still stands unsafe is none either. `raw`: the findings by their figures.
     Range: any record. Example: 90 ppm, then 2 ppm: "Leave now, 90 ppm", and "Acceptable, 2 ppm".
-    Source: trade practice (a room that was aired still has whatever made the CO); an expert guess as a rule.
+    Source: trade practice (a room that was aired still has whatever made the CO, and a repair is no proof that it was
+    that); an expert guess as a rule.
     """
+    return [one for one in otherwise_now(procedure, record, raw) if one["is_open"]]
+
+
+def otherwise_now(procedure: Procedure, record: Record, raw: Findings) -> list[LookedAgain]:
+    """Those, and what was put right since, which stays as found. Range, source: as `looked_again`."""
     repaired = max([NEVER] + [fold_place(one["by"]) for one in record["repairs"]])
     found: list[LookedAgain] = []
     for check in procedure["checks"]:
@@ -36,8 +48,15 @@ def looked_again(procedure: Procedure, record: Record, raw: Findings) -> list[Lo
         finding = raw.get(check["id"])
         if finding is None or len(finding["entries"]) < 2 and not of_co:
             continue  # as most are
-        since = max(repaired, _held_run(record)) if of_co else repaired
+        since = _held_run(record) if of_co else repaired
         line = _line(check, record, finding, since, of_co=of_co)
+        if line is not None:
+            is_repaired = of_co and fold_place(line["found_by"]) < repaired
+            line["since_words"] = NO_RUN_SINCE if is_repaired else NOBODY_NOTED
+        elif since != NEVER and _was_safe(check, finding):
+            line = _line(check, record, finding, NEVER, of_co=of_co)
+            if line is not None:
+                line["is_open"], line["since_words"] = False, RAN_SINCE if of_co else REPAIRED
         if line is not None:
             found.append(line)
     return found
@@ -45,7 +64,12 @@ def looked_again(procedure: Procedure, record: Record, raw: Findings) -> list[Lo
 
 def looked_again_words(found: list[LookedAgain]) -> str:
     """Why a visit does not end as if nothing had been seen: "CO in the room was 90 ppm on this visit and …"."""
-    return " ".join([one["was_words"] + " on this visit and nobody noted what put it right." for one in found])
+    return " ".join([one["was_words"] + " on this visit and " + one["since_words"] + "." for one in found])
+
+
+def _was_safe(check: Check, finding: CheckFinding) -> bool:
+    """What the check was found to be before the repair says nothing of it: else that stands as the finding."""
+    return finding["outcome"] in [outcome["id"] for outcome in check["outcomes"] if is_safe(check, outcome)]
 
 
 def _line(check: Check, record: Record, finding: CheckFinding, since: FoldPlace, *, of_co: bool) -> LookedAgain | None:
@@ -81,6 +105,8 @@ def _line(check: Check, record: Record, finding: CheckFinding, since: FoldPlace,
         "now_words": words[str(last["outcome"])] + figures_said(check, record, last),
         "now_own_words": last["words"],
         "now_by": last["by"],
+        "is_open": True,
+        "since_words": "",
     }
 
 

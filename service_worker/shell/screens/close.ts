@@ -62,7 +62,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
   return {
     title: "Close the job", key: "close",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">How does the job stand?</h1>
-      ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. The heater is left off and tagged, or the reason is gone and answered again.</p>` : nothing}
+      ${stopped && !wanted ? html`<p class="strip" data-kind="caution">The safety gate says stop. Leave the heater off and tagged; or the reason is gone, and it is answered again.</p>` : nothing}
       ${off.length > 0 ? html`<div class="strip stack" data-put-back><p>${off.join(" ")}</p>
         <a class="button wide" ?data-lamp=${record.proven} href=${jobHref(job, "put-back")}>Note that it is back in service</a></div>` : nothing}
       ${tooSoonStrip(view, shown.find((one) => one.asks_words)?.asks_words ?? null, why)}

@@ -29,7 +29,7 @@ const TO_SHOW: { [words: string]: JobScreen } = {
 };
 const CLOSE: From = ["close"];
 const PLACES: { [words: string]: JobScreen } = { "a cause named": "cause", "a repair noted": "repair" };
-const LISTS = /^(Unsafe now|Still missing|Found on another visit): (.+?)\.( It is left off and tagged\.| Look at it again first.+)?$/;
+const LISTS = /^(Unsafe now|Still missing|Found on another visit): (.+?)\.( Leave it off and tag it\.| Look at it again first.+)?$/;
 const WHOLE: [reason: RegExp, screen: JobScreen][] = [[/^Leave it off/, "left-off"], [/put it back/, "put-back"], [/^Nothing was repaired/, "repair"], [/hot run/, "proof"]];
 
 /** Why a way to close is shut: a list of things, or one sentence, each leading to where it is put right. */
