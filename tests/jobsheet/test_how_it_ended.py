@@ -86,7 +86,10 @@ def test_where_every_look_was_made_not_proven_says_that_it_was_not_shut_off(
 ) -> None:
     again = answers(joints="sound")
     sheet = told(desk, walked(story, session, *answers(**SAFE), *TUBE, *again, run(FELL), closed("not_proven", "weak")))
-    assert "It was not shut off: none of the looks for safety on this visit forbids its use. The fault may" in sheet
+    assert (
+        "It was not left off when we went: none of the looks for safety on this visit forbids its use. The fault may"
+        in sheet
+    )
 
 
 def test_a_look_of_before_is_not_in_order_beside_a_run_that_read_it_otherwise(
@@ -103,10 +106,11 @@ def test_a_look_of_before_is_not_in_order_beside_a_run_that_read_it_otherwise(
 def test_what_was_not_in_order_before_a_repair_says_whether_it_was_looked_at_again(
     desk: Desk, story: Story, session: Session
 ) -> None:
-    acts = [*answers(**GATE, slope="sag_or_back_slope", suction_at_switch="short"), *TUBE]
+    acts = [*answers(**GATE, slope="sag_or_back_slope", always_so="since_install", suction_at_switch="short"), *TUBE]
     held = run(FELL, passed=True, suction_hot_in_wc=0.51)
     sheet = told(desk, walked(story, session, *acts, held, closed("proven")))
-    assert "(found before the repair; not looked at again after it)" in sheet
+    assert "slopes the wrong way (found before the repair)" in sheet
+    assert "since it was put in, or its vent was changed (found" not in sheet
     assert "too weak for the heater to start (found before the repair; in the test run after it 0.51" in sheet
 
 
@@ -156,3 +160,23 @@ def test_one_heater_described_where_it_was_replaced_is_neither_called_new_nor_ol
 ) -> None:
     job = walked(story, session, described("ONE-1", new_id()), closed("replaced", "A 50 gallon tank"))
     assert "whether it was put in or taken out is not recorded" in rows(told(desk, job))
+
+
+def test_a_visit_to_one_kind_of_heater_is_not_told_of_another_kind_that_alone_is_described(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    first = walked(story, session, described("VENT-1", new_id()), closed("declined", "later"))
+    site = session.get_one(Job, first).site_id
+    again = story.book(site)
+    kind = compiled("power_vent")["hash"]
+    story.walk(site, again, ("job_opened", {"procedure_hash": kind}), closed("declined", "later"))
+    assert "Heater power vent, Vossquill, serial VENT-1" in told(desk, again)
+    other = story.book(site)
+    story.open(site, other)  # by another list of checks
+    assert "Heater which heater is not recorded" in told(desk, other)
+
+
+def test_where_no_work_was_done_the_run_is_not_called_one_after_it(desk: Desk, story: Story, session: Session) -> None:
+    sheet = told(desk, walked(story, session, run(FELL, passed=True)))
+    assert "The test run The heater was run for 12 minutes" in sheet
+    assert "after the work" not in sheet

@@ -11,6 +11,7 @@ from tests.jobsheet.test_sheet import LEFT_OFF
 from tests.jobsheet.test_true_and_short import GATE, answers, told, walked
 from tests.office.conftest import Desk
 from tests.sites.stories import HELD, Story
+from webapp.jobsheet.plain_words import LEFT_IN_USE
 from webapp.models import Job, Site
 from webapp.models.ids import new_id
 from webapp.procedures import compiled
@@ -96,6 +97,16 @@ def test_left_off_again_the_older_sheet_does_not_call_it_back_in_service(
     stands = "A heater at this address was left off on another visit, and stands off"
     assert sheet.index(stands) < sheet.index("and was put back in service; what stands above counts now")
     assert "is back in service" not in sheet
+
+
+def test_it_does_not_call_its_use_fine_beside_that(desk: Desk, story: Story, session: Session) -> None:
+    looks = {"terminal": "clear", "joints": "sound", "slope": "falls_right", "burn_marks": "clean"}
+    safe = answers(**GATE, **looks, manual_limit="none_tripped", tp_valve="sound")
+    end = ("job_closed", {"state": "not_proven", "words": "wind"})
+    first = walked(story, session, *safe, ("repair_made", {"action": "new_tube"}), HELD, end)
+    assert LEFT_IN_USE in told(desk, first)
+    another(story, session.get_one(Job, first).site_id, *ROOM_40)
+    assert LEFT_IN_USE not in told(desk, first)
 
 
 def test_the_address_page_says_what_stands_unsafe_before_what_is_back(

@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 ROOM_CO = "co_room"
 """It has words of its own, for it is read again beside every run."""
-NOT_SEEN_AGAIN = " (found before the repair; not looked at again after it)"
+FOUND_BEFORE = " (found before the repair)"
+HOW_IT_CAME = ("as_found", "always_so", "control_code", "moved_lately", "none_or_short", "only_with", "worked_on")
+"""Checks that tell how it came to this: no repair changes that."""
 
 
 def run_against(finding: CheckFinding, told: ToldJob) -> str:
@@ -28,15 +30,15 @@ def run_against(finding: CheckFinding, told: ToldJob) -> str:
 
 
 def found_only(finding: CheckFinding, told: ToldJob) -> str:
-    """Of what was not right before a repair and was not looked at again: that, or what the run read of it since."""
+    """Of what was not right before a repair and was not looked at again: that, and what the run read of it since."""
     verdict = told.words.outcome(finding["check"], finding["outcome"]).verdict
-    if verdict not in ("bad", "doubtful") or finding["check"] == ROOM_CO:
+    if verdict not in ("bad", "doubtful") or finding["check"] in (ROOM_CO, *HOW_IT_CAME):
         return ""
     if {beside_work(one["by"], told.record) for one in finding["entries"]} != {BEFORE}:
         return ""
     run = _last_run(finding, told)
     if run is None or not _reads(finding, run, told.words):
-        return NOT_SEEN_AGAIN
+        return FOUND_BEFORE
     return f" (found before the repair; in the test run after it {_figure(run, told.words)})"
 
 

@@ -133,7 +133,7 @@ LEAVES_OPEN = {
     "ring us. Nothing on this sheet says that it will go on running.",
     "replaced": "Numbers and answers on this sheet may be of the heater that was taken out.",
 }
-LEFT_IN_USE = "It was not shut off: none of the looks for safety on this visit forbids its use."
+LEFT_IN_USE = "It was not left off when we went: none of the looks for safety on this visit forbids its use."
 LOOKS_MISSING = "Ask us before you use it: not every look for safety was made on this visit."
 IN_DOUBT = "How long that run lasted is in doubt: see “The test run after the work”."
 WAS_RUN = "The burner was run on this visit."

@@ -48,6 +48,7 @@ def _heater(told: ToldJob) -> str:
     here = [heater_words(dict(one)) for one in told.record["appliances"]]
     if here:
         return "; ".join(dict.fromkeys(here))
-    if len(told.facts.heaters) == 1:
-        return told.facts.heaters[0]
-    return "which heater is not recorded" if told.facts.heaters else ""
+    known, walked = told.facts.known, (told.words.body or {}).get("name", "")
+    if len(known) == 1 and walked in ("", known[0].kind):  # of another kind, one stands there that nobody described
+        return known[0].words
+    return "which heater is not recorded" if known else ""

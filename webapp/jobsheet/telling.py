@@ -101,7 +101,8 @@ def _visit_section(told: ToldJob, people: Mapping[str, PersonThen], office_phone
     facts = Facts([(name, value) for name, value in rows if value])
     missing = not_looked_words(told.words.procedure, record, lambda check: check_title(check, told.words), "the heater")
     said = [Text(missing, "strong")] if missing else []
-    return Section("Your visit", [*end_lines(record, told.words.procedure), *said, facts])
+    ended = end_lines(record, told.words.procedure, is_newest=not told.counts_first)
+    return Section("Your visit", [*ended, *said, facts])
 
 
 def _called_about(told: ToldJob) -> str:
@@ -127,6 +128,8 @@ def _from_to(told: ToldJob) -> str:
     began = full_moment(_visit_moment(told))
     closed = noted(told.record["closed"]["by"]) if told.record["closed"] else None
     if closed is None:
+        return began
+    if full_moment(closed) == began:
         return began
     same_day = local(closed).date() == local(_visit_moment(told)).date()
     return f"{began} to {local(closed):%H:%M}" if same_day else f"{began}, finished {full_moment(closed)}"

@@ -30,8 +30,8 @@ QUOTED = ("waiting_part", "handed_over", "declined", "not_proven", "not_seen_tod
 """The phone asks for words with these, and says that the customer reads them."""
 
 
-def end_lines(record: Record, procedure: Procedure | None) -> list[Text]:
-    """How it ended; then what was said of it, and what is open."""
+def end_lines(record: Record, procedure: Procedure | None, *, is_newest: bool = True) -> list[Text]:
+    """How it ended; then what was said of it, and what is open. `is_newest`: no other visit says more of it now."""
     told = [Text(_ended(record), "strong")]
     closed = record["closed"]
     if record["state"] != "closed" or closed is None or is_brought_in(record):
@@ -41,7 +41,8 @@ def end_lines(record: Record, procedure: Procedure | None) -> list[Text]:
     if closed["state"] == "proven" and record["proofs"] and record["proofs"][-1]["too_soon"]:
         why = why_it_counts(closed["words"])
         told.append(Text(IN_DOUBT + (f" Why it counts, in our technician's words: “{why}”" if why else ""), "strong"))
-    return told + [Text(words) for words in _open(record, procedure, closed["state"]) if words]
+    left_open = _open(record, procedure, closed["state"])
+    return told + [Text(words) for words in left_open if words and (is_newest or words != LEFT_IN_USE)]
 
 
 def _ended(record: Record) -> str:
