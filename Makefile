@@ -9,6 +9,8 @@ PROCESSES ?= 2
 DIST ?= dist
 BIN := .venv/bin
 export UV_PROJECT_ENVIRONMENT := $(CURDIR)/.venv
+# A test starts a hundred processes: each would compile what the one before it compiled. What is kept is in .gitignore.
+unexport PYTHONDONTWRITEBYTECODE
 ifdef PIP_INDEX_URL
 export UV_DEFAULT_INDEX ?= $(PIP_INDEX_URL)
 endif

@@ -12,7 +12,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from scipy import stats
+import scipy
 
 from tests.invent.toy import toy_story
 from webapp.audit.cases import DAY_S, Case
@@ -74,7 +74,7 @@ def test_a_visit_that_waited_for_a_part_is_never_a_return() -> None:
 def test_the_true_share_lies_in_the_interval_as_often_as_it_should() -> None:
     held = [seen for seed in SEEDS for seen in intervals_that_hold(seed)]
     assert len(held) == len(SEEDS) * 5 * len(WINDOWS_DAYS)
-    assert sum(held) >= stats.binom.ppf(ONCE_IN_A_THOUSAND, len(held), CONFIDENCE)
+    assert sum(held) >= scipy.stats.binom.ppf(ONCE_IN_A_THOUSAND, len(held), CONFIDENCE)
 
 
 def intervals_that_hold(seed: int) -> list[bool]:

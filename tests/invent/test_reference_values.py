@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from scipy import stats
+import scipy
 
 FOLDER = Path(__file__).parents[2] / "fixtures" / "reference"
 
@@ -20,8 +20,8 @@ def reference(name: str) -> dict[str, Any]:
 
 def test_the_product_limit_estimate_of_the_remission_data_is_the_published_one() -> None:
     data = reference("remission_6mp.json")
-    sample = stats.CensoredData(uncensored=data["weeks"], right=data["censored_weeks"])
-    curve = stats.ecdf(sample).sf
+    sample = scipy.stats.CensoredData(uncensored=data["weeks"], right=data["censored_weeks"])
+    curve = scipy.stats.ecdf(sample).sf
     for week, share in data["still_in_remission"].items():
         assert float(curve.evaluate(float(week))) == pytest.approx(share, abs=6e-5)
 
@@ -40,7 +40,7 @@ def test_its_standard_errors_are_those_of_greenwood() -> None:
 @pytest.mark.parametrize("case", reference("one_rate.json")["cases"], ids=lambda case: f"{case['k']}/{case['n']}")
 def test_limits_of_one_rate_are_the_published_ones(case: dict[str, Any]) -> None:
     for method in ("wilson", "exact"):
-        found = stats.binomtest(case["k"], case["n"]).proportion_ci(0.95, method=method)
+        found = scipy.stats.binomtest(case["k"], case["n"]).proportion_ci(0.95, method=method)
         assert (found.low, found.high) == pytest.approx(case[method], abs=6e-5)
 
 

@@ -12,7 +12,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from scipy import stats
+import scipy
 
 from tests.invent.toy import CAUSES, toy_story
 
@@ -33,13 +33,13 @@ def repaired(*, right: bool) -> list[dict[str, Any]]:
 def test_new_faults_follow_the_priors() -> None:
     new = Counter(t["cause"] for t in truth() if t["why"] == "new")
     for cause, prior in CAUSES:
-        low, high = stats.binom.interval(1 - FAR_OUT, new.total(), prior)
+        low, high = scipy.stats.binom.interval(1 - FAR_OUT, new.total(), prior)
         assert low <= new[cause] <= high, cause
 
 
 def test_the_named_cause_is_right_as_often_as_stated() -> None:
     named = [t["right"] for t in truth() if t["ending"] != "not_seen_today"]
-    low, high = stats.binom.interval(1 - FAR_OUT, len(named), 0.80)
+    low, high = scipy.stats.binom.interval(1 - FAR_OUT, len(named), 0.80)
     assert low <= sum(named) <= high
 
 
@@ -57,11 +57,11 @@ def test_a_return_follows_the_visit_that_it_names_at_the_same_address() -> None:
 @pytest.mark.parametrize("days", [30.0, 90.0, 365.0])
 def test_kaplan_meier_finds_the_share_still_holding(right: bool, days: float) -> None:
     rows = repaired(right=right)
-    sample = stats.CensoredData(
+    sample = scipy.stats.CensoredData(
         uncensored=[t["return_day"] for t in rows if t["came_back"]],
         right=[t["watched_days"] for t in rows if not t["came_back"]],
     )
-    curve = stats.ecdf(sample).sf
+    curve = scipy.stats.ecdf(sample).sf
     expected = sum(math.exp(-t["rate_per_day"] * days) for t in rows) / len(rows)
     limits = curve.confidence_interval(1 - FAR_OUT, method="log-log")
     assert limits.low.evaluate(days) <= expected <= limits.high.evaluate(days)
@@ -81,7 +81,7 @@ def test_each_cause_fails_again_at_its_own_rate(cause: str, right: bool) -> None
     watched = [min(t["watched_days"], t["return_day"]) for t in rows]
     expected = sum(t["rate_per_day"] * days for t, days in zip(rows, watched, strict=True))
     seen = sum(t["came_back"] for t in rows)
-    low, high = stats.poisson.interval(1 - FAR_OUT, expected)
+    low, high = scipy.stats.poisson.interval(1 - FAR_OUT, expected)
     assert low <= seen <= high
 
 

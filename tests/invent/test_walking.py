@@ -9,7 +9,7 @@ from collections import Counter
 from typing import Any
 
 import pytest
-from scipy import stats
+import scipy
 
 from webapp.invent.chance import stream
 from webapp.invent.order import WalkOrder, record_of
@@ -58,7 +58,7 @@ def test_outcomes_follow_the_row_of_the_true_cause(of_terminal: list[list[Step]]
     assert total > 200
     place = CAUSES.index("terminal_blocked")
     for outcome, row in CHECKS["terminal"]["rows"].items():
-        low, high = stats.binom.interval(1 - FAR_OUT, total, row[place])
+        low, high = scipy.stats.binom.interval(1 - FAR_OUT, total, row[place])
         assert low <= found[outcome] <= high, outcome
 
 

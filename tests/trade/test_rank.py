@@ -6,19 +6,13 @@ import itertools
 import json
 import math
 import random
-import warnings
 from pathlib import Path
 
 import pytest
 
+from tests.trade.bayes_network import network
 from tests.trade.making import small_procedure
 from webapp.trade.rank import FAILED_PROOF_OTHER, FAILED_PROOF_SAME, RULED_OUT_P, SHOWN_CAP, posterior, rank
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # of its own dependencies
-    from pgmpy.factors.discrete import TabularCPD
-    from pgmpy.inference import VariableElimination
-    from pgmpy.models import DiscreteBayesianNetwork
 
 # Asia: Lauritzen & Spiegelhalter, Local computations with probabilities on graphical structures, JRSS B 50 (1988).
 P_ASIA, P_SMOKE = 0.01, 0.5
@@ -31,17 +25,14 @@ P_DYSP = {(True, True): 0.9, (True, False): 0.7, (False, True): 0.8, (False, Fal
 
 def asia_network():
     """The network itself, for pgmpy. State 0 is yes."""
-    model = DiscreteBayesianNetwork(
-        [("A", "T"), ("S", "L"), ("S", "B"), ("T", "E"), ("L", "E"), ("E", "X"), ("E", "D"), ("B", "D")]
-    )
+    edges = [("A", "T"), ("S", "L"), ("S", "B"), ("T", "E"), ("L", "E"), ("E", "X"), ("E", "D"), ("B", "D")]
     yes_no = [True, False]
+    tables = []
 
     def cpd(name, parents, chance):
         combos = list(itertools.product(yes_no, repeat=len(parents)))
         row = [chance(*combo) for combo in combos]
-        model.add_cpds(
-            TabularCPD(name, 2, [row, [1 - one for one in row]], parents or None, [2] * len(parents) or None)
-        )
+        tables.append((name, [row, [1 - one for one in row]], parents, [2] * len(parents)))
 
     cpd("A", [], lambda: P_ASIA)
     cpd("S", [], lambda: P_SMOKE)
@@ -51,7 +42,7 @@ def asia_network():
     cpd("E", ["T", "L"], lambda tub, lung: float(tub or lung))
     cpd("X", ["E"], lambda e: P_XRAY[e])
     cpd("D", ["E", "B"], lambda e, b: P_DYSP[e, b])
-    return VariableElimination(model)
+    return network(edges, tables)
 
 
 def asia_as_causes():
@@ -110,14 +101,12 @@ def test_asia_comes_out_as_published_and_as_pgmpy_says(found, expected, asia, bo
 
 def naive_bayes(procedure):
     """The procedure as a pgmpy network: one cause node, one child for each check."""
-    model = DiscreteBayesianNetwork([("cause", check["id"]) for check in procedure["checks"]])
     causes = procedure["causes"]
-    model.add_cpds(TabularCPD("cause", len(causes), [[one["prior"]] for one in causes]))
+    tables = [("cause", [[one["prior"]] for one in causes], [], [])]
     for check in procedure["checks"]:
-        ids = [one["id"] for one in check["outcomes"]]
-        rows = [check["rows"][one] for one in ids]
-        model.add_cpds(TabularCPD(check["id"], len(ids), rows, ["cause"], [len(causes)]))
-    return VariableElimination(model)
+        rows = [check["rows"][one["id"]] for one in check["outcomes"]]
+        tables.append((check["id"], rows, ["cause"], [len(causes)]))
+    return network([("cause", check["id"]) for check in procedure["checks"]], tables)
 
 
 def pgmpy_posterior(engine, procedure, evidence):

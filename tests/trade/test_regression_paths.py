@@ -17,17 +17,10 @@ What the amendments change, and by how much the sketch's first posterior still h
 
 from __future__ import annotations
 
-import warnings
-
 import pytest
 
+from tests.trade.bayes_network import network
 from webapp.procedures.loader import source
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")  # of its own dependencies
-    from pgmpy.factors.discrete import TabularCPD
-    from pgmpy.inference import VariableElimination
-    from pgmpy.models import DiscreteBayesianNetwork
 
 FLOOR = 0.005
 # How far the first posterior may lie from the sketch's: the amendments are meant to move it, not to turn it.
@@ -76,13 +69,12 @@ def written():
     return source("power_vent")
 
 
-def network(written, checks):
+def as_written(written, checks):
     """The procedure as pgmpy sees it, from the written tables: floors, the remainder, and the average last cause."""
     causes = [cause["id"] for cause in written["causes"]]
     total = sum(cause["weight"] for cause in written["causes"])
     priors = [cause["weight"] / total for cause in written["causes"]]
-    model = DiscreteBayesianNetwork([("cause", check) for check in checks])
-    model.add_cpds(TabularCPD("cause", len(causes), [[one] for one in priors]))
+    tables = [("cause", [[one] for one in priors], [], [])]
     for check in written["checks"]:
         if check["id"] not in checks:
             continue
@@ -95,13 +87,13 @@ def network(written, checks):
             row.append(sum(p * one for p, one in zip(priors[:-1], row, strict=True)) / known)
             rows.append(row)
         normal = [1 - sum(row[h] for row in rows) for h in range(len(causes))]
-        model.add_cpds(TabularCPD(check["id"], len(ids), [normal, *rows], ["cause"], [len(causes)]))
-    return VariableElimination(model)
+        tables.append((check["id"], [normal, *rows], ["cause"], [len(causes)]))
+    return network([("cause", check) for check in checks], tables)
 
 
 def by_pgmpy(written, path):
     numbers = {check["id"]: [one["id"] for one in check["outcomes"]] for check in written["checks"]}
-    engine = network(written, [check for check, _outcome in path])
+    engine = as_written(written, [check for check, _outcome in path])
     given = {check: numbers[check].index(outcome) for check, outcome in path}
     values = engine.query(["cause"], given, show_progress=False).values
     return {cause["id"]: float(value) for cause, value in zip(written["causes"], values, strict=True)}
