@@ -72,17 +72,24 @@ class Releases:
         return self.app(environ, start_response)
 
 
-@pytest.fixture
-def releases(company: Company, built_shell: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Releases:
-    """A tree of its own, so that other tests keep their build."""
-    tree = tmp_path / "tree"
+@pytest.fixture(scope="module")
+def first_release(built_shell: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The tree of the first release; each test has a copy, and other tests keep their build."""
+    tree = tmp_path_factory.mktemp("release") / "tree"
     shutil.copytree(HERE.phone, tree / "service_worker", ignore=shutil.ignore_patterns("node_modules"))
     (tree / "service_worker" / "node_modules").symlink_to(HERE.node_modules)
     shutil.copytree(HERE.webapp, tree / "webapp", ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copy(HERE.root / "pyproject.toml", tree)
-    made = Releases(company, tree)
+    places = Places(tree)
+    write_built(places, build_shell(places, "1.0.0"))
+    return tree
+
+
+@pytest.fixture
+def releases(company: Company, first_release: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Releases:
+    shutil.copytree(first_release, tmp_path / "tree", symlinks=True)
+    made = Releases(company, tmp_path / "tree")
     monkeypatch.setattr(shell_routes, "BUILT", made.places.built)
-    made.release("1.0.0")
     return made
 
 
