@@ -61,6 +61,19 @@ def test_a_list_is_called_as_its_number_is_on_the_page(history: History, owner: 
         assert "Cleared it: " in owner.read(path)
 
 
+def test_a_second_visit_that_was_agreed_on_is_called_that_and_more_closes_than_repairs_are_explained(
+    history: History, owner: OwnersDesk
+) -> None:
+    site = history.story.address("2 Mill Lane")
+    history.visit(site, 5, action="clear_screen", close="waiting_part", run=None)
+    history.visit(site, 9, cause="screen_shut", action="clear_screen")
+    planned = owner.read("/held/jobs?list=planned")
+    assert "the second visit that was agreed on after the job before" in planned
+    assert "itself a return" not in planned
+    page = owner.read("/held")
+    assert "Of 2 jobs closed after a repair, 1 more than the 1 repair above: here those count too that ended" in page
+
+
 def test_the_file_says_once_that_it_is_utf_8(history: History, owner: OwnersDesk) -> None:
     told(history)
     answer = owner.client.get("/held/jobs.csv?list=over&days=90")

@@ -73,6 +73,11 @@ class Case:
         """From its close to the call of its return visit."""
         return days_between(self, self.back) if self.back else None
 
+    @property
+    def planned(self) -> bool:
+        """A second visit that was agreed on: the job before it waited for a part."""
+        return self.before is not None and self.before.close_state == "waiting_part"
+
     def _why_out(self) -> str:
         if self.state != "closed":
             return "cancelled" if self.state == "cancelled" else "not_closed"

@@ -83,4 +83,4 @@ def _why_apart(case: Case, visit: Case, known: Collection[str]) -> str:
 
 def is_planned(visit: Case) -> bool:
     """A second visit that was agreed on: the job before it waited for a part."""
-    return visit.before is not None and visit.before.close_state == "waiting_part"
+    return visit.planned
