@@ -49,6 +49,34 @@ def test_a_complaint_that_the_known_kind_does_not_have_stays_as_it_was_chosen(
     assert "Known here: tank with a blower on top and a plastic vent. It is booked for a tank with a draft hood" in page
 
 
+def test_a_kind_that_the_caller_does_not_know_is_the_one_known_there(desk: Desk, session: Session, site: str) -> None:
+    job, page = booked(desk, session, site, "not_known/no_hot_water")
+    assert (job.procedure_name, job.complaint) == ("power_vent", "no_hot_water")
+    assert "Known here: tank with a blower on top and a plastic vent. It is booked for that one." in page
+    assert "Kind of heater not known" not in page
+
+
+@pytest.mark.parametrize("complaint", ["no_hot_water", "water_leak", "not_told"])
+def test_a_kind_that_nobody_knows_is_told_to_whoever_goes(desk: Desk, session: Session, complaint: str) -> None:
+    site = desk.story.address("5 Saltcellar Street")
+    job, page = booked(desk, session, site, f"not_known/{complaint}")
+    assert job.complaint == complaint
+    assert "Nobody knows the kind of heater yet. It is booked for a tank with a blower on top" in page
+    assert "“Kind of heater not known: these are the checks for a tank with a blower" in page
+    corrected = desk.send(
+        f"/jobs/{job.id}", f"/jobs/{job.id}/correct", complaint="standing_pilot/water_leak", why="seen"
+    )
+    assert corrected.status_code == 303
+    assert "kind of heater: " in desk.read(f"/jobs/{job.id}")
+
+
+def test_a_correction_does_not_unlearn_the_kind(desk: Desk, session: Session, site: str) -> None:
+    job, _page = booked(desk, session, site, "power_vent/no_hot_water")
+    page = desk.client.get(f"/jobs/{job.id}").text
+    assert 'value="power_vent/water_leak"' in page
+    assert "not_known/" not in page
+
+
 def test_nothing_is_said_where_the_desk_chose_that_kind(desk: Desk, session: Session, site: str) -> None:
     job, page = booked(desk, session, site, "power_vent/no_hot_water")
     assert job.procedure_name == "power_vent"

@@ -48,6 +48,8 @@ class Booking:
     """The known addresses that were in sight when it was put off which of them it is."""
     known_here: str = ""
     """What is said of the kind of heater, where the one known there is of another kind than was chosen."""
+    kind_note: str = ""
+    """What whoever goes has to know where nobody knows the kind."""
     is_doubtful: bool = False
     """Something like the address is known, and nobody has decided yet whether it is the same."""
 
@@ -82,7 +84,7 @@ def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
         *_put_off(booking),
         _call_taken(booking),
         _booked(booking),
-        *_note(booking),
+        *_notes(booking),
     ]
     record_office_events(session, person, drafts)
     return _outcome(booking)
@@ -133,14 +135,12 @@ def _put_off(booking: Booking) -> list[Draft]:
     return [{**pair, "body": {"other_site_id": site.id}} for site in booking.may_be]  # type: ignore[typeddict-item]
 
 
-def _note(booking: Booking) -> list[Draft]:
-    """That nobody has decided which address it is, for whoever goes."""
-    if not booking.may_be:
-        return []
+def _notes(booking: Booking) -> list[Draft]:
+    """That nobody has decided which address it is, or knows which kind of heater, for whoever goes."""
     known = "; or ".join(f"{site.street}, {site.town}" for site in booking.may_be)
-    words = f"Address not decided yet. It may be {known}."
-    note: Draft = {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "note", "body": {"words": words}}
-    return [note]
+    told = [f"Address not decided yet. It may be {known}." if known else "", booking.kind_note]
+    of_job: Draft = {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "note", "body": {}}
+    return [of_job | {"body": {"words": words}} for words in told if words]
 
 
 def _booked(booking: Booking) -> Draft:

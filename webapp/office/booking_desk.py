@@ -77,6 +77,7 @@ class BookingDesk:
             procedure_name=taken.procedure_name,
             complaint=taken.complaint,
             known_here=taken.words,
+            kind_note=taken.note,
             complaint_words=str(form.complaint_words.data),
             technician_id=self._technician_id(),
             call=call_body(form),
@@ -175,7 +176,7 @@ class BookingDesk:
 
 def _form(session: Session) -> BookingForm:
     form = BookingForm()
-    form.complaint.choices = complaint_choices(session)
+    form.complaint.choices = complaint_choices(session, or_not_known=True)
     form.technician_id.choices = booking_choices(session)
     return form
 

@@ -35,15 +35,30 @@ def _with_licence(person: Person) -> str:
     return f"{person.name}: {warning}" if warning else person.name
 
 
-def complaint_choices(session: Session) -> Choices | dict[str, Choices]:
-    """Complaints of the current procedures, as `procedure/complaint`; by kind of heater where there are several."""
-    by_kind = {
-        str(version.body["kind_words"]): [
-            (f"{version.name}/{complaint['id']}", str(complaint["words"])) for complaint in version.body["complaints"]
-        ]
+NOT_KNOWN = "not_known"
+"""In the place of a kind of heater: the caller does not know it, and nobody has seen it."""
+NOT_KNOWN_WORDS = "Kind of heater not known yet"
+OF_ANY_KIND: Choices = [("water_leak", "Water where it should not be"), ("not_told", "Not said: they hung up")]
+"""What is called about and is no complaint of a procedure."""
+
+
+def complaint_choices(session: Session, *, or_not_known: bool = False) -> Choices | dict[str, Choices]:
+    """Complaints of the current procedures, as `procedure/complaint`; by kind of heater where there are several.
+
+    `or_not_known`: also for a heater whose kind nobody knows, what every kind may be called about.
+    """
+    complaints = {
+        version: [(str(one["id"]), str(one["words"])) for one in version.body["complaints"]] + OF_ANY_KIND
         for version in queries.get_current_procedures(session)
+    }
+    by_kind = {
+        str(version.body["kind_words"]): [(f"{version.name}/{id_}", words) for id_, words in told]
+        for version, told in complaints.items()
     }
     first: Choices = [("", "Choose what comes nearest")]
     if len(by_kind) == 1:
         return first + next(iter(by_kind.values()))
-    return {"": first, **by_kind}
+    ids = [{id_ for id_, _words in told} for told in complaints.values()]
+    told_of_all = [one for one in next(iter(complaints.values()), []) if all(one[0] in of_kind for of_kind in ids)]
+    not_known = {NOT_KNOWN_WORDS: [(f"{NOT_KNOWN}/{id_}", words) for id_, words in told_of_all]} if or_not_known else {}
+    return {"": first, **not_known, **by_kind}
