@@ -329,7 +329,8 @@ def test_every_shipped_heater_has_its_complaints_under_its_own_heading(desk: Des
         procedure = compiled(name)
         inside = dict(headings)[procedure["kind_words"]]
         values = re.findall(r'<option value="([^"]*)"', inside)
-        assert values == [f"{name}/{one['id']}" for one in procedure["complaints"]]
+        ids = [one["id"] for one in procedure["complaints"]]
+        assert values == [f"{name}/{one}" for one in [*ids, "water_leak", "not_told"]]
     desk.send(PAGE, **the_call(desk, complaint="standing_pilot/flame_goes_out"))
     assert session.scalars(select(Job)).one().procedure_name == "standing_pilot"
 

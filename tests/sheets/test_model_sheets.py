@@ -62,9 +62,9 @@ def test_what_can_hardly_be_meant_is_asked_about_before_any_phone_has_it(staff: 
     asked = staff.post(NEW, NEW, **wrong)
     assert asked.status_code == 422
     for at, words in (
-        ("limit-make_point_in_wc", "36? Hardly possible"),
-        ("limit-flame_min_ua", "-1? Hardly possible"),
-        ("vent-1-nominal_in", "30? Hardly possible"),
+        ("limit-make_point_in_wc", "36 in. w.c.? Hardly possible"),
+        ("limit-flame_min_ua", "\u22121 µA? Hardly possible"),
+        ("vent-1-nominal_in", "30 in.? Hardly possible"),
     ):  # fmt: skip
         assert re.search(rf'<a href="#{at}">[^<]+</a>: {re.escape(words)}', asked.text), at
         assert f'id="{at}"' in asked.text
@@ -72,7 +72,7 @@ def test_what_can_hardly_be_meant_is_asked_about_before_any_phone_has_it(staff: 
     keep = re.search(r'name="keep" value="([0-9a-f]+)">Keep all the same', asked.text)
     assert keep
     other = staff.post(NEW, NEW, **(wrong | {"keep": keep[1], "limit-make_point_in_wc": "3600"}))
-    assert "3600? Hardly possible" in other.text
+    assert "3600 in. w.c.? Hardly possible" in other.text
     assert staff.post(NEW, NEW, **(wrong | {"keep": keep[1]})).status_code == 303
     assert phone.get("company").json["model_sheets"][0]["limits"][0]["value"] == 36
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.models.base import canonical_json
 from webapp.sheets.procedure_paper import VENT_COLUMNS
+from webapp.sites.phrases import measured
 from webapp.trade.readings import plausible
 
 if TYPE_CHECKING:
@@ -16,9 +17,9 @@ if TYPE_CHECKING:
 def hardly_possible(body: dict[str, Any], vent_rows: list[int]) -> dict[str, str]:
     """By input of the form, in words. `vent_rows`: the row of the page that each line of the vent table stands in."""
     return {
-        name: f"{value:g}? {found['words']}"
+        name: f"{measured(quantity, value)}? Hardly possible: read it again, check the unit."
         for name, quantity, value in _figures(body, vent_rows)
-        if (found := plausible(quantity, value))["state"] == "implausible"
+        if plausible(quantity, value)["state"] == "implausible"
     }
 
 
