@@ -4,7 +4,7 @@ import { test } from "node:test";
 import type { FoundElsewhere } from "../shell/generated/trade";
 import type { EventEnvelope } from "../shell/core/schema";
 import type { EngineAnswer, EngineQuestion } from "../shell/core/engine";
-import { FakeServer, JOB, officeEvent } from "./fake_server";
+import { FakeServer, JOB, officeEvent, PERSON } from "./fake_server";
 import { foldByIds, readyPhone, type Phone } from "./phone";
 import { LOOK, offline } from "./steps";
 
@@ -43,11 +43,13 @@ async function secondVisit(...more: EventEnvelope[]): Promise<{ server: FakeServ
 }
 
 const told = (asked: EngineQuestion[]): unknown => (JSON.parse(asked.filter(({ name }) => name === "step").at(-1)?.args ?? "{}") as { found?: { event_id: string }[] }).found?.map(({ event_id }) => event_id);
+const asks = (asked: EngineQuestion[]): unknown => (JSON.parse(asked.filter(({ name }) => name === "step").at(-1)?.args ?? "{}") as { person_id?: string }).person_id;
 const FOUND = officeEvent(11, "", {}, THEIRS).id;
 
 test("it comes down with the address, and the rules are told of it at once and with every later act, also without signal", async () => {
   const { phone, asked } = await secondVisit();
   assert.deepEqual(told(asked), [FOUND]);
+  assert.equal(asks(asked), PERSON.id); // what they found themselves nobody else lifts unread
   const { facts } = await phone.core.openJob(JOB);
   assert.deepEqual(facts.elsewhere?.map(({ event_id }) => event_id), [FOUND]);
   phone.fetch = offline;

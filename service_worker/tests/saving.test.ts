@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { CoreError, type Draft, type Photo } from "../shell/core_types";
 import { uuid7 } from "../shell/core/ids";
-import { FakeServer, JOB } from "./fake_server";
+import { FakeServer, JOB, officeEvent } from "./fake_server";
 import { Phone, readyPhone } from "./phone";
 import { until } from "./steps";
 
@@ -332,4 +332,17 @@ test("what takes the place of a correction takes that of what it had corrected t
   const third = await said("cracked", [second]);
   const stored = (await phone.rows("events")).find(({ id }) => id === third);
   assert.deepEqual(stored?.event.replaces, [second, first]);
+});
+
+test("what another person's entry names is not taken along: it may be one's own that stands", async () => {
+  const server = new FakeServer();
+  const phone = await readyPhone(server);
+  await phone.core.act(JOB, [LOOK]);
+  const own = (await phone.rows("outbox")).at(-1)!.id;
+  const theirs = { ...officeEvent(30, "check_answered", { check: "tube", outcome: "off", could_not: null }, JOB), replaces: [own] };
+  server.store(theirs);
+  await phone.core.syncNow();
+  await phone.core.act(JOB, [{ kind: "note", body: { words: "Read" }, replaces: [theirs.id] }]);
+  const note = (await phone.rows("events")).find(({ event }) => event.kind === "note");
+  assert.deepEqual(note?.event.replaces, [theirs.id]);
 });

@@ -110,6 +110,20 @@ def test_a_job_that_was_moved_leaves_one_phone_and_comes_to_the_other(
     assert visible_groups(session, bo.person.id, NOW) == {site}
 
 
+def test_whoever_has_begun_a_job_that_was_moved_hears_of_it_until_it_is_closed(
+    desk: Hand, ada: Hand, bo: Hand, session: Session, site: str, job: str
+) -> None:
+    book(desk, ada, site, job)
+    assert ada.statuses(ada.make("arrived", {}, site=site, job=job)) == ["stored"]
+    desk.maker.lamport += 2
+    desk.store(desk.make("job_moved", {"technician_id": bo.person.id}, site=site, job=job))
+    assert visible_groups(session, ada.person.id, NOW) == {site}
+    bo.maker.lamport += 4
+    session.rollback()
+    assert bo.statuses(bo.make("job_closed", {"state": "proven"}, site=site, job=job)) == ["stored"]
+    assert visible_groups(session, ada.person.id, NOW) == set()
+
+
 def test_what_a_technician_noted_before_the_job_was_moved_away_still_comes_in(
     desk: Hand, ada: Hand, bo: Hand, site: str, job: str
 ) -> None:

@@ -166,6 +166,8 @@ def test_only_who_read_it_anew_answers_for_another_persons_figure(job):
     job.answer("co_room", "acceptable", person_id="bo", device_id="d2")
     assert job.offered() == {"left_off"}
     noted(job, 0, "bo", "d2").answer("co_room", "acceptable", person_id="bo", device_id="d2")
+    assert job.offered() == {"left_off"}  # and who had not heard of it answers for nobody
+    job.answer("co_room", "acceptable", person_id="bo", device_id="d2", replaces=[job.events[1]["id"]])
     assert "waiting_part" in job.looked_at().offered()
     assert "CO in the room was 90 ppm on this visit" in job.why("not_seen_today")
 

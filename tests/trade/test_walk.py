@@ -322,7 +322,10 @@ def test_whoever_comes_later_looks_anew_at_what_could_not_be_made_safe(walk):
     assert one.advice["unsafe"] == ["Plug out: Still live"]  # found, and not yet looked at again
     one.seen = {}
     one.go(until="plug_out")
+    live = next(event["id"] for event in one.events if event["body"].get("outcome") == "not_dead")
     one.answer("plug_out", "proved_dead", person_id="bo", device_id="d2")
+    assert one.step()["gate"]["state"] == "stopped"  # bo had not heard of it
+    one.answer("plug_out", "proved_dead", person_id="bo", device_id="d2", replaces=[live])
     assert one.step()["gate"]["state"] == "passed"
     assert one.advice["unsafe"] == []
     assert "connectors" in one.advice["available"]

@@ -119,9 +119,11 @@ def _struck_words(
 ) -> dict[str, str]:
     """For each event that no longer stands: by whom, and what stands instead."""
     found: dict[str, str] = {}
+    whose = {event["id"]: event["person_id"] for event in ordered}
     for event in ordered:
         for replaced_id in event["replaces"]:
-            if replaced_id not in live_ids and replaced_id not in found:
+            own = whose.get(replaced_id) == event["person_id"]  # another person's is only named: it was heard of
+            if own and replaced_id not in live_ids and replaced_id not in found:
                 found[replaced_id] = _one_struck(event, words, names)
     return found
 

@@ -45,6 +45,9 @@ from webapp.sync.canonical import ENVELOPE_KEYS
 ID_CHUNK = 500
 """Ids in one IN list: under every limit of both databases."""
 
+LAST_ENTRIES = 300
+"""Of a phone: about its last day's work."""
+
 
 def _lock_site(insert_into: Any) -> Any:
     locked = insert_into(Site.__table__)
@@ -156,7 +159,9 @@ def groups_of_sites(session: Session, site_ids: Iterable[str]) -> dict[str, str]
 def groups_worked_at(session: Session, person_id: str, *, since: datetime) -> set[str]:
     """Groups of a person's booked and open jobs, of jobs with news since then, of sites their phone named since then.
 
-    What was typed or brought in at a desk sends nobody there: an import would fill its importer's own phone.
+    And of jobs that went to somebody else while they were at them, until they are closed: what the other one finds
+    there, or calls safe, is theirs to know. What was typed or brought in at a desk sends nobody there: an import would
+    fill its importer's own phone.
     """
     worth_seeing = or_(Job.state.in_(("booked", "open")), Job.last_received_at >= since)
     jobs = select(Site.group_id).join(Job, Job.site_id == Site.id).where(Job.technician_id == person_id, worth_seeing)
@@ -164,7 +169,27 @@ def groups_worked_at(session: Session, person_id: str, *, since: datetime) -> se
     own = select(Site.group_id).where(
         Site.created_by_person_id == person_id, Site.created_at >= since, first.correlate(Site).exists()
     )
-    return set(session.scalars(jobs.union(own)))
+    begun = (
+        select(Site.group_id)
+        .join(Job, Job.site_id == Site.id)
+        .where(Job.id.in_(_written_last(person_id)), Job.state.in_(("booked", "open")))
+    )
+    return set(session.scalars(jobs.union(own, begun)))
+
+
+def _written_last(person_id: str) -> Select[Any]:
+    """Jobs that the last entries of a person's phones are about: counted back, as every phone asks in every round."""
+    return (
+        select(EventRow.job_id)
+        .join(Device, Device.id == EventRow.device_id)
+        .where(
+            Device.person_id == person_id,
+            Device.kind == "phone",
+            EventRow.dev_seq > Device.last_dev_seq - LAST_ENTRIES,
+            EventRow.person_id == person_id,
+            EventRow.job_id.is_not(None),
+        )
+    )
 
 
 def sites_worked_at(session: Session, person_id: str, site_ids: Iterable[str], *, since: datetime) -> set[str]:

@@ -15,6 +15,7 @@ MEANINGS = {
     "events": "event envelopes, any order",
     "off_before": "[{event_id, wall, what_words, why_words, appliance_ids, room_co_ppm}] that other visits left off",
     "found": "lines of found_unsafe of other visits to the address",
+    "person_id": "who asks",
     "evidence": "[{check, outcome}]",
     "failed": "causes whose proof failed",
     "run": "a proof_run of schema 2 as it is being noted; left out: the last one of the events",

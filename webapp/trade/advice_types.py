@@ -129,6 +129,23 @@ if TYPE_CHECKING:
         look: str | None
         other_heater: bool
 
+    class Lifted(TypedDict):
+        """This person's unsafe word, and whose look it is that lifted it: null where somebody came, and has not looked.
+
+        `found_words`: "Leave now, 90 ppm"; `unsafe_words`: as in `unsafe`; `repaired`: a repair was noted since.
+        """
+
+        check: str
+        title: str
+        found_words: str
+        found_by: Mark
+        unsafe_words: str
+        stop_words: str | None
+        now_words: str | None
+        now_own_words: str | None
+        now_by: Mark | None
+        repaired: bool
+
     class PutBackAdvice(TypedDict):
         """Whether a heater that stands off may be put back; `found_words`: found in service, what to do at once.
 
@@ -162,6 +179,7 @@ if TYPE_CHECKING:
         unsafe: list[str]  # "Title: outcome" of what was found unsafe and stands
         off_before: list[OffBefore]  # what other visits left off, and nobody put back
         elsewhere: list[FoundBefore]  # what other visits found unsafe, and this one has not looked at since
+        lifted: list[Lifted]  # for whom it is asked: what they found unsafe, and have not heard that it was lifted
         by_figure: list[ByFigure]
         put_back: PutBackAdvice
 

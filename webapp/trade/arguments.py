@@ -16,7 +16,7 @@ MOST_ITEMS = 5000
 # What each argument holds: the same word is the same thing in every call. Units and meanings are in `__main__.py`.
 _HOLDS = {
     "object": "procedure run",
-    "text": "procedure_hash words check flash_groups text quantity from_unit to_unit",
+    "text": "procedure_hash person_id words check flash_groups text quantity from_unit to_unit",
     "list": "events",
     "objects": "evidence readings answers codes contacts off_before found",
     "texts": "failed named",

@@ -54,7 +54,8 @@ def _load(args: dict[str, Any]) -> Any:
 
 def _step(args: dict[str, Any]) -> Any:
     record = fold_job(args["events"])
-    return {"record": record, "advice": advise(_procedure(args), record, args["off_before"], args["found"])}
+    advice = advise(_procedure(args), record, args["off_before"], args["found"], args["person_id"])
+    return {"record": record, "advice": advice}
 
 
 def _fold(args: dict[str, Any]) -> Any:
@@ -197,7 +198,7 @@ _VENT_RUN = (
 # (name, function of the arguments by name, what it does, the arguments as in arguments.py; "?" may be null)
 _BY_NAME: list[tuple[str, Any, str, str]] = [
     ("load_procedure", _load, "Keep a compiled procedure; other calls name its hash.", "procedure"),
-    ("step", _step, "The record and the advice after an answer.", _WHICH + "events off_before? found?"),
+    ("step", _step, "The record and the advice after an answer.", _WHICH + "events off_before? found? person_id?"),
     ("fold_job", _fold, "A job's record out of its events.", "events"),
     ("rank", _rank, "Causes by probability, given outcomes.", _WHICH + "evidence failed?"),
     ("history_entry", _history, "An earlier job in a few lines.", _WHICH + "events"),

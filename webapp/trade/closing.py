@@ -17,7 +17,7 @@ from .proof import proof_due, proof_holds
 from .put_back import not_shown_safe
 from .put_back_counts import proven_since_repair
 from .run_time import asks_why
-from .standing import findings_of, last_place, parted_since, standing
+from .standing import as_it_stands, findings_of, last_place, parted_since, standing
 from .unmarked import is_safe, is_unsafe
 
 if TYPE_CHECKING:
@@ -124,14 +124,6 @@ def _as_they_stand(procedure: Procedure, raw: Findings, now: Findings) -> list[t
     found = [check for check in procedure["checks"] if check["id"] in raw or check["id"] in now]
     stand = [(check, as_it_stands(check["id"], raw, now)) for check in found]
     return [(check, finding) for check, finding in stand if finding is not None]
-
-
-def as_it_stands(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
-    """As it stands; what a later arrival asks anew counts as it was found until it is answered anew."""
-    finding = now.get(check_id)
-    if finding is None or finding["now_state"] == "could_not":
-        return raw.get(check_id)
-    return finding
 
 
 def _unsafe_outcomes(check: Check, finding: CheckFinding) -> list[str]:

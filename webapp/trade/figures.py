@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from .co_ladders import LADDERS
 from .errors import TradeError
 from .findings import fold_checks
+from .heard import has_heard
 from .ordering import LAST, NEVER, fold_place, in_order
 from .propose import CERTAIN, propose
 
@@ -75,24 +76,33 @@ def _not_answered(check: Check, record: Record, given: list[Answer], said: list[
     """Unsafe figures that nobody has answered for since they were read; of CO in the room also beside a hot run.
 
     Each person's last figure, over by any rule set, counts as the strictest has it; until the same person answers, or
-    somebody who has read it anew. Nobody is led on, or closes, past a figure because no answer was tapped.
+    somebody who had heard it and read anew. Nobody is led on, or closes, past a figure because no answer was tapped.
     """
-    known = _not_good(check)
-    figures = figures_of(check, record)
     found: list[Answer] = []
+    figures = figures_of(check, record)
     for figure in figures:
         by = figure["by"]
-        newer = [one for one in figures if fold_place(one["by"]) > fold_place(by)]
-        if [one for one in newer if one["by"]["person_id"] == by["person_id"]]:
+        newer = [one["by"]["person_id"] for one in figures if fold_place(one["by"]) > fold_place(by)]
+        since = [one["by"] for one in given if one["outcome"] and _is_since(one, by)]
+        if [one for one in since if one["person_id"] in newer and has_heard(record, by["event_id"], one)]:
             continue
-        readers = [by["person_id"]] + [one["by"]["person_id"] for one in newer]
-        if [one for one in given if one["outcome"] and _is_since(one, by) and one["by"]["person_id"] in readers]:
-            continue
-        values = _values(check, record, by["person_id"], LAST)
-        over = [] if values is None else _over(check, values, said, None)
-        if over and _is_unsafe(check, known[max(over)]):
-            found.append(_for_nobody(check, record, by, max(over)))
+        found += left_unanswered(check, record, given, said, by["person_id"]) if by["person_id"] not in newer else []
     return found
+
+
+def left_unanswered(
+    check: Check, record: Record, given: list[Answer], said: list[Evidence], person_id: str
+) -> list[Answer]:
+    """A person's last figure where it is unsafe and they have not answered since, as an answer; else nothing."""
+    figures = [one for one in figures_of(check, record) if one["by"]["person_id"] == person_id]
+    answered = [one for one in given if one["outcome"] and one["by"]["person_id"] == person_id]
+    if not figures or [one for one in answered if _is_since(one, figures[-1]["by"])]:
+        return []
+    values, known = _values(check, record, person_id, LAST), _not_good(check)
+    over = [] if values is None else _over(check, values, said, None)
+    if not over or not _is_unsafe(check, known[max(over)]):
+        return []
+    return [_for_nobody(check, record, figures[-1]["by"], max(over))]
 
 
 def _is_unsafe(check: Check, outcome_id: str) -> bool:

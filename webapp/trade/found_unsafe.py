@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .closing import as_it_stands
 from .figures_said import figures_said
 from .findings import last_said
 from .moments import moment_ms
 from .ordering import fold_place, in_order
-from .standing import findings_of, standing
+from .standing import as_it_stands, findings_of, standing
 from .unmarked import UNMARKED, is_safe
 
 if TYPE_CHECKING:

@@ -9,6 +9,7 @@ from .figures import figures_of
 from .figures_said import figure_said, figures_said
 from .findings import last_said
 from .ordering import LAST, NEVER, fold_place
+from .standing import as_it_stands, standing
 from .unmarked import is_safe
 
 if TYPE_CHECKING:
@@ -48,6 +49,8 @@ def otherwise_now(procedure: Procedure, record: Record, raw: Findings) -> list[L
         finding = raw.get(check["id"])
         if finding is None or len(finding["entries"]) < 2 and not of_co:
             continue  # as most are
+        if _is_unsafe_now(check, finding) and _is_unsafe_now(check, _as_it_stands(procedure, record, raw, finding)):
+            continue
         since = _held_run(record) if of_co else repaired
         line = _line(check, record, finding, since, of_co=of_co)
         if line is not None:
@@ -72,10 +75,20 @@ def _was_safe(check: Check, finding: CheckFinding) -> bool:
     return finding["outcome"] in [outcome["id"] for outcome in check["outcomes"] if is_safe(check, outcome)]
 
 
+def _is_unsafe_now(check: Check, finding: CheckFinding) -> bool:
+    safe = [outcome["id"] for outcome in check["outcomes"] if is_safe(check, outcome)]
+    return len([one for one in last_said(finding) if one not in safe]) > 0
+
+
+def _as_it_stands(procedure: Procedure, record: Record, raw: Findings, finding: CheckFinding) -> CheckFinding:
+    """What one person found and another one, who came after it, has seen otherwise does not stand either."""
+    return as_it_stands(finding["check"], raw, standing(procedure, record, raw)) or finding
+
+
 def _line(check: Check, record: Record, finding: CheckFinding, since: FoldPlace, *, of_co: bool) -> LookedAgain | None:
     safe = [outcome["id"] for outcome in check["outcomes"] if is_safe(check, outcome)]
     given = [one for one in finding["entries"] if one["outcome"] is not None]
-    if not given or [one for one in last_said(finding) if one not in safe]:
+    if not given:
         return None
     unsafe = [one for one in given if one["outcome"] not in safe and fold_place(one["by"]) > since]
     figure = _raised(check, record, given, since) if of_co else None

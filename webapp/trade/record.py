@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from .bodies import SHAPES, read_body
 from .envelope import live_events, mark, take_in, unreadable_list, withdrawn_events
 from .findings import fold_checks
+from .heard import heard_entries
 from .ordering import in_order
 from .put_back_counts import put_back_counts
 from .run_time import too_soon
@@ -95,6 +96,7 @@ def fold_job(events: object) -> Record:
     record["site_id"] = _first([event["site_id"] for event in ours])
     record["taken_back"] = _taken_back(withdrawn_events(ours, live))
     record["corrected"] = _corrected(corrections(ours, live))
+    record["heard"] = heard_entries(ours, live)
     record["people"] = in_order(list({event["person_id"] for event in ours}), key=lambda person: person)
     record["unknown"] = unknown
     record["unreadable"] = unreadable_list(refused)

@@ -275,6 +275,12 @@ if TYPE_CHECKING:
         notes: list[NoteLine]
         withdrawals: list[Withdrawal]
 
+    class Heard(TypedDict):
+        """Another person's entry that whoever wrote this one had before them."""
+
+        event_id: str
+        by: Mark
+
     class Closed(TypedDict):
         state: CloseState
         words: str | None
@@ -361,6 +367,7 @@ if TYPE_CHECKING:
         appliances: list[ApplianceNote]
         sheet: list[SheetNote]
         sheet_confirmed: list[SheetConfirmedNote]
+        heard: list[Heard]
         people: list[str]
         unknown: list[UnknownKind]
         unreadable: list[Unreadable]

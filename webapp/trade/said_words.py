@@ -83,7 +83,9 @@ def unasked(record: Record, procedure: Procedure | None) -> list[Unasked]:
     Range: any record. Source: expert guess. Example: complaint "no hot water, smells gas", nothing asked: smell_of_gas.
     """
     gate = [] if procedure is None else procedure.get("gate") or []
-    notes = [(note["by"], mentioned_in(note["words"])) for note in record["notes"]]
+    read = [one["by"]["event_id"] for one in record["heard"]]  # what another one said, as the screen wrote it
+    notes = [note for note in record["notes"] if note["by"]["event_id"] not in read]
+    mentions = [(note["by"], mentioned_in(note["words"])) for note in notes]
     told = mentioned_in(_told(record))
     found: list[Unasked] = []
     for question, check, words in _QUESTIONS:
@@ -97,7 +99,7 @@ def unasked(record: Record, procedure: Procedure | None) -> list[Unasked]:
         last = max([-1] + answered)
         noted = [
             by
-            for by, mentioned in notes
+            for by, mentioned in mentions
             if by["lamport"] > last and question in mentioned and not _asked_after(record, question, by)
         ]
         called = last < 0 and question in told and not _asked(record, question)

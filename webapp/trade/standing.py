@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from .figures import by_figures
 from .findings import find_again
 from .gate import stops, unmet
+from .heard import still_said
 from .ordering import NEVER, fold_place, in_order
 
 if TYPE_CHECKING:
@@ -25,11 +26,21 @@ def findings_of(procedure: Procedure, record: Record) -> Findings:
     findings = by_figures(procedure, record)
     for check in procedure["checks"]:
         known = findings.get(check["id"])
+        if known is not None and len(known["entries"]) > 1:
+            findings[check["id"]] = still_said(check, record, known, known)
         if check["from_event"] != "code_read" or not record["codes"]:
             continue
         if known is None or known["state"] == "could_not":  # read after all
             findings[check["id"]] = _as_answered(check["id"], record["codes"][-1]["shown"])
     return findings
+
+
+def as_it_stands(check_id: str, raw: Findings, now: Findings) -> CheckFinding | None:
+    """As it stands; what a later arrival asks anew counts as it was found until it is answered anew."""
+    finding = now.get(check_id)
+    if finding is None or finding["now_state"] == "could_not":
+        return raw.get(check_id)
+    return finding
 
 
 def _as_answered(check_id: str, outcome: str) -> CheckFinding:
@@ -54,7 +65,7 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
 
     What made the heater safe to touch is not taken for granted after it was switched on again: it is asked anew. What
     stopped the visit (a panel still live, gas that cannot be shut) is lifted by a new look: neither by going on nor by
-    arriving, and not by saying that it could not be looked at.
+    arriving, and not by saying that it could not be looked at. Another person's word is lifted by one who had heard it.
     """
     last = _last_done(procedure, findings, _arrived(record))
     stand = dict(findings)
@@ -73,6 +84,11 @@ def standing(procedure: Procedure, record: Record, findings: Findings) -> Findin
             stand[check["id"]] = find_again(finding, later)
         else:
             stand.pop(check["id"])
+    for check in procedure["checks"]:
+        finding, stands = findings.get(check["id"]), stand.get(check["id"])
+        if finding is None or stands is None or stands is finding or stands["now_state"] == "could_not":
+            continue  # as most are; or asked anew, and nobody has answered
+        stand[check["id"]] = still_said(check, record, finding, stands)
     for check in procedure["checks"]:
         met = check.get("met_by")
         if met is not None and check["id"] not in stand and _meets(met, stand.get(met["check"]), last):

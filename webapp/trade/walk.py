@@ -8,6 +8,7 @@ from .closing import put_right_first, unsafe_found, unsafe_words
 from .elsewhere import asked_anew, for_this_heater, gate_beside, safe_first, still_found
 from .figures import figure_words
 from .gate import fire_needs, gate_advice, may_fire
+from .lifted import as_left, gate_for, lifted_for
 from .off_before import known_first, off_before
 from .plan import SAYS_SOMETHING_BITS, plan_walk
 from .put_back import put_back_advice
@@ -33,9 +34,15 @@ SURE_P = 0.95
 
 
 def advise(
-    procedure: Procedure, record: Record, elsewhere: list[Any] | None = None, found: list[Any] | None = None
+    procedure: Procedure,
+    record: Record,
+    elsewhere: list[Any] | None = None,
+    found: list[Any] | None = None,
+    person_id: str | None = None,
 ) -> WalkAdvice:
     """What to do next, from the record, and from what other visits to the address left off (`elsewhere`) or `found`.
+
+    `person_id`: who asks; what they found unsafe stands for them until they have heard who lifted it.
 
     Order: the gate; checks that are always asked; then by sense, within a sense by trip and by bits per minute, dead
     tests before live ones, ties by minutes and id. Source: docs/trade.md; the likelihoods are expert guesses.
@@ -48,7 +55,10 @@ def advise(
     here = for_this_heater(beside)
     if here:
         findings = asked_anew(procedure, findings, here)
-    gate = gate_beside(procedure, gate_advice(procedure, findings), here)
+    lifted = lifted_for(procedure, record, raw, findings, person_id) if person_id else []
+    if lifted:
+        findings = as_left(findings, lifted)
+    gate = gate_for(gate_beside(procedure, gate_advice(procedure, findings), here), lifted)
     ranking = rank(procedure, evidence, failed=failed_causes(record), proven=proven_cause(record))
     p_of = {one["cause"]: one["p"] for one in ranking["causes"]}
     p = [p_of[cause["id"]] for cause in procedure["causes"]]
@@ -60,6 +70,7 @@ def advise(
     plan = plan_walk(tables, record, findings, p, fire)
     conclude = _conclude(tables, plan, p)
     unsafe_here = unsafe_found(procedure, raw, findings)
+    unsafe_here += [one["unsafe_words"] for one in lifted if one["unsafe_words"] not in unsafe_here]
     asks_back = before or record["heater_off"] or record["put_back"]
     unsafe = unsafe_words(procedure, record) if asks_back else unsafe_here
     return {
@@ -80,6 +91,7 @@ def advise(
         "unsafe": unsafe_here,
         "off_before": before,
         "elsewhere": beside,
+        "lifted": lifted,
         "by_figure": figure_words(procedure, findings),
         "put_back": put_back_advice(
             procedure,

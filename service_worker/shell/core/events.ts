@@ -93,7 +93,7 @@ async function writeAct(
     if (known) return; // run again after a lost `complete`
     if (!job) throw new CoreError("job_unknown", "This job is not on this phone.");
     const atSite = acts.some(({ draft }) => draft.job === null) ? await highestLamport(tx, `site:${job.site_id}`) : 0;
-    const events = stamp(job, acts.map((one) => wholly(one, before)), wall, counters, new Map([[jobId, before.at(-1)?.lamport ?? 0], [`site:${job.site_id}`, atSite]]));
+    const events = stamp(job, acts.map((one) => wholly(one, before.filter(({ event }) => event.person_id === counters.person?.id))), wall, counters, new Map([[jobId, before.at(-1)?.lamport ?? 0], [`site:${job.site_id}`, atSite]]));
     const own = [...before.map(({ event }) => event), ...events.filter(({ job_id }) => job_id === jobId)];
     const ids = events.map((event) => event.id);
     const undoable = acts.every(({ draft }) => draft.kind === "withdrawn") ? [] : ids;
@@ -110,7 +110,7 @@ async function writeAct(
   return { ids: acts.map(({ id }) => id), saved_wall: wall, photoDropped: false };
 }
 
-/** What takes the place of a correction takes that of what it had corrected too; only an undo gives it back. */
+/** What takes the place of a correction takes that of what it had corrected too; only an undo gives it back. What another person's entry names is not followed: it may be one's own. */
 function wholly(act: Prepared, rows: EventRow[]): Prepared {
   return act.draft.whole || act.draft.kind !== "withdrawn" ? { ...act, draft: { ...act.draft, replaces: andBefore(act.draft.replaces ?? [], rows.map(({ event }) => event)) } } : act;
 }

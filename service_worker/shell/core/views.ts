@@ -55,7 +55,7 @@ export async function refreshJob(context: Context, jobId: string): Promise<Fresh
   const idle = await saidOnly(address, (events) => context.engine.call<Record_>("fold_job", { events }));
   const facts = { ...addressFacts(address, idle), elsewhere, calls: alarmsAt(address) };
   const same = fresh && JSON.stringify(advisedUpon(facts)) === JSON.stringify(advisedUpon(row.facts));
-  const folded = same ? {} : { ...(await step(context, address.own, procedure, facts)), folded: row.touched, folded_by: BUILD };
+  const folded = same ? {} : { ...(await step(context, row, address.own, procedure, facts)), folded: row.touched, folded_by: BUILD };
   const history = await histories(context, address).catch((error: unknown) => {
     context.log.error("history_failed", error); // this job's own record must not wait for an earlier one's trouble
     return null;
@@ -76,7 +76,7 @@ function advisedUpon(facts: AddressFacts | undefined): { off_before: AddressFact
 
 /** The view that an act leads to, folded while the act is on its way to the disk. Events elsewhere at the address stay as they were. */
 export async function foldAhead(context: Context, row: JobRow, own: EventEnvelope[]): Promise<JobRow> {
-  return { ...row, ...(await step(context, own, await procedureOf(context, row.procedure_hash), row.facts)), folded: row.touched, folded_by: BUILD };
+  return { ...row, ...(await step(context, row, own, await procedureOf(context, row.procedure_hash), row.facts)), folded: row.touched, folded_by: BUILD };
 }
 
 /** Stores what was folded ahead, unless something newer is there. */
@@ -162,9 +162,10 @@ export async function askOfJob<T>(context: Context, jobId: string, name: string,
   return context.engine.call<T>(name, { ...args, procedure_hash: procedure?.hash ?? null, events: own.map(({ event }) => event), ...advisedUpon(row?.facts) }, procedure);
 }
 
-async function step({ engine }: Context, own: EventEnvelope[], procedure: Procedure | null, facts?: AddressFacts): Promise<{ record: Record_; advice: WalkAdvice | null; danger: Danger[] }> {
+/** For whoever has the phone: what they found unsafe is lifted by nobody else unread. */
+async function step({ engine }: Context, { person_id }: JobRow, own: EventEnvelope[], procedure: Procedure | null, facts?: AddressFacts): Promise<{ record: Record_; advice: WalkAdvice | null; danger: Danger[] }> {
   if (!procedure) return { record: await engine.call<Record_>("fold_job", { events: own }), advice: null, danger: [] };
-  const stepped = await engine.call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, ...advisedUpon(facts) }, procedure);
+  const stepped = await engine.call<{ record: Record_; advice: WalkAdvice }>("step", { procedure_hash: procedure.hash, events: own, person_id, ...advisedUpon(facts) }, procedure);
   return { ...stepped, danger: dangerOf(procedure, stepped.record, stepped.advice) };
 }
 

@@ -4,6 +4,7 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
 import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
+import { liftedBox, liftedWays } from "./lifted";
 import { choose, meanwhileOf, sayMeanwhile, unsafeWord, wayOf, type Way } from "./answered_anew";
 import type { Stage } from "./screen";
 
@@ -15,6 +16,8 @@ const LINE_LENGTH = 200;
 export function anewButtons(stage: Stage, view: JobView, check: string): TemplateResult {
   const by = unsafeWord(view, stage.core.person.value?.id ?? "", check);
   const href = jobHref(view.card.job_id, "check", check);
+  const lifted = liftedWays(stage, view, check);
+  if (lifted) return lifted;
   if (!by) return html`<a class="button wide quiet" href=${href}>It is safe now: look again, and answer</a>`;
   const go = (way: Way): void => {
     choose(by, way);
@@ -26,10 +29,11 @@ export function anewButtons(stage: Stage, view: JobView, check: string): Templat
 /** Over the answers: which of the two it is, to be seen and changed before anything is tapped. */
 export function anewStrip(stage: Stage, view: JobView, check: Check): TemplateResult | typeof nothing {
   const by = unsafeWord(view, stage.core.person.value?.id ?? "", check.id);
-  if (!by) return nothing;
+  const lifted = liftedBox(stage, view, check.id);
+  if (!by) return lifted;
   const now = wayOf(by);
   const words: Signal<string> = stage.typed(`meanwhile ${by.event_id}`, "", () => sayMeanwhile(by, words.value));
-  return html`<fieldset class="chips" data-anew-ways><legend>You answer it anew. Which is it?</legend>
+  return html`${lifted}<fieldset class="chips" data-anew-ways><legend>You answer it anew. Which is it?</legend>
       ${WAYS.map(([way, words]) => html`<button class="chip" type="button" data-anew=${way} aria-pressed=${String(way === now)} @click=${() => choose(by, way)}>${words}</button>`)}
     </fieldset>
     ${now === "wrong" ? html`<p class="soft">What was noted first stays to be read, as corrected.</p>` : html`<p class="soft">What you found first stays as found.</p>

@@ -1,4 +1,4 @@
-/** What a tap becomes: drafts of events, each taking the place of this person's own earlier word, never of another's. */
+/** What a tap becomes: drafts of events, each taking the place of this person's own earlier word, never of another's: that it only names, as heard of. */
 import type { Draft, JobView } from "../core_types";
 import type { Answer, Mark, ReadingField } from "../generated/trade";
 import { isJustNow, isUnsafe, meanwhileOf, unsafeWord, wayOf } from "./answered_anew";
@@ -15,11 +15,21 @@ export function answerDraft(view: JobView, me: string, check: string, given: { o
   const word = "outcome" in given ? unsafeWord(view, me, check) : null;
   const by = own.some((answer) => answer.by.event_id === word?.event_id) || !isUnsafe(view, check, body.outcome) ? word : null; // an unsafe answer to an unsafe figure says the same
   const mine = own.filter((answer) => "outcome" in given ? by || !isBeside(view, check, answer, given.outcome) : !standsAgainst(view, check, answer.outcome));
+  const { replaces = [], ...draft } = anew(by, 3, body, idsOf(mine));
   return {
     kind: "check_answered",
     ...("could_not" in given && given.could_not === NOT_ALLOWED ? { schema: 2 } : {}), // an older shell reads every other answer as before
-    ...anew(by, 3, body, mine.map((answer) => answer.by.event_id)),
+    ...draft, ...replacing([...replaces, ...idsOf(heardOf(view, me, check))]),
   };
+}
+
+/** What others said and read of it, as it is on this phone: only who had heard of a stop lifts it (docs/adr/0228). */
+function heardOf({ record }: JobView, me: string, check: string): { by: Mark }[] {
+  return [...currentAnswers(record, check), ...record.readings.filter((one) => one.check === check)].filter(({ by }) => by.person_id !== me);
+}
+
+function idsOf(lines: { by: Mark }[]): string[] {
+  return lines.map(({ by }) => by.event_id);
 }
 
 /** An unsafe word is corrected only where it is said so; a second look names nothing, and says what was done meanwhile. */

@@ -10,7 +10,18 @@ import type { Stage } from "./screen";
 /** In a line or two, with the way to look again; the job's own page and the stop screen say it themselves. */
 export function foundStrips(stage: Stage, view: JobView): TemplateResult[] {
   const calls = stage.route.name === "home" || view.card.state !== "open" ? [] : otherCalls(view);
-  return [...theirs(stage, view), ...calls.map(({ words }) => html`<p class="visit-strip" data-kind="bad" data-other-call role="status"><strong>${words}.</strong></p>`)];
+  return [...theirs(stage, view), ...seenAgain(stage, view), ...calls.map(({ words }) => html`<p class="visit-strip" data-kind="bad" data-other-call role="status"><strong>${words}.</strong></p>`)];
+}
+
+function seenAgain({ route }: Stage, view: JobView): TemplateResult[] {
+  const [first, ...more] = view.card.state === "closed" || (route.name === "walk" && view.advice?.gate.state === "stopped") ? [] : seenAgainWords(view);
+  return first ? [html`<p class="visit-strip" data-seen-again><span><strong>Another visit:</strong> ${first}${more.length > 0 ? `, and ${more.length} more` : ""}.<span class="can-fold"> Nobody noted what put it right.</span></span></p>`] : [];
+}
+
+/** An earlier visit that is not closed saw it unsafe, then otherwise: it stops nobody, and whoever measures next knows it. "CO in the room: Leave now, 90 ppm 06:16, then Acceptable, 2 ppm." */
+function seenAgainWords({ history }: JobView): string[] {
+  return history.filter((visit) => visit.closed_wall === null).flatMap(({ looked_again = [] }) => looked_again) // an entry that an older shell made has none
+    .map((one) => `${one.found_words === one.title ? "" : `${one.title}: `}${one.found_words} ${shortClockWords(one.found_by.at_wall)}, then ${one.now_words}`);
 }
 
 function theirs(stage: Stage, view: JobView): TemplateResult[] {

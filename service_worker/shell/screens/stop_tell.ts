@@ -1,11 +1,16 @@
 /** A stop that nobody at the office knows of yet, and the number to ring from outside. */
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
+import { liftedLine } from "./lifted";
 import type { Stage } from "./screen";
 import { isUnsent } from "./visit_strips";
 
 /** The queue's line alone would read as if somebody knew. Once the office was told by voice, or the strip leads there, it goes. */
-export function stopTell(stage: Stage, { record, danger }: JobView, check: string | null): TemplateResult | typeof nothing {
+export function stopTell(stage: Stage, view: JobView, check: string | null): TemplateResult {
+  return html`${check ? liftedLine(stage, view, check) : nothing}${notSent(stage, view, check)}`;
+}
+
+function notSent(stage: Stage, { record, danger }: JobView, check: string | null): TemplateResult | typeof nothing {
   const by = danger.find((one) => one.check === check)?.by ?? null;
   if (record.office_not_told || record.office_told.some((told) => told.by.lamport > (by?.lamport ?? 0))) return nothing;
   const unsent = by !== null && isUnsent(stage, by);

@@ -7,24 +7,27 @@ import { clockWords } from "../words";
 import { isOver, leftWords, nowMs } from "./clock";
 import { runsStrip, runsUnshown } from "./found_running";
 import { foundStrips } from "./found_strip";
+import { handedStrip, liftedStrips } from "./lifted";
 import type { Stage } from "./screen";
 import { standsOffWords } from "./stands_off";
 import { takenBackStrips } from "./taken_back";
 import { comeOut, isUnsent, NOT_SENT, ownBelow } from "./visit_strips";
 
-/** What may hurt first, a stop before anything else: where room is short only the first line of all is in sight. `own`: what this visit found. */
-export function stripsInOrder(stage: Stage, view: JobView, own: TemplateResult[]): TemplateResult[] {
+/** What may hurt first, a stop before anything else: where room is short only the first line of all is in sight. `found`: what this visit found. */
+export function stripsInOrder(stage: Stage, view: JobView, found: TemplateResult[]): TemplateResult[] {
   const timers = stage.core.own.value.timers.filter((timer) => timer.job_id === view.card.job_id);
   const below = stage.route.name === "close" ? null : ownBelow(stage, view);
   const unasked = view.card.state === "closed" ? [] : (view.advice?.unasked ?? []); // advice stored by an older shell has none
-  const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, own.length > 0);
-  const found = foundStrips(stage, view);
+  const off = SAY_OFF_THEMSELVES.has(stage.route.name) ? "" : standsOffWords(view, found.length > 0);
+  const own = liftedStrips(stage, view, found);
+  const elsewhere = foundStrips(stage, view);
   const theirStop = !view.danger[0]?.stops && view.elsewhere.some((one) => one.stop_words !== null && !one.other_heater);
   const runs = runsStrip(view, stage.route.name, runsUnshown(view));
   return [
     ...(view.danger[0]?.stops || theirStop ? [] : runs),
-    ...(theirStop ? [...found, ...own] : [...own, ...found]),
+    ...(theirStop ? [...elsewhere, ...own] : [...own, ...elsewhere]),
     ...(view.danger[0]?.stops || theirStop ? runs : []),
+    ...handedStrip(view),
     ...takenBackStrips(stage.route, view),
     ...unasked.map((one) => mentioned(stage, view, one)),
     ...(view.record.office_not_told ? [notTold(stage, view)] : []),
