@@ -73,6 +73,11 @@ def test_an_unsafe_answer_gives_way_to_no_other_check_and_no_other_kind_but_to_i
     assert ("smell_of_gas" in checks) is stands
 
 
+def test_a_figure_takes_no_answers_place():
+    old, new = said(1, "co_room", "leave"), ppm(2, 2, 5, replaces=["e001"])
+    assert is_second_look([old, new], old, new)
+
+
 def corrected(*events):
     return [(one["outcome"], one["to_outcome"]) for one in fold_job(list(events))["corrected"]]
 
