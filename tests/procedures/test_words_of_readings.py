@@ -59,3 +59,11 @@ def test_two_different_quantities_never_have_the_same_words(name):
     for field in figures(name):
         of.setdefault(field["words"], set()).add(field["quantity"])
     assert [words for words, quantities in of.items() if len(quantities) > 1] == []
+
+
+@pytest.mark.parametrize("name", ["power_vent", "standing_pilot"])
+def test_a_figure_that_is_as_usual_below_zero_as_above_says_which_way_is_minus(name):
+    asked = [one for check in compiled(name)["checks"] for one in check["readings"]]
+    signed = [one for one in asked if one["usual_low"] is not None and one["usual_low"] < 0 < one["usual_high"]]
+    assert [one["quantity"] for one in signed] == ["room_pa"]
+    assert all("below outdoors is minus" in one["words"] for one in signed)

@@ -172,6 +172,7 @@ def test_co_is_answered_by_a_number_read_later_and_by_nothing_else(two):
     found = found_by(co(theirs, 90, **by_bo()).answer("co_room", "leave", **by_bo()))
     looked_over(ours)
     co(ours, 2, at_wall=EARLY)
+    co(ours, 2, at_wall=FOUND_AT)  # no later than it was found
     ours.answer("co_room", "acceptable", at_wall=LATER)
     told = advice(ours, found)
     assert [one["check"] for one in told["elsewhere"]] == ["co_room"]
