@@ -173,6 +173,7 @@ def test_co_is_answered_by_a_number_read_later_and_by_nothing_else(two):
     looked_over(ours)
     co(ours, 2, at_wall=EARLY)
     co(ours, 2, at_wall=FOUND_AT)  # no later than it was found
+    co(ours, 2, at_wall="yesterday").answer("co_room", "acceptable", at_wall="yesterday")
     ours.answer("co_room", "acceptable", at_wall=LATER)
     told = advice(ours, found)
     assert [one["check"] for one in told["elsewhere"]] == ["co_room"]
