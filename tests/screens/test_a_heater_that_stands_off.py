@@ -48,6 +48,9 @@ def test_it_goes_once_it_is_put_back_and_the_walk_goes_on_where_it_was(hand: Han
     hand.pass_gate()
     held_run(hand)
     hand.tap("[data-stands-off] a")
+    assert "Terminal seen and clear" in hand.page.locator("[data-not-shown]").inner_text()  # a run past the looks
+    hand.look_at_what_may_fire()
+    hand.page.wait_for_selector("[data-asks-who]")
     hand.page.fill("#put-back", "new burner door, hot run held")
     assert hand.page.locator("[data-put-back-save]").is_disabled()  # no cause, no repair: what made it safe?
     assert hand.page.locator("[data-asks-who] a").count() == 2

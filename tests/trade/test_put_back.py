@@ -58,6 +58,18 @@ def test_a_good_run_without_a_cause_or_a_repair_asks_what_made_it_safe(job):
     assert (advised(job)["ok"], advised(job)["asks_words"]) == (True, None)
 
 
+def test_a_run_made_past_the_looks_that_it_asks_for_puts_nothing_back(job):
+    """The gate by rote, a locked-out heater that makes no CO, a run that held: nobody has looked at the heater."""
+    for check in ("smell_of_gas", "co_meter", "co_room"):
+        job.answer(check, {"smell_of_gas": "no_smell", "co_meter": "on", "co_room": "acceptable"}[check])
+    gate_passed(job).add("cause_named", {"cause": "joint_leak_at_blower"}).prove()
+    asked = job.ask("step", off_before=[left()])["advice"]
+    assert not asked["put_back"]["ok"]
+    assert asked["may_fire"]["missing"]
+    assert asked["put_back"]["missing"] == asked["may_fire"]["missing"]
+    assert advised(may_be_fired(job))["missing"] == []
+
+
 def found_in_service(job, words="by the owner"):
     return job.add("put_back", {**PUT_BACK, "words": FOUND_IN_SERVICE + words}, schema=2)
 

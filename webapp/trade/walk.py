@@ -97,6 +97,7 @@ def advise(
             procedure,
             record,
             unsafe + [one["words"] for one in here],
+            findings,
             passed=gate["state"] == "passed",
             others=bool(before),
         ),
