@@ -4,6 +4,7 @@ import { test } from "node:test";
 import type { FoundElsewhere } from "../shell/generated/trade";
 import type { EventEnvelope } from "../shell/core/schema";
 import type { EngineAnswer, EngineQuestion } from "../shell/core/engine";
+import { foundAt, foundElsewhere } from "../shell/core/elsewhere";
 import { FakeServer, JOB, officeEvent, PERSON } from "./fake_server";
 import { foldByIds, readyPhone, type Phone } from "./phone";
 import { LOOK, offline } from "./steps";
@@ -116,4 +117,16 @@ test("where the rules do not answer for it, what was known stays, and this job i
   const { facts, record } = await phone.core.openJob(JOB);
   assert.deepEqual(facts.elsewhere?.map(({ event_id }) => event_id), [FOUND]);
   assert.equal((record as unknown as { ids: string[] }).ids.length, 2);
+});
+
+test("of two that stop a visit the older comes first, and what the rules left of them is what is said", async () => {
+  const line = (event_id: string, at_ms: number) => ({ event_id, at_ms, stop_words: "out" }) as unknown as FoundElsewhere;
+  const begun = { ...officeEvent(1, "job_opened", { procedure_hash: "p1" }, THEIRS) };
+  const address = { others: new Map([["a", [begun]], ["b", [begun]]]), knownMs: new Map<string, number>() };
+  const asked = [line("early", 8e12), line("late", 9e12)];
+  const found = await foundAt(address, (_events, name, more) => Promise.resolve((name === "found_unsafe" ? [asked.pop()] : (more as { found: unknown }).found) as never));
+  assert.deepEqual(found.map(({ event_id }) => event_id), ["early", "late"]);
+  const [late, early] = [[line("late", 9)], [line("early", 8)]];
+  const told = (advised: object | null) => foundElsewhere({ advice: advised, facts: { elsewhere: early } } as unknown as Parameters<typeof foundElsewhere>[0]);
+  assert.deepEqual([told({ elsewhere: late }), told({}), told(null)], [late, early, early]);
 });

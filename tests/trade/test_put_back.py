@@ -111,6 +111,13 @@ def test_found_in_service_and_then_run_it_goes_back_by_what_every_put_back_needs
     assert advised(job)["found_words"] is None
 
 
+def test_said_after_a_run_that_held_it_is_shown_and_so_is_what_a_word_without_names_puts_back(job):
+    found_in_service(in_order(job)).repaired("joint_leak_at_blower").prove().add("put_back", {"words": "it held"})
+    assert advised(job)["found_words"] is None
+    assert folded(found_in_service(job))["put_back"][-1]["counts"]
+    assert advised(job)["found_words"] is None
+
+
 def test_of_two_that_were_left_off_putting_the_other_back_leaves_this_one_as_it_was_found(job):
     found_in_service(in_order(job)).repaired("joint_leak_at_blower").prove()
     for named, running in (["left2"], True), (["left1", "left2"], False):
@@ -270,7 +277,7 @@ def test_a_figure_is_answered_by_its_own_reader_and_holds_nobody_else(job):
         "put_back", {"words": "ok"}
     )
     assert folded(job)["heater_off"]
-    job.add("put_back", {"words": "I ran nothing"}, **BO)
+    job.add("put_back", {"words": "I ran nothing"}, person_id="cy", device_id="d3")
     assert not folded(job)["heater_off"]
 
 
