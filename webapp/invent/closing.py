@@ -24,6 +24,7 @@ from webapp.invent.words import (
     PARTS,
     TOLD,
 )
+from webapp.trade.co_ladders import least_raised_ppm
 from webapp.trade.proof import proof_holds
 from webapp.trade.record import fold_job
 
@@ -95,7 +96,7 @@ def close_visit(
         told = at - timedelta(seconds=30)
         scribe.write(told, "office_told", {"told_wall": wall(told), "who_words": OFFICE_TOLD})
     if state in ("repaired", "replaced"):
-        proven = rng.random() < PROVEN_SHARE
+        proven = rng.random() < PROVEN_SHARE or _room_rose(scribe)
         run, schema = hot_run(rng, procedure, visit.named, model, before, passed=proven)
         scribe.write(at - timedelta(minutes=1), "proof_run", run, schema=schema)
         ran_words = NO_BETTER if proven else NOT_PROVEN
@@ -112,3 +113,9 @@ def _shows_it(scribe: Scribe, procedure: dict[str, Any]) -> bool:
         return True
     record = fold_job([event for batch in scribe.batches for event in batch.events if event["job_id"]])
     return proof_holds(procedure, record)["passed"] is not False  # type: ignore[arg-type]
+
+
+def _room_rose(scribe: Scribe) -> bool:
+    """With CO found in the room no run that failed ends a visit but by leaving the heater off."""
+    bodies = [one["body"] for batch in scribe.batches for one in batch.events if one["kind"] == "reading_taken"]
+    return any(one["quantity"] == "co_room_ppm" and one["value"] >= least_raised_ppm() for one in bodies)
