@@ -188,6 +188,17 @@ def test_after_a_smell_the_wait_for_gas_to_clear_is_asked_though_a_pilot_burns(p
     assert missing not in job.ask("step")["advice"]["may_fire"]["missing"]
 
 
+def test_a_pilot_that_did_not_hold_when_it_was_lit_has_the_wait_asked_anew(pilot_job):
+    job = pilot_job.looked_at().answer("as_found", "out_knob_on").answer("gas_cleared", "waited")
+    lit = next(one for one in job.procedure["checks"] if one["id"] == "relight_watch")
+    (stays,) = lit["flame_stays"]
+    for outcome in [one["id"] for one in lit["outcomes"]]:
+        job.answer("relight_watch", outcome)
+        asked = "Waited for gas to clear" in job.ask("step")["advice"]["may_fire"]["missing"]
+        assert asked is (outcome not in stays["outcomes"]), outcome
+        job.answer("gas_cleared", "waited")
+
+
 NEST, CLEAR = ("terminal", "nest_or_debris"), ("terminal", "clear")
 REPAIR = {"action": "other", "words": "terminal cleared"}
 RUN = {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "co_room_ppm": 2}
