@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from tests.office.conftest import Desk
 from tests.office.test_unsafe_on_site import WALKED, answered, on_the_job, walked_today
-from tests.office.test_urgency import row_of
+from tests.office.test_urgency import row_of, streets
 from webapp.trade.history import history_entry
 
 LEAVE, ACCEPTABLE = answered("co_room", "leave"), answered("co_room", "acceptable")
@@ -40,6 +40,36 @@ def test_90_ppm_that_were_aired_away_are_told_with_what_was_read_after_them(desk
         assert "looked at again" in page
         assert "2 ppm" in page
         assert "obody noted what put it right" in page
+
+
+@pytest.mark.parametrize("state", ["waiting_part", "declined", "handed_over", "replaced"])
+def test_closed_with_it_the_job_stays_red_among_what_is_to_do(desk: Desk, state: str) -> None:
+    place = on_the_job(desk, "1 Carbon Road", ppm(90), LEAVE, ppm(2), ACCEPTABLE)
+    desk.story.walk(*place, ("job_closed", {"state": state, "words": "runs it as it is"}))
+    row = row_of(desk, "1 Carbon Road")
+    assert row.startswith("found unsafe: CO in the room: Leave now, 90 ppm")
+    assert "To do 1" in desk.read("/jobs")
+    again = desk.story.book(place[0])
+    assert streets(desk) == ["1 Carbon Road"] * 2  # only booked: nobody has been there
+    desk.story.open(place[0], again)
+    assert streets(desk) == ["1 Carbon Road"]
+
+
+def test_the_office_settles_it_with_why_and_a_left_off_is_told_itself(desk: Desk) -> None:
+    place = on_the_job(desk, "1 Carbon Road", ppm(90), LEAVE, ppm(2), ACCEPTABLE)
+    desk.story.walk(*place, ("job_closed", {"state": "declined", "words": "runs it as it is"}))
+    job = f"/jobs/{place[1]}"
+    assert "Closed with a danger that somebody only looked at again. Book the next visit" in desk.read(job)
+    assert desk.send(job, f"{job}/settle", why="The gas company shut it off").status_code == 303
+    assert "Carbon Road" not in desk.read("/jobs")
+    assert "Nobody goes again: The gas company shut it off" in desk.read(job)
+    assert "90 ppm" in desk.read(job)
+
+
+def test_a_job_that_was_closed_after_what_put_it_right_is_not_among_them(desk: Desk) -> None:
+    place = on_the_job(desk, "1 Carbon Road", ppm(2), ACCEPTABLE)
+    desk.story.walk(*place, ("job_closed", {"state": "declined", "words": "too dear"}))
+    assert "Carbon Road" not in desk.read("/jobs")
 
 
 def test_a_repair_after_it_is_what_put_it_right(desk: Desk) -> None:

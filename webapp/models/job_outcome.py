@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Boolean, ForeignKey, Index, String, Text
+from sqlalchemy import BigInteger, Boolean, ForeignKey, Index, String, Text, false
 from sqlalchemy.orm import Mapped, mapped_column
 
 from webapp.models.base import SHA256_HEX_LENGTH, Base, UuidText
@@ -12,7 +12,7 @@ class JobOutcome(Base):
     """Made from a job's record, beside `Job`, whose rows carry the whole record. No person stands in it."""
 
     __tablename__ = "job_outcome"
-    __table_args__ = (Index(None, "site_id"),)
+    __table_args__ = (Index(None, "site_id"), Index(None, "left_unsafe"))
 
     job_id: Mapped[str] = mapped_column(UuidText, primary_key=True)
     site_id: Mapped[str] = mapped_column(UuidText, ForeignKey("site.id"))
@@ -47,3 +47,6 @@ class JobOutcome(Base):
 
     hot_run: Mapped[str] = mapped_column(String(10))
     """none, held, too_soon or failed: the last one recorded; too_soon held, and its minutes cannot have passed."""
+
+    left_unsafe: Mapped[bool] = mapped_column(Boolean, default=False, server_default=false())
+    """Closed so that a heater runs on, with a danger that somebody only looked at again."""

@@ -26,6 +26,7 @@ from webapp.office.forms import (
     PutBackForm,
     SettleForm,
 )
+from webapp.office.left_unsafe import LEFT_UNSAFE, left_unsafe
 from webapp.office.said_then import SaidWhole, said_whole
 from webapp.office.still_owed import still_owed
 from webapp.office.urgency import nobody_goes
@@ -104,7 +105,7 @@ class JobDesk:
             standing=standing,
             calls_beside=calls_beside(session, datetime.now(UTC), page.site.group_id).get(page.job.id, []),
             also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
-            owed=still_owed(session, datetime.now(UTC), page.job.id).get(page.job.id, ""),
+            owed=_owed(session, page.job.id) if page.job.state == "closed" else "",
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
@@ -194,6 +195,13 @@ class JobDesk:
             return True
         self.correct.why.errors = ["Nothing above is changed yet."]
         return False
+
+
+def _owed(session: Session, job_id: str) -> str:
+    """What can hurt first."""
+    return (
+        LEFT_UNSAFE if left_unsafe(session, job_id) else still_owed(session, datetime.now(UTC), job_id).get(job_id, "")
+    )
 
 
 def _licences(session: Session, page: JobPage) -> list[str]:

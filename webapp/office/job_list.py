@@ -12,6 +12,7 @@ from webapp.office.booked_beside import also_booked
 from webapp.office.calls_beside import calls_beside
 from webapp.office.choices import technician_choices
 from webapp.office.found_in_service import jobs_that_found_one
+from webapp.office.left_unsafe import left_unsafe
 from webapp.office.overdue import ringing_of
 from webapp.office.paging import read_edge, read_urgent_edge, written
 from webapp.office.queries import JobEdge
@@ -138,11 +139,14 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     """One page of jobs; `typed` says where it begins."""
     now = datetime.now(UTC)
     running = jobs_that_found_one(session)
-    unsafe = unsafe_on_site(session, running) if chosen.by_urgency else {}
+    left = left_unsafe(session)
+    unsafe = {**left, **unsafe_on_site(session, running)} if chosen.by_urgency else {}
     owed = still_owed(session, now)
     calls = calls_beside(session, now)
     rows = (
-        _urgent(session, chosen, typed, now, {*unsafe, *calls}, {*owed, *running} if chosen.alarms_of_all else ())
+        _urgent(
+            session, chosen, typed, now, {*unsafe, *calls}, {*owed, *running, *left} if chosen.alarms_of_all else ()
+        )
         if chosen.by_urgency
         else _newest(session, chosen, read_edge(typed))
     )
@@ -151,7 +155,7 @@ def list_jobs(session: Session, chosen: Filter, typed: Mapping[str, str]) -> Job
     if not chosen.by_urgency and read_edge(typed) is None:
         shown = _plain(session, queries.select_jobs_without_booking(chosen.states).limit(JOBS_A_PAGE)) + shown
     states = queries.count_by_state(session, urgency_queries.WAITING)
-    alarms = urgency_queries.count_alarms_elsewhere(session, {*owed, *running})
+    alarms = urgency_queries.count_alarms_elsewhere(session, {*owed, *running, *left})
     counts = {"to_do": sum(states.values()) + alarms, **{state: states.get(state, 0) for state in ("booked", "open")}}
     lines = _lines(session, shown, now, unsafe, owed, calls)
     return JobList(

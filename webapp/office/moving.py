@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from webapp.errors import Conflict, NotFound
 from webapp.office import queries
+from webapp.office.left_unsafe import left_unsafe
 from webapp.office.still_owed import still_owed
 from webapp.office.urgency import nobody_goes
 from webapp.people.service import Draft, record_office_events
@@ -101,11 +102,11 @@ def cancel_job(session: Session, person: Person, job_id: str, *, why: str) -> No
 
 
 def settle_job(session: Session, person: Person, job_id: str, *, why: str) -> None:
-    """Record that nobody has to go again after a job that was closed for a part, or handed over."""
+    """Record that nobody has to go again for what a job left to do, or left unsafe."""
     job = queries.get_job(session, job_id)
     if job is None:
         raise NotFound("There is no such job here.")
-    if job_id not in still_owed(session, datetime.now(UTC), job_id):
+    if not (still_owed(session, datetime.now(UTC), job_id) or left_unsafe(session, job_id)):
         raise Conflict("Nothing is owed here any more: it was settled meanwhile, or something is booked.")
     _say(session, person, job, "job_cancelled", {"why": why})
 

@@ -72,7 +72,7 @@ SECOND_TO_GO = ("office.list_heaters_off", "office.list_addresses")
 
 PRINTED = (
     "office.show_job", "office.move", "office.correct", "office.cancel", "office.note", "office.heard",
-    "office.put_back", "office.office_told", "office.show_address", "office.list_heaters_off",
+    "office.put_back", "office.office_told", "office.settle", "office.show_address", "office.list_heaters_off",
 )  # fmt: skip
 """Pages that are printed, and read when this year is over; a job's page also where one of its forms was refused."""
 

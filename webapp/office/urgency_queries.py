@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import JSON, Integer, String, and_, case, cast, exists, func, literal, or_, select, tuple_, union
 from sqlalchemy.orm import aliased, defer
 
-from webapp.models import Job, Person, Site, StandingOff
+from webapp.models import Job, JobOutcome, Person, Site, StandingOff
 from webapp.models.base import UtcDateTime, UuidText, wall_time
 from webapp.office.left_off_queries import still_off
 from webapp.sites.standing_queries import stands
@@ -109,6 +109,20 @@ def get_left_to_do(session: Session, since: datetime, job_id: str | None = None)
     found = select(Job).join(here, here.id == Job.site_id).where(Job.closed_at >= since)
     found = found.where(Job.id == job_id) if job_id else found
     return list(session.scalars(found.where(Job.close_state.in_(("waiting_part", "handed_over")), ~again)))
+
+
+def get_left_unsafe(session: Session, job_id: str | None = None) -> list[Job]:
+    """Closed with a danger that was only looked at again, and nobody began a visit there since; with their records."""
+    later, there, here = aliased(Job), aliased(Site), aliased(Site)
+    went = exists(
+        select(later.id)
+        .join(there, there.id == later.site_id)
+        .where(there.group_id == here.group_id, later.id != Job.id, later.opened_at > Job.closed_at)
+        .correlate(Job, here)
+    )
+    found = select(Job).join(JobOutcome, JobOutcome.job_id == Job.id).join(here, here.id == Job.site_id)
+    found = found.where(Job.id == job_id) if job_id else found
+    return list(session.scalars(found.where(JobOutcome.left_unsafe, ~went)))
 
 
 def count_alarms_elsewhere(session: Session, owed: Collection[str]) -> int:

@@ -14,6 +14,7 @@ from webapp.models import Finding, Job, JobOutcome, Photo, PhotoUse, PutBackOf, 
 from webapp.sync import queries
 from webapp.sync.bodies import PHOTO_SCHEMAS
 from webapp.sync.canonical import event_of
+from webapp.sync.left_unsafe import is_left_unsafe
 from webapp.sync.rows import (
     finding_rows,
     job_row,
@@ -107,7 +108,8 @@ def insert_job_rows(session: Session, folded: Iterable[FoldedJob]) -> None:
     rows: dict[type[Base], list[dict[str, Any]]] = defaultdict(list)
     for record, site_id, job_id, received in folded:
         rows[Job].append(job_row(record, site_id=site_id, job_id=job_id, received=received))
-        rows[JobOutcome].append(outcome_row(record, site_id=site_id, job_id=job_id))
+        outcome = outcome_row(record, site_id=site_id, job_id=job_id)
+        rows[JobOutcome].append(outcome | {"left_unsafe": is_left_unsafe(session, record)})
         rows[Finding].extend(finding_rows(record, site_id, job_id))
         rows[Reading].extend(reading_rows(record, site_id, job_id))
         rows[StandingOff].extend(standing_rows(record, site_id=site_id, job_id=job_id, received=received))
