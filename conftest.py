@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
@@ -38,8 +39,15 @@ def browser(playwright: Playwright, chromium_program: str) -> Iterator[Browser]:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with what takes longest, and end with what both processes can share evenly."""
-    items.sort(key=lambda item: (not item.nodeid.startswith(WHOLE_BROWSERS), item.nodeid.startswith(SCREENS)))
+    """Begin with what takes longest; end with what both processes share evenly: the screens, long files first."""
+    many = Counter(item.path for item in items if item.nodeid.startswith(SCREENS))
+    items.sort(
+        key=lambda item: (
+            not item.nodeid.startswith(WHOLE_BROWSERS),
+            item.nodeid.startswith(SCREENS),
+            -many[item.path],
+        )
+    )
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -23,6 +23,8 @@ STILL = """async () => {
 LOOK_AGAIN_MS = 20
 TRIES = 400
 GATE_CODE_CHECK = "control_code"
+GATE_AS_NORMAL = """procedure.gate.map((id) =>
+  [id, fake.view.value.procedure.checks.find((one) => one.id === id).outcomes[0].id])"""
 
 
 class Hand:
@@ -103,17 +105,9 @@ class Hand:
     def pass_gate(self) -> None:
         """Have in the record what `tap_through_gate` writes, at once: a test holds the two to be the same."""
         before = self.asked()
-        drafts = [draft for check in self.view("procedure.gate") for draft in self._gate_drafts(check)]
+        drafts = [draft for check, outcome in self.view(GATE_AS_NORMAL) for draft in _gate_drafts(check, outcome)]
         self.page.evaluate("([job, drafts]) => fake.act(job, drafts)", [JOB, drafts])
         self.until("(before) => document.querySelector('[data-check]')?.dataset.check !== before", before)
-
-    def _gate_drafts(self, check: str) -> list[dict[str, Any]]:
-        if check == GATE_CODE_CHECK:
-            return [{"kind": "code_read", "schema": 2, "body": {"shown": "steady"}}]
-        answer = {"check": check, "outcome": self.first_outcome(check), "could_not": None}
-        room_co = {"check": check, "quantity": "co_room_ppm", "value": 2, "place": "room"}
-        reading = [{"kind": "reading_taken", "body": room_co}] if check == "co_room" else []
-        return [*reading, {"kind": "check_answered", "body": answer}]
 
     def look_at_what_may_fire(self) -> None:
         """Have in the record all that must stand before a burner runs, beside the gate."""
@@ -167,3 +161,12 @@ class Hand:
     def last_body(self, kind: str) -> Any:
         """The body of the last event of that kind."""
         return self.last_event(kind)["body"]
+
+
+def _gate_drafts(check: str, outcome: str) -> list[dict[str, Any]]:
+    if check == GATE_CODE_CHECK:
+        return [{"kind": "code_read", "schema": 2, "body": {"shown": "steady"}}]
+    answer = {"check": check, "outcome": outcome, "could_not": None}
+    room_co = {"check": check, "quantity": "co_room_ppm", "value": 2, "place": "room"}
+    reading = [{"kind": "reading_taken", "body": room_co}] if check == "co_room" else []
+    return [*reading, {"kind": "check_answered", "body": answer}]

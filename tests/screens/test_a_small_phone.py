@@ -54,7 +54,7 @@ def test_two_answers_are_in_sight_on_every_check_of_the_walk_that_takes_two(smal
 def test_the_caution_of_no_check_is_under_the_answers(size: dict[str, int], open_stage: OpenStage) -> None:
     hand = open_stage(size=size)
     hand.begin()
-    hand.tap_through_gate()
+    hand.pass_gate()
     covered = []
     for check in hand.view("procedure.checks.map((one) => one.id)"):
         hand.go(f"check/{check}")
