@@ -136,6 +136,9 @@ export interface CallAlarm {
   /** the looks that answer it */
   asked: readonly string[];
   words: string;
+  /** the booking's own words, and the number it names; absent in a row that an older shell wrote */
+  said?: string | null;
+  phone?: string | null;
 }
 
 /** What stops the visit or was found unsafe, and stands. */
@@ -148,8 +151,8 @@ export interface Danger {
   by: Mark | null;
   /** another visit to the address found it */
   elsewhere?: boolean;
-  /** a caller said it: no finding */
-  call?: boolean;
+  /** a caller said it: no finding; `check` is the first look that this visit owes it */
+  call?: CallAlarm;
 }
 
 /** A line in the list of jobs; painted from the store alone. */

@@ -196,7 +196,7 @@ test("another open call from the address comes down with its alarm, and goes wit
   server.store(officeEvent(61, "call_taken", { smell_of_gas: "yes", co_alarm: "no", unwell: "unsure", water_leak: "no", lately: [], said: [] }, theirs));
   const phone = await readyPhone(server);
   const { facts } = await phone.core.openJob(JOB);
-  assert.deepEqual(facts.calls?.map(({ words, asked }) => [words, asked]), [["smell of gas, somebody unwell (not sure)", ["smell_of_gas", "symptoms"]]]);
+  assert.deepEqual(facts.calls?.map(({ words, asked, said }) => [words, asked, said]), [["smell of gas, somebody unwell (not sure)", ["smell_of_gas", "symptoms"], "gas"]]);
   server.store(officeEvent(62, "job_closed", { state: "handed_over" }, theirs));
   await phone.core.syncNow();
   assert.deepEqual(phone.core.view.value?.facts.calls, []);

@@ -3,7 +3,7 @@ import type { AddressFacts, CallAlarm, Danger, JobCard, Record_ } from "../core_
 import { clockWords } from "../words";
 import type { Address } from "./address";
 import { whenMs } from "./address_facts";
-import { live } from "./cards";
+import { live, text } from "./cards";
 
 /** Which look of a visit answers each of them, and how it is called. */
 const ALARMS = [["smell_of_gas", "smell_of_gas", "smell of gas"], ["co_alarm", "co_room", "CO alarm"], ["unwell", "symptoms", "somebody unwell"]] as const;
@@ -15,15 +15,17 @@ export function alarmsAt({ own, others }: Pick<Address, "own" | "others">): Call
     const says = (id: string, word: string): boolean => last.some(({ body }) => body[id] === word);
     const found = ALARMS.filter(([id]) => says(id, "yes") || says(id, "unsure"));
     const by = last.sort((a, b) => whenMs(a) - whenMs(b)).at(-1); // whoever looked in between has not heard it
-    return by && found.length > 0 ? [{ job_id: by.job_id, wall: by.at_wall, at_ms: whenMs(by), asked: found.map(([, look]) => look), words: found.map(([id, , name]) => name + (says(id, "yes") ? "" : " (not sure)")).join(", ") }] : [];
+    const booked = (key: string): string | null => text(events.findLast((event) => (event.kind === "job_booked" || event.kind === "job_moved") && text(event, key) !== null), key);
+    return by && found.length > 0 ? [{ said: booked("complaint_words"), phone: booked("phone"), job_id: by.job_id, wall: by.at_wall, at_ms: whenMs(by), asked: found.map(([, look]) => look), words: found.map(([id, , name]) => name + (says(id, "yes") ? "" : " (not sure)")).join(", ") }] : [];
   });
 }
 
 /** What of it stands for this job: quiet once it has looked into each since. */
 export function alarmsOn({ card, record, facts }: { card: Pick<JobCard, "job_id">; record: Record_; facts?: AddressFacts }): Danger[] {
   const looked = (at_ms: number) => (look: string): boolean => record.checks.some(({ check, entries }) => check === look && entries.some(({ outcome, by }) => outcome && whenMs(by) > at_ms));
-  return (facts?.calls ?? []).filter(({ asked, at_ms }) => !asked.every(looked(at_ms))).map(({ job_id, wall, words }) => {
-    const own = job_id === card.job_id;
-    return { check: "", words: `${own ? "The caller said" : `Another call from this address ${clockWords(wall)}`}: ${words}`, stops: false, by: null, elsewhere: !own, call: true };
+  return (facts?.calls ?? []).flatMap((call) => {
+    const check = call.asked.find((look) => !looked(call.at_ms)(look));
+    const own = call.job_id === card.job_id;
+    return check === undefined ? [] : [{ check, words: `${own ? "The caller said" : `Another call from this address ${clockWords(call.wall)}`}: ${call.words}`, stops: false, by: null, elsewhere: !own, call }];
   });
 }

@@ -1,6 +1,6 @@
 /** What another visit found unsafe, over every screen of the walk. */
 import { html, nothing, type TemplateResult } from "lit-html";
-import type { FoundHere, JobView } from "../core_types";
+import type { Danger, FoundHere, JobView } from "../core_types";
 import { jobHref, type Route } from "../router";
 import { shortClockWords } from "../words";
 import { sinceWords } from "./found_elsewhere";
@@ -10,7 +10,7 @@ import type { Stage } from "./screen";
 /** In a line or two, with the way to look again; the job's own page and the stop screen say it themselves. */
 export function foundStrips(stage: Stage, view: JobView): TemplateResult[] {
   const calls = stage.route.name === "home" || view.card.state !== "open" ? [] : otherCalls(view);
-  return [...theirs(stage, view), ...seenAgain(stage, view), ...calls.map(({ words }) => html`<p class="visit-strip" data-kind="bad" data-other-call role="status"><strong>${words}.</strong></p>`)];
+  return [...theirs(stage, view), ...seenAgain(stage, view), ...calls.map((call) => calledStrip(stage.route, view, call))];
 }
 
 function seenAgain({ route }: Stage, view: JobView): TemplateResult[] {
@@ -35,10 +35,20 @@ function theirs(stage: Stage, view: JobView): TemplateResult[] {
     ${way ? html`<a class="visit-way" href=${way.href}>${way.words}</a>` : nothing}</p>`];
 }
 
+/** It stands until each of what was called in has been looked into anew; the way leads to the first that has not. */
+function calledStrip(route: Route, view: JobView, { words, check }: Danger): TemplateResult {
+  return html`<p class="visit-strip" data-kind="bad" data-other-call role="status"><span><strong>${words}.</strong><span class="can-fold"> It stands until each is answered anew.</span></span>
+    ${check === askedNow(route, view) ? nothing : html`<a class="visit-way" href=${jobHref(view.card.job_id, "check", check)}>Ask again</a>`}</p>`;
+}
+
+function askedNow(route: Route, { advice }: JobView): string | null | undefined {
+  return route.name === "check" ? route.arg : route.name === "walk" ? advice?.gate.next_check : null;
+}
+
 /** What to do comes before another look; where one stands at the check already, there is no way to it. */
-function wayOn(route: Route, { card, advice }: JobView, { look, stop_words }: FoundHere): { href: string; words: string } | null {
+function wayOn(route: Route, view: JobView, { look, stop_words }: FoundHere): { href: string; words: string } | null {
+  const { card, advice } = view;
   const stopped = advice?.gate.state === "stopped";
-  const asked = route.name === "check" ? route.arg : route.name === "walk" ? advice?.gate.next_check : null;
-  if (!look || look === asked) return null;
+  if (!look || look === askedNow(route, view)) return null;
   return stopped && stop_words !== null ? { href: jobHref(card.job_id, "walk"), words: "What to do now" } : { href: jobHref(card.job_id, "check", look), words: "Look again" };
 }
