@@ -2,6 +2,7 @@
 import { batch, effect, signal, type Signal } from "@preact/signals-core";
 import { html, render, type TemplateResult } from "lit-html";
 import { fitDock, standOnFoot } from "./components/dock";
+import { guardDoubleTaps } from "./components/double_tap";
 import { CoreError, type Core, type Draft, type JobView, type Photo } from "./core_types";
 import { parseRoute, type Route } from "./router";
 import { startClock, tickClock } from "./screens/clock";
@@ -142,6 +143,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   };
 
   startClock();
+  const otherScreen = guardDoubleTaps();
   const fitSoon = oncePerFrame(() => fitDock(root)); // it measures the page: once for all that changes before the next paint
   addEventListener("resize", fitSoon);
   addEventListener("scroll", oncePerFrame(() => standOnFoot(root)), { passive: true });
@@ -180,6 +182,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     if (key === shownKey) return;
     const first = shownKey === "";
     shownKey = key;
+    otherScreen();
     if (!first) arrive(root, backFrom);
   });
 }

@@ -340,3 +340,22 @@ def test_the_parts_of_a_hunch_fit_with_the_largest_text(open_stage: OpenStage) -
     hand.page.locator(".family summary").first.click()
     hand.settle()
     assert hand.page.evaluate("document.scrollingElement.scrollWidth - innerWidth") <= 0
+
+
+def test_the_second_tap_of_a_double_tap_answers_no_question_that_nobody_saw(small: Hand) -> None:
+    box = small.page.locator('[data-answer="no_smell"]').bounding_box()
+    assert box is not None
+    small.page.evaluate("Object.defineProperty(Event.prototype, 'timeStamp', { get: () => window.tapped_ms })")
+
+    def touch_at(tapped_ms: int) -> None:
+        small.page.evaluate("(ms) => { window.tapped_ms = ms; }", tapped_ms)
+        small.page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        small.until("fake.view.value.record.checks.length > 0")
+        small.settle()
+
+    touch_at(10_000_000)
+    touch_at(10_000_290)
+    assert small.page.locator("[data-check]").get_attribute("data-check") == "symptoms"
+    assert small.view("record.checks.length") == 1
+    touch_at(10_000_500)
+    small.until("fake.view.value.record.checks.length === 2")
