@@ -2,12 +2,16 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { pressed, beyondAnyMeter, rangeWarning, valueOf } from "../shell/components/number_pad";
-import type { QueueLine } from "../shell/core_types";
+import type { JobView, QueueLine } from "../shell/core_types";
+import type { Mark } from "../shell/generated/trade";
 import { jobHref, parentHref, parseRoute } from "../shell/router";
+import { wayOf } from "../shell/screens/answered_anew";
 import { saysNothing } from "../shell/screens/close";
 import { shownCode, tidyCode } from "../shell/screens/sign_in";
 import { tooSoonWords } from "../shell/screens/proof_time";
+import { standsOffWords } from "../shell/screens/stands_off";
 import { sentences } from "../shell/screens/stop";
+import { endScreen } from "../shell/screens/walk_end";
 import { clockWords, dayWords, inHundred, numberWords, plainName, queueWords, readingWords, TROUBLE, unitOf } from "../shell/words";
 
 const QUIET: QueueLine = { waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
@@ -141,4 +145,34 @@ test("what stands there after a heater was replaced is told in words that name i
   for (const words of ["", "x", "new", "done    ", "replaced"]) assert.equal(saysNothing("replaced", words.trim()), true, words);
   assert.equal(saysNothing("replaced", "Power vent, 50 gallon"), false);
   assert.equal(saysNothing("waiting_part", "x"), false);
+});
+
+test("half a number of what was left off is never read: its ppm stand before what a narrow line cuts off", () => {
+  const words = (why_words: string): string => {
+    const by = { event_id: "e1", at_wall: "2026-11-09T08:00:00Z" };
+    const record = { left_off: [{ what_words: "The heater", why_words, by }], standing_off: ["e1"], put_back: [] };
+    return standsOffWords({ record, facts: {}, card: { state: "open" }, advice: null } as unknown as JobView, false).replace(/ \d+ \w+ \d+/, "");
+  };
+  assert.ok(/^Left off[^:]*, 84 ppm: CO in the room: Leave now$/.test(words("CO in the room: Leave now, 84 ppm")));
+  assert.ok(/^Left off[^,]*: Gas smell$/.test(words("Gas smell")));
+});
+
+test("nobody leaves a heater off for a wrong tap: what hung on an unsafe word since makes a new answer a second look", () => {
+  const by = { event_id: "e1", at_wall: new Date().toISOString(), lamport: 3 } as Mark;
+  const way = (left: number[]): string => wayOf({ record: { left_off: left.map((lamport) => ({ by: { lamport } })), repairs: [], photos: [] } } as unknown as JobView, by);
+  assert.deepEqual([way([]), way([2]), way([4])], ["wrong", "wrong", "looked"]);
+});
+
+test("while something unsafe stands, the end of the walk leads to leaving it off before it names a cause", () => {
+  const written = (part: unknown): string => {
+    if (Array.isArray(part)) return part.map(written).join("");
+    const template = part as { strings?: readonly string[]; values?: readonly unknown[] } | null;
+    return template?.strings ? template.strings.map((one, at) => one + written(template.values?.[at])).join("") : typeof part === "string" ? part : "";
+  };
+  const record = { heater_off: false, causes: [], repairs: [], proofs: [], closed: null, checks: [] };
+  const danger = [{ check: "drop_out", words: "Drop-out: Too slow, 300 s", stops: false, by: null }];
+  const page = (off: boolean): string => written(endScreen({ card: { job_id: "j" }, record: { ...record, heater_off: off }, danger, procedure: null } as unknown as JobView, "ready").body);
+  assert.ok(page(false).includes("Unsafe. Drop-out: Too slow, 300 s."));
+  assert.ok(page(false).indexOf("data-leave-off") < page(false).indexOf("Name the cause"));
+  assert.equal(page(true).includes("data-leave-off"), false);
 });

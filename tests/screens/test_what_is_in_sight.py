@@ -103,6 +103,9 @@ def test_every_stop_is_whole_in_sight_with_the_way_out_and_the_foot_tells_of_ans
         assert small.page.evaluate(UNCOVERED, ".stop-words"), outcome
         assert small.page.locator(".dock .button").count() == 3
         assert is_in_sight(small, ".stop-card h1, [data-after-stop]"), outcome
+        assert small.page.evaluate(UNCOVERED, "[data-stop-tell]"), (
+            outcome
+        )  # whom to ring, with the door behind one's back
         covered = [one for one in small.page.locator(".dock .button").all() if not one.evaluate(WHOLE)]
         told = small.page.locator(".more-below")
         assert told.inner_text() == f"{len(covered)} more below" if covered else told.is_hidden(), outcome

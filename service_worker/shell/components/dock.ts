@@ -5,7 +5,7 @@ import { tellBelow } from "./more_below";
 /** The answers come before how it is looked at: rendered in the order in which it is seen, so that the focus goes so too. */
 export const answersFirst = signal(false);
 
-const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-out-now], .question > [data-start-timer], .stop-card > :last-child, .lifted-words";
+const NEVER_COVERED = ".question-words, .question > .strip[data-kind=caution], .question > [data-out-now], .question > [data-start-timer], .stop-card > :last-child, .lifted-words, .stop-tell";
 /** How it is begun: in sight wherever the answers leave room for it. */
 const FIRST_STEP = ".how li:first-child";
 

@@ -1,7 +1,7 @@
 /** Nothing to tap and no step is under the edge unsaid: the foot tells of it, and leads there. */
 import { html, type TemplateResult } from "lit-html";
 
-const TAPPED = ".answer, [data-could-not], .stop ~ .dock > .button, fieldset.chips, .dock > .button:not(.quiet)";
+const TAPPED = ".answer, [data-could-not], .stop ~ .dock .button, fieldset.chips, .dock > .button:not(.quiet)";
 const READ = ".how li, .normal";
 
 /** Filled in by measuring, not by rendering: what is in sight changes with every swipe. */

@@ -23,7 +23,7 @@ export function anewButtons(stage: Stage, view: JobView, check: string): Templat
     choose(by, way);
     stage.go(href);
   };
-  return html`${WAYS.map(([way, words]) => html`<button class="button wide quiet" type="button" data-anew=${way} @click=${() => go(way)}>${words}</button>`)}`;
+  return html`<div class="pair">${WAYS.map(([way, words]) => html`<button class="button wide quiet" type="button" data-anew=${way} @click=${() => go(way)}>${words}</button>`)}</div>`;
 }
 
 /** Over the answers: which of the two it is, to be seen and changed before anything is tapped. */
@@ -31,7 +31,7 @@ export function anewStrip(stage: Stage, view: JobView, check: Check): TemplateRe
   const by = unsafeWord(view, stage.core.person.value?.id ?? "", check.id);
   const lifted = liftedBox(stage, view, check.id);
   if (!by) return lifted;
-  const now = wayOf(by);
+  const now = wayOf(view, by);
   const words: Signal<string> = stage.typed(`meanwhile ${by.event_id}`, "", () => sayMeanwhile(by, words.value));
   return html`${lifted}<fieldset class="chips" data-anew-ways><legend>You answer it anew. Which is it?</legend>
       ${WAYS.map(([way, words]) => html`<button class="chip" type="button" data-anew=${way} aria-pressed=${String(way === now)} @click=${() => choose(by, way)}>${words}</button>`)}

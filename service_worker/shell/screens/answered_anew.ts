@@ -23,9 +23,10 @@ export function unsafeWord(view: JobView, me: string, check: string): Mark | nul
   return said?.by ?? figure ?? null;
 }
 
-export function wayOf(by: Mark): Way {
+export function wayOf({ record }: JobView, by: Mark): Way {
   if (chosen.value?.event_id === by.event_id) return chosen.value.way;
-  return isJustNow(by) ? "wrong" : "looked";
+  const actedOn = [...record.left_off, ...record.repairs, ...record.photos].some((one) => one.by.lamport > by.lamport); // nobody leaves a heater off for a wrong tap
+  return isJustNow(by) && !actedOn ? "wrong" : "looked";
 }
 
 export function isJustNow(by: Mark): boolean {

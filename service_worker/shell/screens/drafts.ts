@@ -15,7 +15,7 @@ export function answerDraft(view: JobView, me: string, check: string, given: { o
   const word = "outcome" in given ? unsafeWord(view, me, check) : null;
   const by = own.some((answer) => answer.by.event_id === word?.event_id) || !isUnsafe(view, check, body.outcome) ? word : null; // an unsafe answer to an unsafe figure says the same
   const mine = own.filter((answer) => "outcome" in given ? by || !isBeside(view, check, answer, given.outcome) : !standsAgainst(view, check, answer.outcome));
-  const { replaces = [], ...draft } = anew(by, 3, body, idsOf(mine));
+  const { replaces = [], ...draft } = anew(view, by, 3, body, idsOf(mine));
   return {
     kind: "check_answered",
     ...("could_not" in given && given.could_not === NOT_ALLOWED ? { schema: 2 } : {}), // an older shell reads every other answer as before
@@ -33,9 +33,9 @@ function idsOf(lines: { by: Mark }[]): string[] {
 }
 
 /** An unsafe word is corrected only where it is said so; a second look names nothing, and says what was done meanwhile. */
-function anew(by: Mark | null, corrects: number, body: Draft["body"], ids: string[]): Pick<Draft, "schema" | "body" | "replaces"> {
+function anew(view: JobView, by: Mark | null, corrects: number, body: Draft["body"], ids: string[]): Pick<Draft, "schema" | "body" | "replaces"> {
   if (!by) return { body, ...replacing(ids) };
-  if (wayOf(by) === "wrong") return ids.length > 0 ? { schema: corrects, body: { ...body, corrects: true }, ...replacing(ids) } : { body };
+  if (wayOf(view, by) === "wrong") return ids.length > 0 ? { schema: corrects, body: { ...body, corrects: true }, ...replacing(ids) } : { body };
   const words = meanwhileOf(by).trim();
   return { body: words && "outcome" in body ? { ...body, words } : body };
 }
@@ -69,7 +69,7 @@ export function readingDraft(view: JobView, me: string, check: string, field: Re
   const body = { check, quantity, value, ...(place ? { place } : {}), ...(state ? { state } : {}), ...(instrument_words ? { instrument_words } : {}) };
   if (view.record.repairs.length > 0) return { kind: "reading_taken", body };
   const by = unsafeWord(view, me, check);
-  return { kind: "reading_taken", ...anew(by, 2, body, !by && isRoomsAir(view, check) ? [] : mine.slice(-1).map((one) => one.by.event_id)) };
+  return { kind: "reading_taken", ...anew(view, by, 2, body, !by && isRoomsAir(view, check) ? [] : mine.slice(-1).map((one) => one.by.event_id)) };
 }
 
 /** `taken` where it is from the company's sheet: then nobody read it on this heater. */

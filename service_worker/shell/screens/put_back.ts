@@ -51,7 +51,7 @@ export function putBackScreen(stage: Stage, view: JobView, from: string | null):
     marked.value = marked.value.includes(id) ? marked.value.filter((one) => one !== id) : [...marked.value, id];
   };
   return {
-    title: "Put back in service", key: "put-back",
+    title: "Put back in service", key: runs ? "put-back found" : "put-back", // saved, it begins at its top: what to do stands there
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Back in service?</h1>
       ${runs ? shutItOff(view, runs) : nothing}
       ${off.length === 0 ? html`<p class="soft">No heater left off at this address stands in the record.</p>` : nothing}

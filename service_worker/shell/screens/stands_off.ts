@@ -30,5 +30,7 @@ export function standsOffWords(view: JobView, whyIsSaid: boolean): string {
   const [first, ...rest] = [...all.filter((one) => !isOther(one)), ...all.filter(isOther)];
   if (!first) return "";
   const [day = ""] = shortClockWords(first.wall).split(",");
-  return `${isOther(first) ? "Another heater left off" : "Left off"} ${day.includes(":") ? `today ${day}` : day}${whyIsSaid ? "" : `: ${first.why_words || first.what_words}`}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
+  const why = first.why_words || first.what_words;
+  const ppm = /\d[\d.]* ppm/.exec(why)?.[0] ?? ""; // before what a narrow line cuts off: half a number is another one
+  return `${isOther(first) ? "Another heater left off" : "Left off"} ${day.includes(":") ? `today ${day}` : day}${whyIsSaid ? "" : `${ppm && `, ${ppm}`}: ${why.replace(`, ${ppm}`, "")}`}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
 }

@@ -4,7 +4,7 @@ import { savedStrip } from "../components/strips";
 import { senseStrip } from "../components/sense_strip";
 import type { JobView, WalkAdvice } from "../core_types";
 import { jobHref } from "../router";
-import { closeWords } from "../words";
+import { closeWords, dangerWords } from "../words";
 import { checkOf } from "./record_read";
 import type { Screen, Stage } from "./screen";
 import { nextStep } from "./walk";
@@ -22,14 +22,16 @@ export function endScreen(view: JobView, end: keyof typeof END_WORDS, advice?: W
   const { record } = view;
   const step = nextStep(view);
   const others = end === "closed" ? [] : leftToOthers(view);
+  const unsafe = end !== "closed" && !record.heater_off && view.danger.length > 0;
   return {
     title, key: `end ${end}`,
     body: html`${advice ? senseStrip(advice.left, null) : nothing} ${stage ? savedStrip(stage, view) : nothing}
-      <h1 tabindex="-1">${step && record.causes.length > 0 ? step.title : others.length > 0 && advice?.ranking[0]?.state !== "likely" ? "This is as far as you may go" : title}</h1>
-      <p>${record.closed ? html`<strong>${closeWords(record.closed.state)}.</strong> ` : nothing}${words || (record.causes.length > 0 ? "" : advice?.conclude.why_words)}</p>
+      <h1 tabindex="-1">${unsafe ? "No burner may run" : step && record.causes.length > 0 ? step.title : others.length > 0 && advice?.ranking[0]?.state !== "likely" ? "This is as far as you may go" : title}</h1>
+      <p>${record.closed ? html`<strong>${closeWords(record.closed.state)}.</strong> ` : nothing}${unsafe ? `${dangerWords(view.danger)}. It stays off until that is put right: leave it off and tagged, or put it right and look again.` : words || (record.causes.length > 0 ? "" : advice?.conclude.why_words)}</p>
       ${others.length > 0 ? html`<p class="strip" data-left-to-others><strong>Left to somebody trained and allowed:</strong> ${others.join(", ")}.</p>` : nothing}
       <div class="dock">
-        ${step && end !== "closed" ? html`<a class="button wide tall" data-lamp href=${jobHref(job, step.screen)}>${step.words}</a>` : nothing}
+        ${unsafe ? html`<a class="button wide tall" data-lamp data-leave-off href=${jobHref(job, "left-off")}>Leave it off</a>` : nothing}
+        ${step && end !== "closed" ? html`<a class="button wide tall" ?data-lamp=${!unsafe} href=${jobHref(job, step.screen)}>${step.words}</a>` : nothing}
         ${others.length > 0 ? html`<a class="button wide" href=${jobHref(job, "close", "handed_over")}>Hand it over</a>` : nothing}
         ${end === "closed" ? nothing : html`<a class="button wide" href=${jobHref(job, "checks")}>Check something else</a>`}
         <a class="button wide" href=${jobHref(job, "record")}>The record</a>
