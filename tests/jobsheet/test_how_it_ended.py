@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 
 from tests.jobsheet.test_true_and_short import GATE, answers, told, walked
 from tests.office.conftest import Desk
-from tests.sites.stories import HELD, Story
+from tests.sites.stories import HELD, START, Story
 from webapp.jobsheet.replaced import NOT_DESCRIBED
-from webapp.models import Job
+from webapp.models import Job, ProcedureVersion
 from webapp.models.ids import new_id
 from webapp.procedures import compiled
 
@@ -180,3 +180,22 @@ def test_where_no_work_was_done_the_run_is_not_called_one_after_it(desk: Desk, s
     sheet = told(desk, walked(story, session, run(FELL, passed=True)))
     assert "The test run The heater was run for 12 minutes" in sheet
     assert "after the work" not in sheet
+
+
+def test_a_run_whose_own_figure_is_unsafe_is_not_told_as_one_that_went_well(
+    desk: Desk, story: Story, session: Session
+) -> None:
+    shipped = compiled("standing_pilot")
+    session.merge(
+        ProcedureVersion(hash=shipped["hash"], name=shipped["name"], body=shipped, stored_at=START, is_current=False)
+    )
+    session.commit()
+    site = story.address()
+    job = story.book(site)
+    story.walk(site, job, ("job_opened", {"procedure_hash": shipped["hash"]}))
+    body = {"passed": True, "minutes": 12, "restarts": 0, "looks_done": [], "words": "x"}
+    slow = {**body, "quantity": "drop_out_seconds", "before_value": 300, "after_value": 200}
+    story.say(story.hand, "proof_run", slow, schema=2, site_id=site, job_id=job)
+    sheet = told(desk, job)
+    assert "Its own figure says otherwise: how soon the gas shuts when the pilot is out, too slow." in sheet
+    assert "It kept running" not in sheet

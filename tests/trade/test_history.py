@@ -51,7 +51,10 @@ def visit(power_vent):
         event(11, "part_used", {"part_words": "Screen", "count": 1, "direction": "fitted"}),
         answered(12, "terminal", "clear"),
         event(
-            13, "proof_run", {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "suction_hot_in_wc": 0.5}
+            13,
+            "proof_run",
+            {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "suction_hot_in_wc": 0.5},
+            at_wall="2026-11-25T08:35:00.000Z",
         ),
         event(14, "job_closed", {"state": "proven"}),
     ]
@@ -174,3 +177,18 @@ def test_one_restart_is_not_some_restarts(both, power_vent):
 
     assert words(15, 1) == "Hot run held, 15 minutes, 1 restart"
     assert words(1, 0) == "Hot run held, 1 minute, 0 restarts"
+
+
+def test_a_run_that_clocks_or_its_own_figure_speak_against_is_not_told_as_one_that_held(both, standing_pilot):
+    run = {"passed": True, "minutes": 10, "restarts": 3, "looks_done": [], "words": "x"}
+    run |= {"quantity": "drop_out_seconds", "after_value": 200}
+    events = [
+        event(1, "repair_made", {"action": "other"}),
+        event(2, "proof_run", run, schema=2, at_wall="2026-11-25T08:19:30.000Z"),
+    ]
+    proof = entry(both, standing_pilot, events)["proof"]
+    assert proof["result"] == "doubtful"
+    assert proof["words"] == (
+        "Hot run noted as held, 10 minutes, 3 restarts. Noted less than a minute after the repair: 10 minutes cannot "
+        "have passed. Drop-out: Too slow, 200 s"
+    )

@@ -148,6 +148,18 @@ def test_a_couple_is_proven_in_millivolts_and_a_pile_in_its_own(both, standing_p
     assert pile.due()["quantity"] == "pile_open_mv"
 
 
+def test_a_figure_that_has_neither_a_better_way_nor_a_typed_one_is_told_before_and_now(both, standing_pilot):
+    mended = Job(both, standing_pilot).read("drop_out_seconds", 300).repaired("control_failed")
+    assert mended.due()["quantity"] == "drop_out_seconds"
+    now = mended.holds(after_value=30)
+    assert now["passed"] is True
+    assert now["why_words"].startswith("Drop-out, until the click: 300 s before, 30 s now.")
+    fine_before = Job(both, standing_pilot).read("drop_out_seconds", 40).repaired("control_failed")
+    told = fine_before.holds(after_value=30)
+    assert told["passed"] is None
+    assert "40 s before, 30 s now; no typed figure to compare with." in told["why_words"]
+
+
 def test_a_bad_contact_is_proven_by_a_closed_reading_that_comes_down(pilot_job):
     """Ohm's law: 30 mV, 0.018 and 0.012 ohm give 12 mV at the adapter; 0.018 ohm of dirt more gives 18.75 mV."""
     pilot_job.read("couple_closed_mv", 18.75).repaired("couple_connection")

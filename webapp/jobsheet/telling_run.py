@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from webapp.jobsheet.moments import hour_of
+from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_numbers import number_name
 from webapp.jobsheet.plain_words import LOOKS, sentence
 from webapp.jobsheet.replaced import is_replaced
@@ -12,7 +13,8 @@ from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
 from webapp.sites.beside_work import room_co_since_work
 from webapp.sites.brought_in import is_brought_in
 from webapp.sites.phrases import measured
-from webapp.sites.procedure_words import number_words
+from webapp.sites.procedure_words import inside, number_words
+from webapp.trade.figures import unsafe_by
 from webapp.trade.proof import looks_due, proof_for
 
 if TYPE_CHECKING:
@@ -52,6 +54,8 @@ def _run(proof: ProofNote, record: Record, words: ProcedureWords) -> list[Block]
     starts = again.get(proof["restarts"], f"started again {proof['restarts']} times")
     ran = f"The heater was run for {number_words(proof['minutes'])} minutes and {starts}. "
     held = "It kept running as it should." if proof["passed"] else "It did not keep running as it should."
+    against = _against(proof, record, words) if proof["passed"] else ""
+    held = f"It was noted as running as it should. Its own figure says otherwise: {against}." if against else held
     flue = proof["co_air_free_ppm"]
     facts = [
         _before_and_after(proof, words, two_heaters=is_replaced(record)),
@@ -61,6 +65,17 @@ def _run(proof: ProofNote, record: Record, words: ProcedureWords) -> list[Block]
     ]
     soon = [Text(_too_soon(proof["too_soon"], proof["minutes"]))] if proof["too_soon"] else []
     return [Text(ran + held, "strong"), *soon, Facts([(name, value) for name, value in facts if value])]
+
+
+def _against(proof: ProofNote, record: Record, words: ProcedureWords) -> str:
+    """The answer that the run's own figure is, where that is an unsafe one."""
+    if words.procedure is None:
+        return ""
+    found = unsafe_by(words.procedure, record, proof["quantity"], proof["after_value"])
+    if found is None:
+        return ""
+    check, outcome = found
+    return f"{inside(check_title(check['id'], words))}, {answer_words(check['id'], outcome['id'], words)}"
 
 
 def _too_soon(soon: TooSoon, minutes: float) -> str:

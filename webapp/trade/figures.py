@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from .advice_types import ByFigure, Evidence
     from .ordering import FoldPlace
-    from .procedure_types import Check, Procedure
+    from .procedure_types import Check, Outcome, Procedure
     from .record_types import Answer, CheckFinding, Mark, Record
 
     Findings = dict[str, CheckFinding]
@@ -146,9 +146,19 @@ def _read_on_site(check: Check) -> list[str]:
 
 
 def unsafe_in_run(procedure: Procedure, record: Record, quantity: str | None, value: float | None) -> str | None:
-    """Why no run with that figure held: the check that reads it calls it unsafe, whoever said what; null otherwise.
+    """Why no run with that figure held: the check that reads it calls it unsafe, whoever said what; null otherwise."""
+    found = unsafe_by(procedure, record, quantity, value)
+    if found is None:
+        return None
+    return found[0]["title"] + ": " + found[1]["words"] + ". Leave it off and tag it."
 
-    Range: any record. Example: 300 s until the pilot's gas shuts off. Source: `CERTAIN` in propose.py.
+
+def unsafe_by(
+    procedure: Procedure, record: Record, quantity: str | None, value: float | None
+) -> tuple[Check, Outcome] | None:
+    """The check that reads this figure, and which unsafe answer it says; null where it says none.
+
+    Range: any record. Example: 300 s until the pilot's gas shuts off is "Too slow". Source: `CERTAIN` in propose.py.
     """
     for check in [] if value is None else procedure["checks"]:
         if check.get("rule") not in CERTAIN or quantity not in _read_on_site(check):
@@ -157,8 +167,7 @@ def unsafe_in_run(procedure: Procedure, record: Record, quantity: str | None, va
         values[quantity] = value
         over, known = _over(check, values, [], None), _not_good(check)
         if over and _is_unsafe(check, known[max(over)]):
-            words = [one["words"] for one in check["outcomes"] if one["id"] == known[max(over)]]
-            return check["title"] + ": " + words[0] + ". Leave it off and tag it."
+            return check, [one for one in check["outcomes"] if one["id"] == known[max(over)]][0]
     return None
 
 

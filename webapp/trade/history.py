@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .figures import unsafe_by
 from .figures_said import figure_said
 from .looked_again import looked_again
 from .record import fold_job
+from .run_time import too_soon_words
 from .standing import findings_of
 
 if TYPE_CHECKING:
@@ -14,7 +16,7 @@ if TYPE_CHECKING:
 
     from .history_types import CorrectedLine, DoneLine, FoundLine, HistoryEntry, NeverLine, ProofLine, ReadingLine
     from .procedure_types import Procedure
-    from .record_types import CheckFinding, Corrected, Reading, Record
+    from .record_types import CheckFinding, Corrected, ProofNote, Reading, Record
 
 REASON_WORDS = {
     "no_access": "could not reach it",
@@ -66,7 +68,7 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
         "causes_disagree": record["causes_disagree"],
         "done": [_done(procedure, repair) for repair in record["repairs"]],
         "parts": [_part_words(part) for part in record["parts"]],
-        "proof": _proof(record),
+        "proof": _proof(procedure, record),
         "left_off": [line["what_words"] + ": " + line["why_words"] for line in record["left_off"]],
         "notes": [note["words"] for note in record["notes"]],
         "never_measured": never_measured(procedure, record),
@@ -132,7 +134,8 @@ def _corrected(procedure: Procedure | None, one: Corrected) -> CorrectedLine:
     return {"title": title, "was": was, "wall": one["by"]["at_wall"], "now": now, "now_wall": one["to_by"]["at_wall"]}
 
 
-def _proof(record: Record) -> ProofLine:
+def _proof(procedure: Procedure | None, record: Record) -> ProofLine:
+    """What was noted; where the clocks or its own figure speak against it, that it was noted, and what speaks so."""
     if not record["proofs"]:
         return {
             "result": "none",
@@ -143,13 +146,25 @@ def _proof(record: Record) -> ProofLine:
         }
     proof = record["proofs"][-1]
     minutes = _count(int(proof["minutes"] + 0.5), "minute") + ", " + _count(proof["restarts"], "restart")
+    against = _against(procedure, record, proof)
+    held = ("Hot run noted as held, " if against else "Hot run held, ") if proof["passed"] else "Hot run did not hold, "
+    doubted = "doubtful" if against else "passed"
     return {
-        "result": "passed" if proof["passed"] else "failed",
-        "words": ("Hot run held, " if proof["passed"] else "Hot run did not hold, ") + minutes,
+        "result": doubted if proof["passed"] else "failed",  # type: ignore[typeddict-item]
+        "words": held + minutes + "".join([". " + one for one in against]),
         "minutes": proof["minutes"],
         "suction_before_in_wc": proof["suction_before_in_wc"],
         "suction_hot_in_wc": proof["suction_hot_in_wc"],
     }
+
+
+def _against(procedure: Procedure | None, record: Record, proof: ProofNote) -> list[str]:
+    words = [] if proof["too_soon"] is None else [too_soon_words(proof["too_soon"], proof["minutes"])[:-1]]
+    found = None if procedure is None else unsafe_by(procedure, record, proof["quantity"], proof["after_value"])
+    if found is not None and proof["after_value"] is not None:
+        unit = [field["unit"] for field in found[0]["readings"] if field["quantity"] == proof["quantity"]][0]
+        words.append(found[0]["title"] + ": " + found[1]["words"] + ", " + figure_said(proof["after_value"], unit))
+    return words
 
 
 def never_measured(procedure: Procedure | None, record: Record) -> list[NeverLine]:

@@ -39,9 +39,9 @@ if TYPE_CHECKING:
         words: str | None
 
     class ProofLine(TypedDict):
-        """`result`: "none" where no proof run was made."""
+        """`result`: "none" where no run was made, "doubtful" where it held and clocks or figure say otherwise."""
 
-        result: Literal["passed", "failed", "none"]
+        result: Literal["passed", "doubtful", "failed", "none"]
         words: str
         minutes: float | None
         suction_before_in_wc: float | None

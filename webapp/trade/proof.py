@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .figures import typed_figure, unsafe_in_run
+from .figures_said import figure_said
 from .gate import fire_needs, unmet
 from .ordering import fold_place
 from .put_back_counts import proven_since_repair
@@ -123,6 +124,10 @@ def proof_holds(
         compared = _compare(measure, turned, due["before"] if before is None else before, after, due["limit"])
         if compared["passed"] is False:
             return compared
+        was = due["before"] if before is None else before
+        if compared["passed"] is None and unsafe_in_run(procedure, record, measure["quantity"], was) is not None:
+            so_no_more = compared["why_words"].replace("; no typed figure to compare with", "")
+            compared = {"passed": True, "why_words": so_no_more}  # what convicted it
     if due["missing"]:
         return {"passed": None, "why_words": "Still missing: " + "; ".join(due["missing"]) + "."}
     room = None if compared is not None and compared["passed"] else room_compared(record, run, elsewhere or [])
@@ -221,7 +226,10 @@ def _compare(measure: Measure, turned: bool, before: float | None, after: float,
         return {"passed": True, "why_words": measure["words"] + better + held}
     if limit is not None and measure["side"] is not None:
         return {"passed": True, "why_words": measure["words"] + ": as the typed figure asks."}
-    return {"passed": None, "why_words": measure["words"] + ": nothing before and no typed figure to compare with."}
+    if then is None:
+        return {"passed": None, "why_words": measure["words"] + ": nothing before and no typed figure to compare with."}
+    both = figure_said(then, measure["unit"]) + " before, " + figure_said(now, measure["unit"]) + " now"
+    return {"passed": None, "why_words": measure["words"] + ": " + both + "; no typed figure to compare with."}
 
 
 def _short_of(measure: Measure, turned: bool, now: float, limit: float) -> str | None:

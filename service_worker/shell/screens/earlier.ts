@@ -61,7 +61,7 @@ function doneWords(visit: HistoryEntry): TemplateResult {
 /** The visit's own proof; and that we are here again, which says it in its own way. */
 function heldMark(view: JobView, visit: HistoryEntry): TemplateResult {
   const days = daysBetween(whenOf(visit), view.card.booked_at);
-  const verdict = { passed: "good", failed: "bad", none: "not_checked" } as const;
+  const verdict = { passed: "good", doubtful: "doubtful", failed: "bad", none: "not_checked" } as const;
   return html`${verdictMark(verdict[visit.proof.result], visit.proof.words)}
     ${visit.close_state ? html`<span class="line-of soft">Closed: ${closeWords(visit.close_state).toLowerCase()}</span>` : html`<span class="line-of soft">Not closed</span>`}
     ${visit === view.history[0] && days !== null ? html`<span class="line-of">Called again after ${count(days, "day")}.</span>` : nothing}`;
