@@ -72,10 +72,26 @@ def test_a_job_that_was_closed_after_what_put_it_right_is_not_among_them(desk: D
     assert "Carbon Road" not in desk.read("/jobs")
 
 
-def test_a_repair_after_it_is_what_put_it_right(desk: Desk) -> None:
+def test_a_repair_after_it_waits_for_the_run_that_shows_it(desk: Desk) -> None:
     mended = ("repair_made", {"action": "other", "words": "joint glued"})
     place = on_the_job(desk, "1 Carbon Road", ppm(90), LEAVE, mended, ppm(2), ACCEPTABLE)
-    assert all("nobody noted" not in page.lower() for page in pages_of(desk, place))
+    assert all("no hot run after the repair has held with its number" in page for page in pages_of(desk, place))
+    run = {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "co_room_ppm": 2}
+    desk.story.walk(*place, ("proof_run", run))
+    for page in pages_of(desk, place):
+        assert "no hot run after the repair" not in page
+        assert "90 ppm" in page
+    assert "found unsafe" not in row_of(desk, "1 Carbon Road")
+
+
+def test_what_was_taken_back_stays_to_be_read_as_taken_back(desk: Desk) -> None:
+    place = on_the_job(desk, "1 Carbon Road")
+    typed = desk.story.walk(*place, ppm(90))
+    more = {"site_id": place[0], "job_id": place[1], "replaces": [typed[0]["id"]]}
+    desk.story.say(desk.story.hand, "withdrawn", {}, **more)
+    for page in pages_of(desk, place):
+        assert "was noted as 90 ppm at " in page
+        assert "taken back at " in page
 
 
 def test_a_smell_that_went_keeps_what_was_shut(desk: Desk) -> None:

@@ -6,9 +6,11 @@ import pytest
 
 from tests.trade.making import answered, event
 from webapp.procedures import compiled
+from webapp.trade.history import history_entry
 from webapp.trade.looked_again import looked_again, otherwise_now
 from webapp.trade.record import fold_job
 from webapp.trade.standing import findings_of
+from webapp.trade.unsafe_taken_back import unsafe_taken_back
 
 GATE = {"smell_of_gas": "no_smell", "symptoms": "nobody"}
 
@@ -280,3 +282,21 @@ def test_the_last_word_is_what_it_is_now():
     record = fold_job([*co(1, 90, "leave", 1), *co(3, 12, "raised", 9), *co(5, 2, "acceptable", 20)])
     (line,) = looked_again(PROCEDURE, record, findings_of(PROCEDURE, record))
     assert (line["now_words"], line["now_by"]["event_id"]) == ("Acceptable, 2 ppm", "e006")
+
+
+def test_what_was_noted_unsafe_and_taken_back_is_told_and_counts_for_nothing():
+    seen = co(1, 90, "leave", 1)
+    back = event(3, "withdrawn", {}, replaces=["e001", "e002"], at_wall=wall(2))
+    record = fold_job([*seen, back, *co(4, 2, "acceptable", 3)])
+    (line,) = unsafe_taken_back(record)
+    assert (line["check"], line["value"], line["by"]["event_id"], line["to_by"]["at_wall"]) == (
+        "co_room",
+        90,
+        "e001",
+        wall(2),
+    )
+    told_next = history_entry(PROCEDURE, [*seen, back])["corrected"]
+    assert [(one["was"], one["now"]) for one in told_next] == [("90 ppm", None)]
+    nest = [answered(1, *NEST), event(2, "withdrawn", {}, replaces=["e001"])]
+    assert [one["outcome"] for one in unsafe_taken_back(fold_job(nest))] == ["nest_or_debris"]
+    assert unsafe_taken_back(fold_job([answered(1, *CLEAR), nest[1]])) == []

@@ -8,6 +8,7 @@ from webapp.sites.clock import hour_words, noted_at
 from webapp.sites.phrases import measured, quoted
 from webapp.trade.looked_again import otherwise_now
 from webapp.trade.standing import findings_of
+from webapp.trade.unsafe_taken_back import unsafe_taken_back
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -41,20 +42,22 @@ def looked_again_lines(procedure: Procedure | None, record: Record, *, is_open: 
 
 
 def corrected_lines(record: Record, words: ProcedureWords, title: Callable[[str], str] | None = None) -> list[str]:
-    """`CO in the room was noted as 90 ppm at 06:16, corrected to 9 ppm at 06:17`."""
-    return [_corrected(one, words, title or words.check) for one in record["corrected"]]
+    """`CO in the room was noted as 90 ppm at 06:16, corrected to 9 ppm at 06:17`, or `taken back at 06:17`."""
+    corrected = [_said(one, words, title or words.check, back=False) for one in record["corrected"]]
+    return corrected + [_said(one, words, title or words.check, back=True) for one in unsafe_taken_back(record)]
 
 
-def _corrected(one: Corrected, words: ProcedureWords, title: Callable[[str], str]) -> str:
-    check = one["check"] or ""
-    if one["quantity"] is not None and one["value"] is not None and one["to_value"] is not None:
+def _said(one: Corrected, words: ProcedureWords, title: Callable[[str], str], *, back: bool) -> str:
+    check, now = one["check"] or "", "could not check"
+    if one["quantity"] is not None and one["value"] is not None:
         name, unit = words.reading(one["check"], one["quantity"])
-        name = title(check) if check else name
-        was, now = (measured(one["quantity"], value, unit) for value in (one["value"], one["to_value"]))
+        name, was = title(check) if check else name, measured(one["quantity"], one["value"], unit)
+        now = measured(one["quantity"], one["to_value"], unit) if one["to_value"] is not None else now
     else:
         name, was = title(check), f"“{words.outcome(check, one['outcome']).words}”"
-        now = f"“{words.outcome(check, one['to_outcome']).words}”" if one["to_outcome"] else "could not check"
-    return f"{name} was noted as {was} at {_at(one['by'])}, corrected to {now} at {_at(one['to_by'])}"
+        now = f"“{words.outcome(check, one['to_outcome']).words}”" if one["to_outcome"] else now
+    then = "taken back" if back else f"corrected to {now}"
+    return f"{name} was noted as {was} at {_at(one['by'])}, {then} at {_at(one['to_by'])}"
 
 
 def _at(by: Mark) -> str:

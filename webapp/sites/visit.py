@@ -202,7 +202,7 @@ class Visit:
     put_right_since: list[str] = field(default_factory=list)
     """What it found unsafe, looked at again, and put right after that."""
     corrected: list[str] = field(default_factory=list)
-    """What was noted unsafe and called a wrong tap or a wrong number."""
+    """What was noted unsafe and called a wrong tap or a wrong number, or taken back."""
     not_looked: str = ""
     """Which looks for safety it ended without, where a heater may run since."""
     looked_last: list[str] = field(default_factory=list)

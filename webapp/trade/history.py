@@ -10,6 +10,7 @@ from .looked_again import looked_again
 from .record import fold_job
 from .run_time import too_soon_words
 from .standing import findings_of
+from .unsafe_taken_back import unsafe_taken_back
 
 if TYPE_CHECKING:
     from typing import Any
@@ -61,7 +62,8 @@ def history_entry(procedure: Procedure | None, events: object) -> HistoryEntry:
         ],
         "normal": [line for line in answered if line["verdict"] == "good"],
         "looked_again": [] if procedure is None else looked_again(procedure, record, findings_of(procedure, record)),
-        "corrected": [_corrected(procedure, one) for one in record["corrected"]],
+        "corrected": [_corrected(procedure, one) for one in record["corrected"]]
+        + [_corrected(procedure, one, taken_back=True) for one in unsafe_taken_back(record)],
         "could_not": [line for line in lines if line["state"] == "could_not"],
         "cause": record["cause"],
         "cause_words": _words_of(procedure, "causes", record["cause"]),
@@ -120,18 +122,26 @@ def _found(procedure: Procedure | None, finding: CheckFinding) -> FoundLine:
     }
 
 
-def _corrected(procedure: Procedure | None, one: Corrected) -> CorrectedLine:
-    """A wrong tap, or a wrong number, as whoever comes next reads it."""
+def _corrected(procedure: Procedure | None, one: Corrected, *, taken_back: bool = False) -> CorrectedLine:
+    """A wrong tap, a wrong number, or what was taken back, as whoever comes next reads it."""
     check = _by_id(procedure, "checks", one["check"])
     of = {outcome["id"]: outcome["words"] for outcome in check["outcomes"]} if check else {}
     title = check["title"] if check else _plain(one["check"] or str(one["quantity"]))
-    if one["value"] is not None and one["to_value"] is not None:
-        was, now = figure_said(one["value"], "ppm"), figure_said(one["to_value"], "ppm")
+    now: str | None
+    if one["value"] is not None:
+        was = figure_said(one["value"], "ppm")
+        now = None if one["to_value"] is None else figure_said(one["to_value"], "ppm")
     else:
         said, then = str(one["outcome"]), one["to_outcome"]
         was = "“" + (of[said] if said in of else _plain(said)) + "”"
         now = "could not check" if then is None else "“" + (of[then] if then in of else _plain(then)) + "”"
-    return {"title": title, "was": was, "wall": one["by"]["at_wall"], "now": now, "now_wall": one["to_by"]["at_wall"]}
+    return {
+        "title": title,
+        "was": was,
+        "wall": one["by"]["at_wall"],
+        "now": None if taken_back else now,
+        "now_wall": one["to_by"]["at_wall"],
+    }
 
 
 def _proof(procedure: Procedure | None, record: Record) -> ProofLine:

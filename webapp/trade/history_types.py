@@ -52,12 +52,12 @@ if TYPE_CHECKING:
         words: str
 
     class CorrectedLine(TypedDict):
-        """Noted unsafe, and called a wrong tap or a wrong number by whoever noted it."""
+        """Noted unsafe, and called a wrong tap or a wrong number by whoever noted it; `now` null: taken back."""
 
         title: str
         was: str
         wall: str
-        now: str
+        now: str | None
         now_wall: str
 
     class HistoryEntry(TypedDict):

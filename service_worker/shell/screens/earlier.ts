@@ -48,7 +48,7 @@ function foundWords(view: JobView, visit: HistoryEntry): TemplateResult {
   return html`${visit.cause_words ? html`<span class="line-of"><strong>${visit.cause_words}</strong></span>` : nothing}
     ${visit.found.filter((line) => line.check !== codeCheck).map((line) => html`<span class="line-of">${line.title}: ${verdictMark(line.verdict ?? "cannot_tell", line.words)}</span>`)}
     ${(visit.looked_again ?? []).map((one) => html`<span class="line-of" data-looked-again>${one.title}: ${verdictMark("bad", one.found_words)} ${clockWords(one.found_by.at_wall)}, then ${one.now_words} ${clockWords(one.now_by.at_wall)}; ${one.since_words ?? "nobody noted what put it right"}</span>`)}
-    ${(visit.corrected ?? []).map((one) => html`<span class="line-of soft" data-corrected>${one.title} was noted as ${one.was} at ${clockWords(one.wall)}, corrected to ${one.now} at ${clockWords(one.now_wall)}</span>`)}
+    ${(visit.corrected ?? []).map((one) => html`<span class="line-of soft" data-corrected>${one.title} was noted as ${one.was} at ${clockWords(one.wall)}, ${one.now === null ? "taken back" : `corrected to ${one.now}`} at ${clockWords(one.now_wall)}</span>`)}
     ${code}
     ${!visit.cause_words && visit.found.length === 0 ? "no cause named" : nothing}`;
 }
