@@ -81,9 +81,9 @@ def _by_hand(tale: Tale) -> None:
     for street in ("1 Long Road", "2 Late Road"):
         site = tale.address(street)
         tale.walk(site, tale.book(site), ("left_off", off), ("job_closed", {"state": "left_off"}))
-    tale.walk(
-        site, tale.book(site), ("put_back", {"words": "proved"}), ("due_out", {"due_out_wall": "2026-03-02T15:00:00Z"})
-    )
+    again = tale.book(site)
+    tale.say(tale.desk, "put_back", {"words": "all that was off"}, site_id=site, job_id=again)
+    tale.walk(site, again, ("due_out", {"due_out_wall": "2026-03-02T15:00:00Z"}))
     tale.say(tale.desk, "same_address", {"other_site_id": tale.address("2 Late Rd")}, site_id=site)
 
 
