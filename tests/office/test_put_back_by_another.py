@@ -51,6 +51,7 @@ def test_the_second_visit_names_what_it_put_back(desk: Desk, by_name: bool) -> N
     assert f'href="/jobs/{first}"' in strip
     assert LEFT_OFF["what_words"] in strip
     assert f'href="/jobs/{first}"' in desk.client.get(f"/addresses/{site}").text
+    assert "hot run of 20 min, 2 restarts, CO in the room 0 ppm" in desk.read("/heaters-off")
 
 
 @pytest.mark.parametrize("by_name", [True, False])

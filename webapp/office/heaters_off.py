@@ -15,6 +15,8 @@ from webapp.sites import service as sites
 from webapp.sites.clock import Noted, local, moment_beside, noted_at, parse_wall, reckoned
 from webapp.sites.event_reading import event_of
 from webapp.sites.left_off_told import left_off_note
+from webapp.sites.phrases import measured
+from webapp.sites.procedure_words import number_words
 from webapp.sites.standing_heaters import heaters_of_groups
 from webapp.trade.found_running import FOUND_IN_SERVICE
 
@@ -76,6 +78,8 @@ class WasPutBack:
     """Which of several, where it was said by name."""
 
     words: str
+    shown: str
+    """The hot run that stands behind the words, or that none does."""
     by: str
     at: datetime | None
     known_since: str
@@ -258,7 +262,19 @@ def _was_put_back(
         since = _left_at(off) if off else None
     what = ", ".join(dict.fromkeys(str(one.body.get("what_words", "")) for one in left))
     words = str(event.body.get("words", ""))
-    return WasPutBack(site, job, what, words, name or "somebody unknown here", at, known_since, since, off)
+    shown = _run_behind(job, event.lamport)
+    return WasPutBack(site, job, what, words, shown, name or "somebody unknown here", at, known_since, since, off)
+
+
+def _run_behind(job: Job, lamport: int) -> str:
+    """Of the same visit, noted before it; what the office heard has none."""
+    runs = [one for one in _record(job)["proofs"] if one["by"]["lamport"] < lamport and one["passed"]]
+    if not runs:
+        return "no hot run is recorded with it"
+    minutes, restarts, ppm = runs[-1]["minutes"], runs[-1]["restarts"], runs[-1]["co_room_ppm"]
+    again = "1 restart" if restarts == 1 else f"{restarts} restarts"
+    co = "not read" if ppm is None else measured("co_room_ppm", ppm)
+    return f"hot run of {number_words(minutes)} min, {again}, CO in the room {co}"
 
 
 def _named(event: EventRow) -> list[str]:
@@ -276,5 +292,5 @@ def _moment(by: Any) -> datetime | None:
 
 def _record(job: Job) -> Record:
     """Of a job whose row could not be made, or was made by an older fold, what is not there is empty."""
-    found: Any = {"left_off": [], "closings": [], "office_told": [], "put_back": []} | (job.record or {})
+    found: Any = {"left_off": [], "closings": [], "office_told": [], "put_back": [], "proofs": []} | (job.record or {})
     return cast("Record", found)
