@@ -52,7 +52,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const stayed = signal<ReadonlySet<string>>(new Set());
   const begun = new Map<string, Locals>();
   let locals: Locals = new Map();
-  let leaving: ((gone: boolean) => void) | null = null; // as the question on the screen has it
+  let leaving: (() => Promise<void>) | null = null; // as the question on the screen has it
   let shownKey = "";
   let scrolled = false; // the job's own page, as it was left
   let backFrom: string | null = null;
@@ -87,10 +87,10 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   /** Another person on the same phone begins anew. */
   const place = (at: Route): string => JSON.stringify([core.person.peek()?.id, at]);
 
-  function leave(gone: boolean): void {
+  function leave(): void {
     const save = leaving;
     leaving = null;
-    save?.(gone);
+    void save?.();
   }
 
   /** Saved, or thrown away: on the screen where it was typed, whatever is on the screen by now. */
@@ -147,7 +147,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
   const fitSoon = oncePerFrame(() => fitDock(root)); // it measures the page: once for all that changes before the next paint
   addEventListener("resize", fitSoon);
   addEventListener("scroll", oncePerFrame(() => standOnFoot(root)), { passive: true });
-  document.addEventListener("visibilitychange", () => document.hidden && leave(false));
+  document.addEventListener("visibilitychange", () => document.hidden && leave());
   addEventListener("hashchange", () => {
     const [before, next] = [route.peek().name, parseRoute(location.hash)];
     if (before === "home") scrolled = scrollY > 0; // before anything is painted anew
@@ -159,7 +159,7 @@ function mountApp(core: Core, root: HTMLElement, announcer: HTMLElement): void {
     tickClock();
     locals = (LONG_FORMS.has(next.name) && begun.get(place(next))) || new Map();
     begun.set(place(next), locals);
-    leave(true); // it is of the question before: what was typed there is kept
+    leave(); // it is of the question before: what was typed there is kept
     route.value = next;
   });
 

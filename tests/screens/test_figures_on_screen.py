@@ -117,7 +117,6 @@ def test_an_unsafe_figure_is_saved_before_it_is_answered(hand: Hand) -> None:
     assert "Saved on this phone." in hand.page.locator(".said").inner_text()
     hand.go("home")
     hand.go("check/co_room")
-    type_wanted(hand, "200")
     hand.until("() => document.querySelector('.said')?.innerText.includes('Saved on this phone.')")
     before = hand.page.evaluate("fake.written().length")
     hand.tap('[data-answer="leave"]')

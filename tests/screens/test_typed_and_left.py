@@ -15,6 +15,7 @@ KEYS = """() => {
   const least = Math.min(...keys.map((one) => one.height));
   return { covered: keys.filter((one) => one.bottom > cover).length, least };
 }"""
+REPAIR = "fake.act(fake.view.value.card.job_id, [{kind: 'repair_made', body: {action: 'new_tube'}}])"
 HIDE = """() => {
   Object.defineProperty(document, 'hidden', { configurable: true, get: () => true });
   document.dispatchEvent(new Event('visibilitychange'));
@@ -31,7 +32,7 @@ def typed(hand: Hand) -> Hand:
 def type_two(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()
-    hand.page.evaluate("fake.act(fake.view.value.card.job_id, [{kind: 'repair_made', body: {action: 'new_tube'}}])")
+    hand.page.evaluate(REPAIR)
     hand.go("check/co_room")
     hand.tap("[data-wanted]")
     hand.type_number("1")
@@ -54,7 +55,42 @@ def test_a_figure_is_saved_when_one_leaves_before_the_answer(typed: Hand) -> Non
     words = " ".join(typed.page.locator(".recorded").inner_text().split())
     assert "1 ppm Rosa Lindqvist, " in words
     assert "Not answered yet" in words
+    said = typed.page.locator(".said").inner_text()
+    assert "By your figures" in said
+    assert "Saved on this phone." in said
     assert faults(typed) == []
+    typed.tap('[data-answer="acceptable"]')
+    typed.go("record")
+    assert room_co(typed) == [2, 1]
+
+
+def test_a_figure_that_stops_comes_back_with_what_it_bars(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    find(hand, "co_room", None, 90)
+    hand.go("check/co_room")
+    hand.page.wait_for_selector("[data-out-now]")
+    assert hand.page.locator('[data-barred][data-answer="acceptable"]').count() == 1
+    hand.go("record")
+    hand.page.evaluate(REPAIR)
+    hand.go("check/co_room")
+    assert hand.page.locator("[data-wanted]").count() == 1  # read before the repair it says nothing of after it
+
+
+SLOW = """() => {
+  const act = fake.act.bind(fake);
+  fake.act = (...all) => new Promise((done) => setTimeout(done, 300)).then(() => act(...all));
+}"""
+
+
+def test_whoever_goes_back_while_the_answer_is_on_its_way_saves_its_figure_once(typed: Hand) -> None:
+    typed.page.evaluate(SLOW)
+    typed.page.click('[data-answer="acceptable"]')
+    typed.page.evaluate("history.back()")
+    typed.until("() => fake.view.value.record.readings.length > 1")
+    typed.go("check/co_room")
+    assert "Not answered yet" not in typed.words()
+    assert room_co(typed) == [2, 1]
 
 
 def test_what_is_left_without_an_answer_takes_the_place_of_no_figure(hand: Hand) -> None:
@@ -62,7 +98,7 @@ def test_what_is_left_without_an_answer_takes_the_place_of_no_figure(hand: Hand)
     hand.pass_gate()
     find(hand, "co_room", None, 90)
     hand.go("check/co_room")
-    hand.tap("[data-wanted]")
+    hand.tap("[data-typed-figure]")
     hand.type_number("3")
     hand.tap("[data-pad-done]")
     hand.page.wait_for_selector(".said")
@@ -151,7 +187,7 @@ def test_one_person_before_and_after_a_repair_is_not_called_two(hand: Hand) -> N
     hand.begin()
     hand.pass_gate()
     find(hand, "terminal", "nest_or_debris")
-    hand.page.evaluate("fake.act(fake.view.value.card.job_id, [{kind: 'repair_made', body: {action: 'new_tube'}}])")
+    hand.page.evaluate(REPAIR)
     find(hand, "terminal", "clear")
     hand.go("check/terminal")
     words = hand.page.locator(".recorded").inner_text()

@@ -31,6 +31,22 @@ def test_what_was_found_is_the_first_reason_to_leave_it_off(hand: Hand) -> None:
     assert hand.page.input_value("#left-why") == "Joints and pipe: Parted cracked or unglued"
 
 
+def test_what_a_leaving_off_still_wants_is_said_at_its_place(hand: Hand) -> None:
+    find_parted(hand)
+    hand.go("left-off")
+    for words in ("The heater", "Vent parted or blocked"):
+        hand.page.get_by_role("button", name=words, exact=True).click()
+    hand.page.get_by_role("button", name="Save it").click()
+    wanted = hand.page.locator("[data-missing]")
+    assert wanted.all_inner_texts() == ["Missing: who was told. Tap it, or say it in words."]
+    hand.until("() => document.querySelector('[data-missing]').getBoundingClientRect().top >= 0")
+    assert hand.last_event("left_off") is None
+    hand.page.get_by_role("button", name="Nobody was there", exact=True).click()
+    hand.page.get_by_role("button", name="Save it").click()
+    hand.page.wait_for_selector('main[data-screen="office-told"]')
+    assert hand.last_body("left_off")["told_words"] == "Nobody was there"
+
+
 def test_the_figure_of_the_room_s_co_goes_with_the_reason(hand: Hand) -> None:
     hand.begin()
     reading = {"check": "co_room", "quantity": "co_room_ppm", "value": 24, "place": "room"}

@@ -39,7 +39,7 @@ export function noteScreen(stage: Stage, view: JobView): Screen {
 const OFFERED: { [field: string]: string[] } = {
   what: ["The heater", "The gas to the heater", "The power to the heater"],
   why: ["Gas smell", "CO in the room", "Vent parted or blocked", "A safety that does not hold", "Flooded, burnt or cracked"],
-  told: ["The customer", "The landlord", "The gas supplier", "The office"],
+  told: ["The customer", "The landlord", "The gas supplier", "Nobody was there"],
 };
 
 /** What, why, who was told: each can be tapped, each can be put in other words. */
@@ -51,8 +51,12 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
   const theirs = view.elsewhere.filter((one) => !one.other_heater).map(({ words }) => `${words} (another visit)`);
   const found = [...(view.advice?.unsafe ?? []), ...theirs].map((one) => one.replaceAll(",", "")); // a comma parts two reasons
   const co = lastRoomCo(view);
-  const complete = [what, why, told].every((one) => one.value.trim() !== "");
+  const tried = stage.local("left tried", false);
+  const missing = Object.entries({ what, why, told }).filter(([, words]) => words.value.trim() === "").map(([field]) => field);
+  const asks = (field: string): boolean => tried.value && missing.includes(field);
   const save = async (): Promise<void> => {
+    tried.value = true;
+    if (missing[0]) return void document.getElementById(`left-${missing[0]}`)?.closest("fieldset")?.scrollIntoView();
     const body = { what_words: what.value.trim(), why_words: why.value.trim(), told_words: told.value.trim() };
     if (await stage.act(view, [{ kind: "left_off", body }], "left off and tagged")) stage.go(jobHref(view.card.job_id, "office-told"));
   };
@@ -60,8 +64,9 @@ export function leftOffScreen(stage: Stage, view: JobView): Screen {
     title: "Left off and tagged", key: "left-off",
     body: html`${savedStrip(stage, view)}<h1 tabindex="-1">Left off and tagged</h1>
       <p class="strip" data-kind="caution">Off at the gas and at the power, with a tag on it that says why. Tell nobody that it may be used. Local rules say who else must know.</p>
-      ${picked("what", "What is off", what, heaters)} ${picked("why", "Why", why, [...found, ...(co ? [`CO in the room ${readingWords(co.value, co.quantity)}`] : [])])} ${picked("told", "Who was told", told)}
-      <div class="dock" ?data-stick=${complete}><button class="button wide tall" type="button" data-lamp ?disabled=${!complete || stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
+      ${picked("what", "What is off", what, asks("what"), heaters)} ${picked("why", "Why", why, asks("why"), [...found, ...(co ? [`CO in the room ${readingWords(co.value, co.quantity)}`] : [])])} ${picked("told", "Who was told", told, asks("told"))}
+      <p class="soft">The office is told by voice, on the next screen.</p>
+      <div class="dock" ?data-stick=${missing.length === 0}><button class="button wide tall" type="button" data-lamp ?disabled=${stage.busy.value} @click=${() => void save()}>Save it</button></div>`,
   };
 }
 
@@ -76,13 +81,14 @@ function heaterName(heater: KnownHeater): string {
   return ["The heater", heater.location_words, heater.maker_words, heater.model_words].filter(Boolean).map((part) => (part as string).replaceAll(",", "")).join(" ");
 }
 
-function picked(field: string, label: string, words: Signal<string>, more: readonly string[] = []): TemplateResult {
+function picked(field: string, label: string, words: Signal<string>, asked: boolean, more: readonly string[] = []): TemplateResult {
   const has = (one: string): boolean => words.value.split(", ").includes(one);
   const flip = (one: string): void => {
     const parts = words.value.split(", ").filter((part) => part !== "");
     words.value = (has(one) ? parts.filter((part) => part !== one) : [...parts, one]).join(", ");
   };
   return html`<fieldset class="chips"><legend>${label}</legend>
+    ${asked ? html`<p class="strip" data-kind="bad" data-missing role="alert">Missing: ${label.toLowerCase()}. Tap it, or say it in words.</p>` : nothing}
     ${[...more, ...(OFFERED[field] ?? [])].map((one) => html`<button class="chip" type="button" aria-pressed=${String(has(one))} @click=${() => flip(one)}>${one}</button>`)}
     ${wordsField(`left-${field}`, `${label}, in words`, words)}
   </fieldset>`;

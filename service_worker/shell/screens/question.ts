@@ -38,7 +38,7 @@ export function questionScreen(stage: Stage, view: JobView, check: Check, asking
     body: html`
       ${numbers.typed.length > 0 ? nothing : savedStrip(stage, view)}
       ${askedInOrder(check, asking, seen, {
-        strips: () => html`${lateBit((late) => late.recordedStrip(view, check, numbers.typed.length > 0, unsafeWord(view, stage.core.person.value?.id ?? "", check.id) !== null), nothing)} ${gateWaits(view, check)}
+        strips: () => html`${lateBit((late) => late.recordedStrip(view, check, numbers.fresh, unsafeWord(view, stage.core.person.value?.id ?? "", check.id) !== null), nothing)} ${gateWaits(view, check)}
           ${waits || numbers.saidUnsafe ? nothing : lateBit((late) => late.lookStrips(stage, view, check), nothing)}
           ${unsafeNow(numbers)}
           ${numbers.saidUnsafe && check.rule === "co_outcome" ? nothing : cautionStrip(check.caution, seen)}

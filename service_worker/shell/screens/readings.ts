@@ -11,6 +11,7 @@ import { besideWords } from "./beside";
 import { isInDoubt, limitFor, placeWords, type SheetFigure } from "./heater_read";
 import { fittingFor, instrumentWords } from "./instruments";
 import { lateBit } from "./later";
+import { currentAnswers } from "./record_read";
 import { proposeOutcome } from "./rule";
 import type { Stage } from "./screen";
 import { sentences } from "./stop";
@@ -28,6 +29,8 @@ export interface Numbers {
   saidUnsafe: boolean;
   /** the rules are being asked what the figures say: no answer is taken meanwhile */
   pending: boolean;
+  /** something was typed here and now */
+  fresh: boolean;
   /** all that was typed is saved already */
   kept: boolean;
   /** why an answer cannot be given with these figures; null where it can */
@@ -41,15 +44,16 @@ type Typed = { [field: string]: Figure };
 const SHEET_PLACES: [where: string, words: string][] = [["part_label", "the part's own label"], ["sheet", "the sheet"], ["plate", "the rating plate"]];
 
 export function readingRows(stage: Stage, view: JobView, check: Check): Numbers {
-  const typed = stage.typed<Typed>(`figures ${check.id}`, {}, () => judge());
+  const me = stage.core.person.value?.id ?? "";
+  const noted = unanswered(view, me, check);
+  const typed = stage.typed<Typed>(`figures ${check.id}`, noted, () => judge());
   const open = stage.typed<Pad | null>(`pad ${check.id}`, null);
   const where = stage.typed(`where ${check.id}`, "part_label");
   const taken = stage.typed<{ [field: string]: SheetFigure }>(`taken ${check.id}`, {}); // from the company's sheet
   const said = stage.local<Proposal | null>(`said ${check.id}`, null);
   const pending = stage.local(`asked ${check.id}`, false);
-  const kept = stage.typed<Typed>(`kept ${check.id}`, {}); // saved already, before the answer
-  const fresh = stage.local(`fresh ${check.id}`, false); // typed since the page was started: what came back is saved by its answer alone
-  const me = stage.core.person.value?.id ?? "";
+  const kept = stage.typed<Typed>(`kept ${check.id}`, noted); // saved already, before the answer
+  const fresh = stage.local(`fresh ${check.id}`, false); // typed here and now: what came back is saved by its answer alone
   const figureOf = (field: ReadingField): Figure | null => typed.value[keyOf(field)] ?? (field.from_sheet ? onSheet(view, field.quantity) : null);
   const nextWanted = (): ReadingField | undefined => check.readings.find((field) => !field.optional && figureOf(field) === null);
   const wanted = nextWanted();
@@ -85,11 +89,13 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     const act = async (): Promise<void> => void (stage.saved.value = { job, words, at: (await stage.core.act(job, of)).saved_at });
     if (await stage.attempt(act)) kept.value = now;
   };
-  if (fresh.value) stage.onLeave((gone) => {
-    const left = drafts().map((one) => (one.kind === "reading_taken" ? { ...one, replaces: [] } : one)); // unanswered it takes the place of no figure
-    if (left.length > 0) void saveNow(left);
-    if (gone && !wanted) typed.value = {}; // whoever comes back reads it anew; one of two waits for the other
+  const unjudged = stage.local(`unjudged ${check.id}`, Object.keys(noted).length > 0);
+  if (unjudged.peek()) queueMicrotask(() => {
+    if (!unjudged.peek()) return;
+    unjudged.value = false;
+    judge(); // what they say, and what they bar, comes back with them
   });
+  if (fresh.value && drafts().length > 0) stage.onLeave(() => saveNow(drafts().map((one) => (one.kind === "reading_taken" ? { ...one, replaces: [] } : one)))); // unanswered it takes the place of no figure
   const now = check.readings.find((field) => keyOf(field) === open.value?.field);
   const shown = check.readings.filter((field) => field.optional || figureOf(field) !== null);
   return {
@@ -104,6 +110,7 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     said: said.value === null ? null : sentences(said.value.words),
     saidUnsafe: isUnsafe(said.value),
     kept: Object.entries(typed.value).every(([key, figure]) => kept.value[key] === figure),
+    fresh: fresh.value,
     pending: pending.value,
     barred: (outcome) => (said.value?.excluded.includes(outcome) ? `Not with ${readWords(check, (field) => typed.value[keyOf(field)])}` : null),
     drafts,
@@ -113,6 +120,17 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
       return typeof figure === "number" ? { minutes_since_fired: figure } : {};
     },
   };
+}
+
+/** What this person read of it and did not answer for: of this visit, and since the last repair. */
+function unanswered({ record }: JobView, me: string, check: Check): Typed {
+  const since = [...currentAnswers(record, check.id), ...(record.arrivals ?? [])].filter(({ by }) => by.person_id === me);
+  const from = Math.max(0, ...[...since, ...record.repairs].map(({ by }) => by.lamport));
+  const mine = record.readings.filter((one) => one.check === check.id && one.by.person_id === me && one.by.lamport > from);
+  return Object.fromEntries(check.readings.flatMap((field) => {
+    const last = mine.findLast((one) => keyOf(one) === keyOf(field));
+    return last && !field.from_sheet ? [[keyOf(field), last.value]] : [];
+  }));
 }
 
 /** What was read, where it is one figure: "200 ppm". The maker's figure beside it is not what was read. */
@@ -127,7 +145,7 @@ function figureWords(figure: Figure, field: ReadingField): string {
   return figure === "OL" ? figure : `${numberWords(figure)} ${unitWords(field.unit)}`.trimEnd();
 }
 
-function keyOf(field: ReadingField): string {
+function keyOf(field: Pick<ReadingField, "quantity" | "place" | "state">): string {
   return [field.quantity, field.place, field.state].join("|");
 }
 

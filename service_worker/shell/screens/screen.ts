@@ -39,8 +39,8 @@ export interface Stage {
   act(view: JobView, drafts: Draft[], words: string, photo?: Photo): Promise<boolean>;
   /** `words`: what is taken back */
   undo(view: JobView, words: string): Promise<void>;
-  /** What is to be saved where one goes from this question without an answer (`gone`), or puts the phone away. */
-  onLeave(save: (gone: boolean) => void): void;
+  /** What is to be saved where one goes from this question without an answer, or puts the phone away. */
+  onLeave(save: () => Promise<void>): void;
   /** Runs anything that may fail; the fault is shown on the screen. */
   attempt(work: () => Promise<void>): Promise<boolean>;
   busy: Signal<boolean>;

@@ -180,6 +180,6 @@ export function unsavedForms(stage: Stage, view: JobView): TemplateResult | type
   const me = stage.core.person.value?.id;
   const waiting = [...before.value.values()].filter((form) => isOf(stage, view.card.job_id) && !isOver(view, form, me));
   if (waiting.length === 0) return nothing;
-  return html`<div class="unsaved" data-unsaved-forms><p>Typed before the restart, not saved yet:</p>
+  return html`<div class="unsaved" data-unsaved-forms><p>Typed before the restart, still open:</p>
     ${waiting.map(({ href, title }) => html`<a class="button" href=${href}>${title}</a>`)}</div>`;
 }
