@@ -10,7 +10,6 @@ import { viewOf } from "./view_of";
 
 /** A pause in the typing. */
 const PAUSE_MS = 300;
-const STARTED_WALL = new Date(performance.timeOrigin).toISOString();
 
 interface OnScreen {
   core: Core;
@@ -34,6 +33,8 @@ const forms = signal<Forms>(new Map());
 /** Those of an earlier start of the page, as they came. */
 const before = signal<Forms>(new Map());
 const put = new WeakSet<Local>();
+/** What this page kept itself: no clock says it, for a phone's may be set back. */
+const ours = new Set<string>();
 
 addEventListener("pagehide", keepNow);
 document.addEventListener("visibilitychange", () => document.hidden && keepNow());
@@ -72,7 +73,7 @@ async function load(now: OnScreen): Promise<void> {
   whose = scope;
   batch(() => {
     forms.value = new Map(rows.map((one) => [one.href, one]));
-    before.value = new Map(rows.filter(({ at_wall }) => at_wall < STARTED_WALL).map((one) => [one.href, one]));
+    before.value = new Map(rows.filter(({ href }) => !ours.has(`${scope} ${href}`)).map((one) => [one.href, one]));
   });
 }
 
@@ -109,6 +110,7 @@ function keepNow(): void {
   if (form && same(form.values, values)) return;
   const next = { href, title, at_wall: new Date().toISOString(), lamport: view.record.lamport, visit, values };
   forms.value = new Map(forms.peek()).set(href, next);
+  ours.add(`${whose} ${href}`);
   void core.keepUnsaved(person, job, href, next).catch(() => undefined); // a full disk: it is on the screen as before
 }
 
