@@ -16,6 +16,13 @@ import { clockWords, dayWords, inHundred, numberWords, plainName, queueWords, re
 
 const QUIET: QueueLine = { waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
 
+/** What a screen's template says and is made of. */
+function written(part: unknown): string {
+  if (Array.isArray(part)) return part.map(written).join("");
+  const template = part as { strings?: readonly string[]; values?: readonly unknown[] } | null;
+  return template?.strings ? template.strings.map((one, at) => one + written(template.values?.[at])).join("") : typeof part === "string" ? part : "";
+}
+
 test("a chance is said in fives, never as nothing and never as certain", () => {
   for (let p = 0; p <= 1; p += 0.001) {
     const words = inHundred(p);
@@ -164,15 +171,22 @@ test("nobody leaves a heater off for a wrong tap: what hung on an unsafe word si
 });
 
 test("while something unsafe stands, the end of the walk leads to leaving it off before it names a cause", () => {
-  const written = (part: unknown): string => {
-    if (Array.isArray(part)) return part.map(written).join("");
-    const template = part as { strings?: readonly string[]; values?: readonly unknown[] } | null;
-    return template?.strings ? template.strings.map((one, at) => one + written(template.values?.[at])).join("") : typeof part === "string" ? part : "";
-  };
   const record = { heater_off: false, causes: [], repairs: [], proofs: [], closed: null, checks: [] };
   const danger = [{ check: "drop_out", words: "Drop-out: Too slow, 300 s", stops: false, by: null }];
   const page = (off: boolean): string => written(endScreen({ card: { job_id: "j" }, record: { ...record, heater_off: off }, danger, procedure: null } as unknown as JobView, "ready").body);
   assert.ok(page(false).includes("Unsafe. Drop-out: Too slow, 300 s."));
   assert.ok(page(false).indexOf("data-leave-off") < page(false).indexOf("Name the cause"));
   assert.equal(page(true).includes("data-leave-off"), false);
+});
+
+test("where all that was answered is good no cause is led to, and one bad answer is enough to lead there", () => {
+  const answer = (outcome: string, current = true) => ({ outcome, could_not: null, current });
+  const outcomes = [{ id: "good", words: "Good", verdict: "good" }, { id: "bad", words: "Bad", verdict: "bad" }];
+  const page = (...entries: object[]): string => {
+    const record = { heater_off: false, causes: [], repairs: [], proofs: [], closed: null, checks: [{ check: "tube", entries }] };
+    return written(endScreen({ card: { job_id: "j" }, record, danger: [], procedure: { checks: [{ id: "tube", outcomes }] } } as unknown as JobView, "ready").body);
+  };
+  const fine = page(answer("bad", false), answer("good"));
+  assert.ok(fine.indexOf("data-not-seen") > 0 && fine.indexOf("data-not-seen") < fine.indexOf("Name the cause all the same"));
+  assert.equal(page(answer("good"), answer("bad")).includes("data-not-seen"), false);
 });
