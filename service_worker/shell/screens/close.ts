@@ -74,7 +74,7 @@ export function closeScreen(stage: Stage, view: JobView, wanted: string | null):
       ${wanted ? html`<a class="button wide quiet" href=${jobHref(job, "close")}>Another way to close</a>` : nothing}</section>
       ${refused.length > 0 ? html`<details class="more" ?open=${shown.length < 4}><summary>Not now (${refused.length}), and why</summary>
         <ul class="not-now">${[...byReason(refused)].map(([why, states]) => html`<li data-refused=${states.join(" ")}><strong>${states.map(closeWords).join(", ")}.</strong> ${reasonWords(view, why)}</li>`)}</ul>
-        <p class="soft">Put right since? <a class="inline-link" href=${jobHref(job, "checks")}>Answer that check again</a>: what counts is how it stands now.</p></details>` : nothing}`,
+        <p class="soft">Put right since? <a class="inline-link" href=${jobHref(job, "repair")}>Note the repair</a>, then <a class="inline-link" href=${jobHref(job, "checks")}>answer that check again</a>. What was only looked at again stays so: airing a room is no repair.</p></details>` : nothing}`,
   };
 }
 
