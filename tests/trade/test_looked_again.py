@@ -201,6 +201,14 @@ def test_a_pilot_that_did_not_hold_when_it_was_lit_has_the_wait_asked_anew(pilot
         job.answer("gas_cleared", "waited")
 
 
+def test_a_flame_seen_after_the_gas_was_off_is_no_pilot_that_was_lit_and_watched_since(pilot_job):
+    job = pilot_job.looked_at().answer("as_found", "burning").answer("relight_watch", "runs")
+    missing = "Waited for gas to clear"
+    assert missing not in job.answer("pilot_flame", "wraps_tip").ask("step")["advice"]["may_fire"]["missing"]
+    job.answer("gas_off", "off_and_tagged").answer("gas_cleared", "waited").answer("pilot_flame", "wraps_tip")
+    assert missing in job.ask("step")["advice"]["may_fire"]["missing"]
+
+
 NEST, CLEAR = ("terminal", "nest_or_debris"), ("terminal", "clear")
 REPAIR = {"action": "other", "words": "terminal cleared"}
 RUN = {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "co_room_ppm": 2}
