@@ -11,7 +11,9 @@ import { shownCode, tidyCode } from "../shell/screens/sign_in";
 import { tooSoonWords } from "../shell/screens/proof_time";
 import { standsOffWords } from "../shell/screens/stands_off";
 import { sentences } from "../shell/screens/stop";
+import { overdueStrips } from "../shell/screens/visit_more";
 import { endScreen } from "../shell/screens/walk_end";
+import type { Stage } from "../shell/screens/screen";
 import { clockWords, dayWords, inHundred, numberWords, plainName, queueWords, readingWords, TROUBLE, unitOf } from "../shell/words";
 
 const QUIET: QueueLine = { waiting: 0, refused: [], parked: 0, waiting_since: null, sent_at: null, photos_waiting: 0, trouble: null };
@@ -168,6 +170,13 @@ test("nobody leaves a heater off for a wrong tap: what hung on an unsafe word si
   const by = { event_id: "e1", at_wall: new Date().toISOString(), lamport: 3 } as Mark;
   const way = (left: number[]): string => wayOf({ record: { left_off: left.map((lamport) => ({ by: { lamport } })), repairs: [], photos: [] } } as unknown as JobView, by);
   assert.deepEqual([way([]), way([2]), way([4])], ["wrong", "wrong", "looked"]);
+});
+
+test("whoever is overdue at one address is told of it on every screen of the next one", () => {
+  const card = (job_id: string, minutes: number, handed_to: string | null = null): object => ({ job_id, street: `${job_id} Kiln Row`, handed_to, due_out_wall: new Date(Date.now() + minutes * 60_000).toISOString() });
+  const jobs = { value: [card("1", -12.5), card("2", -5), card("3", 9), card("4", -3, "Ugo Brandt")] };
+  const said = written(overdueStrips({ core: { jobs } } as unknown as Stage, { card: { job_id: "2" } } as unknown as JobView));
+  assert.deepEqual(said.match(/Out of \d Kiln Row\?<\/strong> overdue \d+ min/g), ["Out of 1 Kiln Row?</strong> overdue 12 min"]);
 });
 
 test("while something unsafe stands, the end of the walk leads to leaving it off before it names a cause", () => {

@@ -4,6 +4,7 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
 import type { Check } from "../generated/trade";
 import { jobHref } from "../router";
+import { readingWords } from "../words";
 import { liftedBox, liftedWays } from "./lifted";
 import { choose, meanwhileOf, sayMeanwhile, unsafeWord, wayOf, type Way } from "./answered_anew";
 import type { Stage } from "./screen";
@@ -23,7 +24,9 @@ export function anewButtons(stage: Stage, view: JobView, check: string): Templat
     choose(by, way);
     stage.go(href);
   };
-  return html`<div class="pair">${WAYS.map(([way, words]) => html`<button class="button wide quiet" type="button" data-anew=${way} @click=${() => go(way)}>${words}</button>`)}</div>`;
+  const figure = view.record.readings.find((one) => one.by.event_id === by.event_id); // nobody answered it: that is no second look
+  return html`${figure ? html`<a class="button wide quiet" data-answer-it href=${href}>Answer it: ${readingWords(figure.value, figure.quantity)}</a>` : nothing}
+    <div class="pair">${WAYS.map(([way, words]) => html`<button class="button wide quiet" type="button" data-anew=${way} @click=${() => go(way)}>${words}</button>`)}</div>`;
 }
 
 /** Over the answers: which of the two it is, to be seen and changed before anything is tapped. */

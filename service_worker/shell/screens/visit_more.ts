@@ -33,6 +33,7 @@ export function stripsInOrder(stage: Stage, view: JobView, found: TemplateResult
     ...(view.record.office_not_told ? [notTold(stage, view)] : []),
     ...(off && runs.length === 0 ? [standsOff(stage, view, off, view.danger.length + view.elsewhere.length === 0 && view.card.state === "open")] : []),
     ...(below ? [dueOut(stage, view, below)] : []),
+    ...overdueStrips(stage, view),
     ...timers.map((timer) => running(stage, timer)),
   ];
 }
@@ -65,6 +66,13 @@ function dueOut(stage: Stage, view: JobView, { due_out_wall: wall, by }: NonNull
   return html`<p class="visit-strip" data-kind=${over ? "bad" : nothing} data-due-out>
     <span>Due out ${clockWords(wall)} · <span class="visit-left">${leftWords(wall, nowMs.value)}</span>${isUnsent(stage, by) ? html` <strong data-unsent>${NOT_SENT}</strong>` : nothing}</span>
     <button class="visit-way" type="button" data-came-out ?disabled=${stage.busy.value} @click=${() => comeOut(stage, view)}>I am out</button></p>`;
+}
+
+/** Whoever went on to the next address without a word is looked for at the last one. */
+export function overdueStrips({ core }: Pick<Stage, "core">, view: Pick<JobView, "card">): TemplateResult[] {
+  const over = core.jobs.value.filter(({ job_id, due_out_wall: wall, handed_to }) => job_id !== view.card.job_id && !handed_to && wall && isOver(wall, nowMs.value));
+  return over.map(({ job_id, street, due_out_wall: wall }) => html`<p class="visit-strip" data-kind="bad" data-overdue-elsewhere><span><strong>Out of ${street}?</strong> ${leftWords(wall ?? "", nowMs.value)}: the office rings for you there.</span>
+    <a class="visit-way" href=${jobHref(job_id)}>Say so</a></p>`);
 }
 
 function running(stage: Stage, timer: Timer): TemplateResult {
