@@ -75,12 +75,18 @@ def test_a_wait_that_a_check_states_has_a_clock_that_goes_on_elsewhere_and_answe
     clock = hand.page.locator("[data-timer]")
     assert "Wait for gas to clear, 5 min · 5 min left" in clock.inner_text()
     assert hand.page.locator("[data-start-timer]").count() == 0
+    waited = hand.page.locator('[data-answer="waited"]')
+    assert "5 min left by your clock" in waited.inner_text()
+    barred = hand.page.locator("[data-barred]").evaluate_all("(all) => all.map((one) => one.dataset.answer)")
+    assert barred == ["waited"]  # whoever smells it, or sees the pilot burn, says so at once
     hand.page.evaluate(
         "fake.keepOwn({timers: fake.own.value.timers.map("
         "(one) => ({...one, due_wall: new Date(Date.now() - 130000).toISOString()}))})"
     )
     hand.go("walk")
     assert "overdue 2 min" in clock.inner_text()
+    hand.go("check/gas_cleared")
+    assert hand.page.locator("[data-barred]").count() == 0
     assert not [one for one in hand.view("record.checks") if one["check"] == "gas_cleared"]
 
 

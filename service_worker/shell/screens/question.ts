@@ -14,7 +14,7 @@ import { readingRows, type Numbers } from "./readings";
 import { answerWords, currentAnswers } from "./record_read";
 import { noRulesLine } from "./rule";
 import type { Screen, Stage } from "./screen";
-import { timerButton } from "./timers";
+import { stillWaits, timerButton } from "./timers";
 
 export interface Asking {
   /** above the question: "Safety 2 of 4", or why this comes next; nothing where it was asked for by name */
@@ -83,7 +83,7 @@ function dock(stage: Stage, view: JobView, check: Check, asking: Asking, numbers
     const words = `${check.title}: ${answerWords(view.procedure, check.id, { outcome, could_not: null })}`;
     void saveAnswer(stage, view, asking, [...numbers.drafts(), answerDraft(view, me, check.id, { outcome }, numbers.answerMore())], words);
   };
-  const answers = check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict, barred: numbers.barred(id) })); // those that the figures leave come first
+  const answers = check.outcomes.map(({ id, words, verdict }) => ({ id, words, verdict, barred: numbers.barred(id) ?? stillWaits(stage, view, check, id) })); // those that the figures leave come first
   return html`<section class="dock" aria-label="Answers" data-stick>
     ${numbers.said ? html`<div class="said-row">${numbers.typed.map((one) => html`<button class="chip" type="button" data-typed-figure @click=${() => one.open()}>${one.words}</button>`)}
       <p class="said">${numbers.saidUnsafe ? "Do that first, then answer." : html`By your figures: <strong>${numbers.said[0]}</strong> ${numbers.said.slice(1).join(" ")} You decide.`}${answers.some((one) => one.barred) ? " Mistyped? Tap the figure." : ""}${numbers.kept ? " Saved on this phone." : " Saved with the answer."}</p></div>` : nothing}
