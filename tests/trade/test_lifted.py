@@ -145,6 +145,16 @@ def test_a_stop_that_another_lifted_is_no_end_as_if_nothing_had_been_seen(both, 
     assert (line["found_words"], line["now_words"]) == ("Smell of gas", "No smell")
 
 
+def test_who_comes_after_anothers_smell_waits_for_gas_to_clear_though_a_pilot_burns(both, standing_pilot):
+    visit = Visit(both, standing_pilot).smelled().answer("smell_of_gas", "no_smell", BO, names=(3,))
+    visit.answer("as_found", "burning", BO)
+    assert "Waited for gas to clear" in visit.advice(BO)["may_fire"]["missing"]
+    visit.answer("gas_cleared", "waited", BO)
+    assert "Waited for gas to clear" not in visit.advice(BO)["may_fire"]["missing"]
+    visit.say("arrived", {}, ANN).answer("as_found", "burning")
+    assert "Waited for gas to clear" not in visit.advice(BO)["may_fire"]["missing"]  # it was waited for once
+
+
 def test_the_record_is_one_for_both_and_keeps_who_had_heard_of_what():
     events = [
         answered(1, "smell_of_gas", "smell"),

@@ -155,11 +155,15 @@ def _flame_out(procedure: Procedure, findings: Findings, arrived: FoldPlace) -> 
 
 
 def _smelled(findings: Findings, arrived: FoldPlace) -> FoldPlace:
-    """When gas was last smelled at this visit: looked at again without a smell, it is waited for all the same."""
+    """When gas was last smelled, and not waited for since: without a smell at the next look it is so all the same.
+
+    Whoever comes after another's smell is there a minute later or on another day: nothing but the wait tells.
+    """
+    since = min(arrived, last_place(findings.get("gas_cleared")))
     last = NEVER
     for check_id in _SMELLS:
         for entry in findings[check_id]["entries"] if check_id in findings else []:
-            if entry["outcome"] == "smell" and fold_place(entry["by"]) > arrived:
+            if entry["outcome"] == "smell" and fold_place(entry["by"]) > since:
                 last = max(last, fold_place(entry["by"]))
     return last
 
