@@ -71,10 +71,11 @@ def test_a_figure_that_stops_comes_back_with_what_it_bars(hand: Hand) -> None:
     hand.go("check/co_room")
     hand.page.wait_for_selector("[data-out-now]")
     assert hand.page.locator('[data-barred][data-answer="acceptable"]').count() == 1
-    hand.go("record")
     hand.page.evaluate(REPAIR)
+    hand.until("() => document.querySelector('[data-wanted]') !== null")  # read before it, it says nothing of after it
+    hand.go("record")
     hand.go("check/co_room")
-    assert hand.page.locator("[data-wanted]").count() == 1  # read before the repair it says nothing of after it
+    assert hand.page.locator("[data-wanted]").count() == 1
 
 
 SLOW = """() => {

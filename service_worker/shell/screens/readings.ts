@@ -89,10 +89,13 @@ export function readingRows(stage: Stage, view: JobView, check: Check): Numbers 
     const act = async (): Promise<void> => void (stage.saved.value = { job, words, at: (await stage.core.act(job, of)).saved_at });
     if (await stage.attempt(act)) kept.value = now;
   };
-  const unjudged = stage.local(`unjudged ${check.id}`, Object.keys(noted).length > 0);
-  if (unjudged.peek()) queueMicrotask(() => {
-    if (!unjudged.peek()) return;
-    unjudged.value = false;
+  const seed = stage.local(`noted ${check.id}`, noted);
+  const judged = stage.local(`judged ${check.id}`, "{}");
+  const news = JSON.stringify(noted);
+  if (typed.value === seed.value && news !== judged.value) queueMicrotask(() => {
+    if (news === judged.value) return;
+    judged.value = news;
+    seed.value = typed.value = kept.value = noted; // nobody typed here: it is as the record has it
     judge(); // what they say, and what they bar, comes back with them
   });
   if (fresh.value && drafts().length > 0) stage.onLeave(() => saveNow(drafts().map((one) => (one.kind === "reading_taken" ? { ...one, replaces: [] } : one)))); // unanswered it takes the place of no figure
