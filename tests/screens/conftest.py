@@ -1,6 +1,8 @@
 """The phone's screens over a core that the test turns: one server, one browser, a page loaded anew for each test."""
 
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -20,10 +22,22 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.browser)
 
 
-@pytest.fixture(scope="module")
-def stage_address() -> Iterator[str]:
-    with stage_server() as address:
-        yield address
+@pytest.fixture(scope="session")
+def stage_of() -> Iterator[Callable[[str], str]]:
+    """The address of the stage with a procedure: one for all tests, so that the browser keeps what it loaded."""
+    with ExitStack() as stages:
+        yield cache(lambda name: stages.enter_context(stage_server(procedure_name=name)))
+
+
+@pytest.fixture
+def stage_procedure() -> str:
+    """Overridden where tests look at another heater."""
+    return "power_vent"
+
+
+@pytest.fixture
+def stage_address(stage_of: Callable[[str], str], stage_procedure: str) -> str:
+    return stage_of(stage_procedure)
 
 
 class Windows:
@@ -38,8 +52,8 @@ class Windows:
             return self._free.pop()
         return self._browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True).new_page()
 
-    def give_back(self, page: Page) -> None:
-        page.goto("about:blank")  # whatever still ran on it ends here, in its own test
+    def give_back(self, page: Page, address: str) -> None:
+        page.goto(f"{address}empty")  # whatever still ran on it ends here, in its own test
         self._free.append(page)
 
 
@@ -50,7 +64,8 @@ def windows(browser: Browser) -> Windows:
 
 def begin_anew(page: Page, address: str, look: str) -> None:
     """Load the stage with nothing in its store but the look, which is written on an empty page of the same address."""
-    page.goto(f"{address}empty")
+    if page.url != f"{address}empty":
+        page.goto(f"{address}empty")
     page.evaluate(
         "(look) => { localStorage.clear(); sessionStorage.clear(); localStorage.setItem('undercroft-look', look); }",
         look,
@@ -88,7 +103,7 @@ def open_stage(windows: Windows, stage_address: str) -> Iterator[OpenStage]:
 
     yield opened
     for page in pages:
-        windows.give_back(page)
+        windows.give_back(page, stage_address)
         page.remove_listener("pageerror", on_error)
         page.remove_listener("console", on_line)
     assert [words for words in complaints if "404" not in words] == []

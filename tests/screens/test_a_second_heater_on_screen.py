@@ -1,20 +1,15 @@
 """The standing-pilot heater on the screens that were made for another: it came in as data alone."""
 
-from collections.abc import Iterator
-
 import pytest
 
 from tests.screens.conftest import OpenStage
 from tests.screens.hand import Hand
-from tests.screens.stage_server import stage_server
 from tests.screens.test_a_small_phone import LOWEST_SEEN
 
 
-@pytest.fixture(scope="module")
-def stage_address() -> Iterator[str]:
-    """The stage of the other tests, with this procedure."""
-    with stage_server(procedure_name="standing_pilot") as address:
-        yield address
+@pytest.fixture
+def stage_procedure() -> str:
+    return "standing_pilot"
 
 
 BEFORE_ANY_FLAME = (

@@ -2,9 +2,7 @@
 
 import pytest
 
-from tests.screens.conftest import OpenStage
 from tests.screens.hand import JOB, Hand
-from tests.screens.stage_server import stage_server
 from tests.screens.test_every_state_looks_right import faults
 from webapp.procedures.loader import list_procedures
 
@@ -24,25 +22,18 @@ def links_of(hand: Hand, inside: str) -> dict[str, str]:
     }
 
 
-@pytest.mark.parametrize("procedure", list_procedures())
-def test_every_line_under_not_yet_leads_to_its_check(procedure: str, open_stage: OpenStage) -> None:
-    with stage_server(procedure_name=procedure) as address:
-        hand = open_stage()
-        hand.page.goto(address)
-        hand.page.wait_for_selector("html[data-mounted]")
-        hand.begin()
-        hand.pass_gate()
-        lines = 0
-        for blocked in hand.view("advice.blocked"):
-            hand.go(f"check/{blocked['check']}")
-            links = links_of(hand, "[data-blocked] li")
-            assert list(links) == blocked["missing_words"], blocked["check"]
-            lines += len(links)
-            assert all(
-                screen.startswith("check/") and screen.endswith(f"/check/{blocked['check']}")
-                for screen in links.values()
-            )
-        assert lines > 20
+@pytest.mark.parametrize("stage_procedure", list_procedures())
+def test_every_line_under_not_yet_leads_to_its_check(begun: Hand) -> None:
+    lines = 0
+    for blocked in begun.view("advice.blocked"):
+        begun.go(f"check/{blocked['check']}")
+        links = links_of(begun, "[data-blocked] li")
+        assert list(links) == blocked["missing_words"], blocked["check"]
+        lines += len(links)
+        assert all(
+            screen.startswith("check/") and screen.endswith(f"/check/{blocked['check']}") for screen in links.values()
+        )
+    assert lines > 20
 
 
 def test_a_tap_on_what_is_missing_asks_it(begun: Hand) -> None:

@@ -1,12 +1,10 @@
 """The smallest phone: what to do is in sight beside the answers, a stop beside its ways out; the focus goes as seen."""
 
-from collections.abc import Iterator
 
 import pytest
 
 from tests.screens.conftest import OpenStage
 from tests.screens.hand import Hand
-from tests.screens.stage_server import stage_server
 from tests.screens.test_a_small_phone import SMALL, below_at_a_long_street, is_in_sight
 from tests.screens.test_every_state_looks_right import faults
 
@@ -32,10 +30,9 @@ ALLOWED = "() => { const { view } = fake; view.value = {...view.value, advice: {
 
 
 @pytest.fixture(params=PROCEDURES)
-def stage_address(request: pytest.FixtureRequest) -> Iterator[str]:
-    """The stage of the other tests, with each procedure."""
-    with stage_server(procedure_name=request.param) as address:
-        yield address
+def stage_procedure(request: pytest.FixtureRequest) -> str:
+    found: str = request.param
+    return found
 
 
 @pytest.fixture
