@@ -1,6 +1,5 @@
 """The smallest phone: what to do is in sight beside the answers, a stop beside its ways out; the focus goes as seen."""
 
-
 import pytest
 
 from tests.screens.conftest import OpenStage
