@@ -27,7 +27,8 @@ def backend(request: pytest.FixtureRequest) -> str:
 
 def heard(work: str, ppm: str = "2") -> dict[str, str]:
     """What the office asks somebody who put a heater back."""
-    return {"back_who": "Ada Pipe, licence 4711", "back_when": "today 9:30", "back_work": work, "back_co_ppm": ppm}
+    when = f"{datetime.now().astimezone():%Y-%m-%dT%H:%M}"
+    return {"back_who": "Ada Pipe, licence 4711", "back_when": when, "back_work": work, "back_co_ppm": ppm}
 
 
 def left_off(desk: Desk, street: str = "12 Mill Lane", days_ago: float = 4, *acts: tuple[str, dict[str, Any]]) -> Any:
@@ -220,7 +221,8 @@ def test_of_two_heaters_of_one_job_each_is_put_back_for_itself(desk: Desk) -> No
     assert "1 stands off" in off
     assert "the right heater" in off
     assert "the left heater" not in off
-    assert "the left heater: Ada Pipe, licence 4711, today 9:30: vent made new" in back
+    assert "the left heater: Ada Pipe, licence 4711, " in back
+    assert ": vent made new" in back
     page = desk.read(f"/jobs/{job}")
     assert "This heater stands off" in page
     assert page.count("This one is back in service.") == 1
@@ -232,8 +234,8 @@ def test_of_two_heaters_of_one_job_each_is_put_back_for_itself(desk: Desk) -> No
 def test_what_somebody_put_back_meanwhile_is_not_taken_for_the_other_one(desk: Desk) -> None:
     _site, job, left, _right = two_left_off(desk)
     shown = desk.client.get(f"/jobs/{job}")  # with both
-    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("first"), left_off_ids=[left])
-    late = {"csrf_token": token_of(shown), **heard("second"), "left_off_ids": [left]}
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard("first one"), left_off_ids=[left])
+    late = {"csrf_token": token_of(shown), **heard("second one"), "left_off_ids": [left]}
     assert desk.client.post(f"/jobs/{job}/put-back", data=late).status_code == 409
     none = late | {"left_off_ids": []}
     assert desk.client.post(f"/jobs/{job}/put-back", data=none).status_code == 422

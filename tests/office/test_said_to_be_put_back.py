@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -84,17 +85,48 @@ def test_the_office_may_note_what_somebody_else_put_right(desk: Desk) -> None:
 def test_the_desks_own_word_ends_nothing_without_all_that_it_must_ask(desk: Desk, told: dict[str, str]) -> None:
     """The desk did not see the heater: a bare "ok" stood on the sheet as "is back in service"."""
     site, job = left_off(desk)
-    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard(**({"work": "ok"} | told)))
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **heard(**({"work": "new vent"} | told)))
     assert answer.location == f"/jobs/{job}"
     page = desk.read(f"/jobs/{job}")
     assert "Noted as said only: the heater stays left off. Missing: " in page
-    assert f"{SAID_ONLY}: “Ada Pipe, licence 4711, today 9:30: " in page
+    assert f"{SAID_ONLY}: “Ada Pipe, licence 4711, " in page
     assert "1 stands off" in lists(desk)[0]
     assert "Was left off, is back in service" not in desk.read(f"/addresses/{site}")
     sheet = desk.read(f"/jobs/{job}/sheet")
     assert "Do not use it, light it or switch it on." in sheet
     assert SHOWS_NOTHING in sheet
     assert "is back in service" not in sheet
+
+
+@pytest.mark.parametrize(
+    ("typed", "refused"),
+    [
+        ({"back_who": "ok"}, "A name of two words, or a name with a licence number"),
+        ({"back_when": "ok"}, "A day and an hour"),
+        ({"back_when": "2999-01-01T08:00"}, "That is still to come."),
+        ({"back_when": "2001-01-01T08:00"}, "That is before it was left off, "),
+        ({"back_work": "ok"}, "More than one word"),
+    ],
+)
+def test_what_tells_nothing_is_refused_and_all_that_was_typed_stays(
+    desk: Desk, typed: dict[str, str], refused: str
+) -> None:
+    _site, job = left_off(desk)
+    sent = heard("new vent") | typed
+    answer = desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **sent)
+    assert answer.status_code == 422
+    assert refused in answer.text
+    for words in sent.values():
+        assert f'value="{words}"' in answer.text
+    assert "1 stands off" in lists(desk)[0]
+
+
+def test_the_day_and_hour_are_kept_in_words_by_the_companys_clock(desk: Desk) -> None:
+    _site, job = left_off(desk)
+    at = datetime.now().astimezone() - timedelta(days=1)
+    told = heard("new vent") | {"back_when": f"{at:%Y-%m-%dT%H:%M}"}
+    desk.send(f"/jobs/{job}", f"/jobs/{job}/put-back", **told)
+    assert f"Ada Pipe, licence 4711, {at:%a} {at.day} {at:%b %Y, %H:%M}: new vent" in lists(desk)[1]
 
 
 def test_all_told_and_still_nothing_ended_is_not_called_back_in_service(desk: Desk) -> None:

@@ -20,7 +20,12 @@ def record(both, body, schema=3):
 
 @pytest.mark.parametrize(
     "left_out",
-    [{"when_words": None}, {"work_words": None}, {"co_room_ppm": None}, {"co_room_ppm": 9}, {"co_room_ppm": -5}],
+    [
+        *({name: words} for name in ("when_words", "work_words") for words in (None, "ok", "Ok, ok.")),
+        *({"who_words": words} for words in ("ok", "Pipe", "ok ok", "068 555-0121")),
+        {"work_words": "vented"},
+        *({"co_room_ppm": ppm} for ppm in (None, 9, -5)),
+    ],
 )
 def test_without_any_of_the_four_it_stays_off(left_out, both):
     said = record(both, FULL | left_out)
@@ -35,6 +40,7 @@ def test_with_who_when_what_and_the_co_it_is_back(both):
     back = record(both, FULL)
     assert (back["heater_off"], back["put_back"][0]["counts"]) == (False, True)
     assert record(both, FULL | {"co_room_ppm": 0})["heater_off"] is False
+    assert record(both, FULL | {"who_words": "Pipe, 4711", "when_words": "Tuesday"})["heater_off"] is False
 
 
 def test_what_the_office_noted_before_it_was_asked_counts_as_it_did(both):

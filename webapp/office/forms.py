@@ -16,7 +16,8 @@ from webapp.office.put_back_heard import PutBackHeard
 from webapp.office.queue_file import QueueFile, parse_queue_file
 from webapp.office.said_times import read_hour
 from webapp.sites.address_key import phone_key
-from webapp.sites.clock import at_local, today
+from webapp.sites.clock import at_local, parse_local, said_moment_words, today
+from webapp.trade.put_back_counts import tells
 
 LONGEST_LINE = 120
 _PPM = re.compile(r"[0-9]{1,4}(\.[0-9]{1,2})?")
@@ -115,7 +116,7 @@ class PutBackForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     back_who = _line(
         "Who put it back: name, and licence or company", DataRequired("Say who put it back: name, licence or company.")
     )
-    back_when = _line("When", Optional())
+    back_when = _line("When it was put back", Optional())
     back_work = StringField(
         "What was put right",
         filters=[stripped],
@@ -123,15 +124,38 @@ class PutBackForm(FlaskForm):  # type: ignore[misc]  # the library has no types
     )
     back_co_ppm = _line("CO in the room after it ran, ppm", Optional(), longest=12)
 
+    def validate_back_who(self, field: StringField) -> None:
+        """Somebody who can be asked again."""
+        if not tells("who_words", field.data):
+            raise ValidationError("A name of two words, or a name with a licence number: as Ada Pipe, or Pipe 4711.")
+
+    def validate_back_when(self, field: StringField) -> None:
+        """It has been, at a day and an hour."""
+        at = self.back_at()
+        if field.data and at is None:
+            raise ValidationError("A day and an hour, as 2026-11-24T14:30. Not known: leave it empty.")
+        if at and at > datetime.now(UTC):
+            raise ValidationError("That is still to come. Note it when it has been put back.")
+
+    def validate_back_work(self, field: StringField) -> None:
+        """A bare word says nothing that could be looked at again."""
+        if field.data and not tells("work_words", field.data):
+            raise ValidationError("More than one word: what was made or changed. Not known: leave it empty.")
+
     def validate_back_co_ppm(self, field: StringField) -> None:
         """As a number, or not at all: "fine" is none."""
         if field.data and not _PPM.fullmatch(field.data):
             raise ValidationError("Only the number that they read, as 0 or 12. None was read: leave it empty.")
 
+    def back_at(self) -> datetime | None:
+        """When it was put back; nothing where that was not said, or cannot be read."""
+        return parse_local(self.back_when.data or "")
+
     def heard(self) -> PutBackHeard:
         """What they told the office."""
+        at = self.back_at()
         ppm = float(self.back_co_ppm.data) if self.back_co_ppm.data else None
-        return PutBackHeard(self.back_who.data, self.back_when.data or "", self.back_work.data or "", ppm)
+        return PutBackHeard(self.back_who.data, said_moment_words(at) if at else "", self.back_work.data or "", ppm)
 
 
 class NoteForm(FlaskForm):  # type: ignore[misc]  # the library has no types

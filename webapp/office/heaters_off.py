@@ -21,6 +21,8 @@ from webapp.sites.standing_heaters import heaters_of_groups
 from webapp.trade.found_running import FOUND_IN_SERVICE
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from sqlalchemy import Row
     from sqlalchemy.orm import Session
 
@@ -126,6 +128,12 @@ def standing_here(session: Session, job: Job) -> list[tuple[str, str]]:
     """What stands off by this job: the event's id, and what it was in words."""
     words = {note["by"]["event_id"]: f"{note['what_words']}: {note['why_words']}" for note in _record(job)["left_off"]}
     return [(one, words.get(one, "Closed as left off")) for one in left_off_queries.standing_of(session, job.id)]
+
+
+def left_off_at(session: Session, left_off_ids: Collection[str]) -> datetime | None:
+    """When the last of these was left off: as noted, or got here where a phone's clock ran ahead of that."""
+    entries = left_off_queries.get_standing(session, left_off_ids)
+    return max((min(entry.noted_at, entry.heard_at) for entry in entries), default=None)
 
 
 def put_back(session: Session, person: Person, job_id: str, *, left_off_ids: list[str], heard: PutBackHeard) -> bool:

@@ -37,6 +37,7 @@ from webapp.sites import one_door
 from webapp.sites import service as sites
 from webapp.sites.address_key import phone_key
 from webapp.sites.brought_in import NOBODYS_ID
+from webapp.sites.clock import moment_words
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -194,6 +195,16 @@ class JobDesk:
         if self.changed():
             return True
         self.correct.why.errors = ["Nothing above is changed yet."]
+        return False
+
+    def valid_put_back(self, session: Session) -> bool:
+        """Whether what was heard can be: nothing is put back before it was left off."""
+        if not self.put_back.validate_on_submit():
+            return False
+        at, off = self.put_back.back_at(), heaters_off.left_off_at(session, self.put_back.left_off_ids.data or [])
+        if at is None or off is None or at >= off.replace(second=0, microsecond=0):
+            return True
+        self.put_back.back_when.errors = [f"That is before it was left off, {moment_words(off)}."]
         return False
 
 

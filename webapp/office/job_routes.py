@@ -124,7 +124,7 @@ def settle(job_id: object) -> ResponseReturnValue:
 def put_back(job_id: object) -> ResponseReturnValue:
     """Somebody says that a heater that was left off is in service again."""
     desk = JobDesk.opened(get_session(), str(job_id), "put_back")
-    if desk.standing and not desk.put_back.validate_on_submit():
+    if desk.standing and not desk.valid_put_back(get_session()):
         return _job_page(desk), 422
     ids, heard = desk.put_back.left_off_ids.data or [], desk.put_back.heard()
     if not heaters_off.put_back(get_session(), current_person(), str(job_id), left_off_ids=ids, heard=heard):

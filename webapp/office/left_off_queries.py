@@ -46,6 +46,11 @@ def standing_of(session: Session, job_id: str) -> list[str]:
     return list(session.scalars(found.order_by(StandingOff.noted_at, StandingOff.event_id)))
 
 
+def get_standing(session: Session, event_ids: Collection[str]) -> Sequence[StandingOff]:
+    """These entries, with when they were noted and when they got here."""
+    return session.scalars(select(StandingOff).where(StandingOff.event_id.in_(event_ids))).all()
+
+
 def get_jobs_standing_off(session: Session, group_ids: Collection[str]) -> dict[str, set[str]]:
     """By address: the jobs there that left a heater off which stands off still."""
     found = select(Site.group_id, StandingOff.job_id).join(StandingOff, StandingOff.site_id == Site.id)

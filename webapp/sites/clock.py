@@ -110,6 +110,15 @@ def at_local(day: date, hour: time) -> datetime:
     return datetime.combine(day, hour, _zone.get()).astimezone(UTC)
 
 
+def parse_local(said: str) -> datetime | None:
+    """A day and hour as a form's calendar sends them, by the office's own clock; None where it is neither."""
+    try:
+        typed = datetime.strptime(said, "%Y-%m-%dT%H:%M")  # noqa: DTZ007  the zone is the office's, below
+    except ValueError:
+        return None
+    return at_local(typed.date(), typed.time()) if EARLIEST_YEAR <= typed.year <= LATEST_YEAR else None
+
+
 def today() -> date:
     """By the office's own calendar."""
     return local(datetime.now(UTC)).date()
@@ -168,6 +177,11 @@ def date_words(text: str | None) -> str:
     except ValueError:
         return text or ""
     return f"{day:%a} {day.day} {day:%b %Y}"
+
+
+def said_moment_words(moment: datetime) -> str:
+    """`Tue 24 Nov 2026, 14:05`: to be kept in words, which are read in another year."""
+    return f"{date_words(local(moment).date().isoformat())}, {hour_words(moment)}"
 
 
 def hour_words(moment: datetime) -> str:

@@ -21,6 +21,10 @@ _ON_SITE = (
     "left_off", "check_answered", "instrument_carried", "due_out",
 )  # fmt: skip
 
+_BARE = ("ok", "okay", "yes", "no", "done", "fine", "good", "x")
+_ASKED = (("who_words", "who put it back", 2), ("when_words", "when", 1), ("work_words", "what was put right", 2))
+"""Each with the fewest words that tell it."""
+
 
 def put_back_counts(
     note: PutBackNote, record: Record, answers: list[tuple[str, Any]], lines: list[tuple[str, Any]]
@@ -48,16 +52,26 @@ def put_back_counts(
 def heard_without(note: Any) -> list[str]:
     """What a note of somebody who was not there does not tell, and must, for it to end what was left off.
 
-    Range: any. Example: "ok" alone is without all four. Source: an expert guess as a rule; docs/adr/0226.
+    Range: any. Example: "ok" for each is without all four. Source: an expert guess as a rule; docs/adr/0226.
     """
-    asked = (("who_words", "who put it back"), ("when_words", "when"), ("work_words", "what was put right"))
-    missing = [words for name, words in asked if not note.get(name)]
+    missing = [words for name, words, _fewest in _ASKED if not tells(name, note.get(name))]
     co_room_ppm = note.get("co_room_ppm")
     if co_room_ppm is None:
         missing.append("CO in the room after it ran, as a number")
     elif co_room_ppm < 0 or co_room_ppm >= least_raised_ppm():
         missing.append("CO in the room that no rule set calls raised")
     return missing
+
+
+def tells(name: str, said: str | None) -> bool:
+    """Whether these words tell it: who and what in two words at least, and "ok" is none; a number alone is nobody.
+
+    Range: any words. Example: "Ada Pipe" and "Pipe, 4711" tell who, "ok" does not. Source: an expert guess as a rule.
+    """
+    words = [word.strip(".,;:!?()-") for word in (said or "").split(" ")]
+    words = [word for word in words if word and word.lower() not in _BARE]
+    named = name != "who_words" or bool([word for word in words if not "0" <= word[0] <= "9"])
+    return named and len(words) >= [fewest for asked, _words, fewest in _ASKED if asked == name][0]
 
 
 def last_left_off(record: Record, event_ids: list[str] | None = None) -> FoldPlace:
