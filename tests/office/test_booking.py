@@ -159,6 +159,36 @@ def test_a_misheard_street_offers_the_door_joins_nothing_and_is_booked_where_it_
     assert [job.site_id == site for job in jobs(session)] == [True, False]
 
 
+def test_a_gas_call_from_a_misheard_street_is_tied_to_the_known_one_and_told_to_its_job(
+    desk: Desk, session: Session
+) -> None:
+    """Nothing was chosen: the pair waits to be decided, and whoever goes to either hears of it now."""
+    site = desk.story.address("8 Elm Row", phone="555-0177")
+    waits = desk.story.book(site)
+    gas = {"smell_of_gas": "yes", "co_alarm": "no", "unwell": "no", "water_leak": "no"}
+    answer = desk.send(PAGE, **the_call(desk, street="8 Alm Row", **gas))
+    page = desk.read(answer.location)
+    for told in ("Something like it is known", "May be the same address as 8 Elm Row", "It may be 8 Elm Row, Harrowby"):
+        assert told in page, told
+    assert "8 Alm Row" in desk.read("/addresses/in-doubt")
+    assert "may be from this address (8 Alm Row, Harrowby; not decided yet): smell of gas" in desk.read(
+        f"/jobs/{waits}"
+    )
+
+
+@pytest.mark.parametrize(
+    "over",
+    [{"street": "8 Alm Row", "site_id": "new"}, {"street": "9 Alm Row"}, {"street": "8 Alm Row", "town": "Brae"}],
+)
+def test_a_new_address_on_purpose_or_of_another_door_is_tied_to_nothing(
+    desk: Desk, session: Session, over: dict[str, str]
+) -> None:
+    waits = desk.story.book(desk.story.address("8 Elm Row", phone="555-0177"))
+    answer = desk.send(PAGE, **the_call(desk, smell_of_gas="yes", **over))
+    assert "May be the same address" not in desk.read(answer.location)
+    assert "may be from this address" not in desk.read(f"/jobs/{waits}")
+
+
 def test_a_chosen_door_is_asked_about_where_another_was_typed_since(desk: Desk, session: Session) -> None:
     site = desk.story.address("7 Other Street", phone="555-0142")
     desk.story.address("8 Elm Row", phone="555-0178")

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from webapp.errors import NotFound
 from webapp.office import queries
 from webapp.people.service import Draft, record_office_events
 from webapp.sites.address_key import phone_key, street_key, words_key
+from webapp.sites.call_seen import alarm_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from webapp.models import Job, Person, Site
     from webapp.sites.finding import Match
+    from webapp.trade.record_types import CallNote
 
 NEW_ADDRESS = "new"
 DECIDE_LATER = "later"
@@ -45,7 +47,7 @@ class Booking:
     due_wall: str | None = None
     """The appointment, where one was promised."""
     may_be: tuple[Site, ...] = ()
-    """The known addresses that were in sight when it was put off which of them it is."""
+    """The known addresses that were in sight, or sound like it, and nobody decided which of them it is."""
     known_here: str = ""
     """What is said of the kind of heater, where the one known there is of another kind than was chosen."""
     kind_note: str = ""
@@ -85,6 +87,7 @@ def book_job(session: Session, person: Person, booking: Booking) -> Outcome:
         _call_taken(booking),
         _booked(booking),
         *_notes(booking),
+        *_alarms_beside(session, booking),
     ]
     record_office_events(session, person, drafts)
     return _outcome(booking)
@@ -141,6 +144,16 @@ def _notes(booking: Booking) -> list[Draft]:
     told = [f"Address not decided yet. It may be {known}." if known else "", booking.kind_note]
     of_job: Draft = {"site_id": booking.site_id, "job_id": booking.job_id, "kind": "note", "body": {}}
     return [of_job | {"body": {"words": words}} for words in told if words]
+
+
+def _alarms_beside(session: Session, booking: Booking) -> list[Draft]:
+    """A caller's alarm, for whoever has a job at an address that it may be: nobody waits for the decision."""
+    alarm = alarm_words(cast("CallNote", booking.call))
+    waiting = queries.get_waiting_jobs(session, {site.group_id for site in booking.may_be}) if alarm else {}
+    at = ", ".join(filter(None, (booking.address["street"] or "no street said", booking.address["town"])))
+    words = f"A call that may be from this address ({at}; not decided yet): {alarm}. Ring the office before going in."
+    jobs = [job for of_address in waiting.values() for job, _name in of_address]
+    return [{"site_id": job.site_id, "job_id": job.id, "kind": "note", "body": {"words": words}} for job in jobs]
 
 
 def _booked(booking: Booking) -> Draft:

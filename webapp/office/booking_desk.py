@@ -18,8 +18,9 @@ from webapp.office.forms import BookingForm
 from webapp.office.known_kind import kind_to_book
 from webapp.office.mentions import mentions_of
 from webapp.sites import finding
-from webapp.sites.address_key import street_key
+from webapp.sites.address_key import street_key, words_key
 from webapp.sites.near_spelling import nearest_streets, nearly_same_street
+from webapp.sites.street_parts import parts_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -82,7 +83,7 @@ class BookingDesk:
             technician_id=self._technician_id(),
             call=call_body(form),
             due_wall=due_wall(form),
-            may_be=tuple(match.site for match in self.matches[:MAY_BE_TOLD]) if self._put_off else (),
+            may_be=() if chosen else self._may_be(),
             is_doubtful=chosen is None and self._is_doubtful(),
         )
 
@@ -111,7 +112,19 @@ class BookingDesk:
         """Never a reason not to book: it waits on the list of doubtful addresses."""
         if self.chosen_id == NEW_ADDRESS:
             return False
-        return self._put_off or bool(likely_same(self.matches, **self._door))
+        return self._put_off or bool(self._may_be() or likely_same(self.matches, **self._door))
+
+    def _may_be(self) -> tuple[Site, ...]:
+        """What was in sight while it was put off; where nothing was chosen, what sounds like the typed street."""
+        if self.chosen_id and not self._put_off:
+            return ()
+        sites = [match.site for match in self.matches if self._put_off or self._sounds_like(match.site)]
+        return tuple(sites[:MAY_BE_TOLD])
+
+    def _sounds_like(self, known: Site) -> bool:
+        street, town = self.typed["street"], words_key(self.typed["town"])
+        same_number = parts_of(street).number == parts_of(known.street).number
+        return same_number and words_key(known.town) in ("", town) and self._misheard(known)
 
     @property
     def _put_off(self) -> bool:
