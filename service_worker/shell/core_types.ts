@@ -181,6 +181,8 @@ export interface JobCard {
   handed_words?: string | null;
   /** what stops the visit, then what is unsafe and not left off */
   danger?: readonly Danger[];
+  /** found unsafe and only looked at again: closed or not, nothing shows that it was put right */
+  again?: string | null;
   /** agreed with the office, and not heard from since */
   due_out_wall?: string | null;
 }

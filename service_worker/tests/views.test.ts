@@ -198,6 +198,13 @@ test("the list says what another visit found, apart from what this one did, and 
   assert.equal(said([{ ...line, other_heater: true }]), "");
 });
 
+test("the list keeps what was found unsafe and only looked at again, closed or not", () => {
+  const row = (state: string, looked_again?: object[]): JobRow => ({ card: { job_id: JOB, booked_at: null, state }, advice: { ...(looked_again && { looked_again }) }, record: { heater_off: false, put_back: [] } } as unknown as JobRow);
+  const line = { was_words: "CO in the room was 90 ppm", since_words: "nobody noted what put it right" };
+  assert.deepEqual(["open", "closed"].map((state) => jobList([row(state, [line])])[0]?.again), Array(2).fill("CO in the room was 90 ppm"));
+  assert.equal(jobList([row("open")])[0]?.again, null);
+});
+
 test("a visit that is stopped goes before one that goes on, however long ago that was booked", () => {
   const row = (job_id: string, stops: boolean): JobRow => ({ card: { job_id, booked_at: `2026-11-2${job_id}`, state: "open" }, danger: [{ check: "joints", words: "Joints: parted", stops, by: null }], record: { heater_off: false, put_back: [] } } as unknown as JobRow);
   assert.deepEqual(jobList([row("1", false), row("2", true)]).map(({ job_id }) => job_id), ["2", "1"]);

@@ -68,6 +68,8 @@ def test_a_figure_read_again_stands_beside_the_first(hand: Hand) -> None:
     hand.until("fake.view.value.record.readings.length === 2")
     assert hand.view("record.readings.map((r) => r.value)") == [90, 2]
     assert hand.view("advice.gate.state") != "stopped"
+    strip = "CO in the room was 90 ppm on this visit. Now: Acceptable, 2 ppm; nobody noted what put it right."
+    assert strip in hand.page.locator("[data-looked-again]").inner_text()
 
 
 def test_a_room_that_rises_is_no_wrong_number(hand: Hand) -> None:

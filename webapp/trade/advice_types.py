@@ -179,6 +179,7 @@ if TYPE_CHECKING:
         unsafe: list[str]  # "Title: outcome" of what was found unsafe and stands
         off_before: list[OffBefore]  # what other visits left off, and nobody put back
         elsewhere: list[FoundBefore]  # what other visits found unsafe, and this one has not looked at since
+        looked_again: list[LookedAgain]  # found unsafe here and otherwise since; nothing shows that it was put right
         lifted: list[Lifted]  # for whom it is asked: what they found unsafe, and have not heard that it was lifted
         by_figure: list[ByFigure]
         put_back: PutBackAdvice

@@ -9,6 +9,7 @@ from .elsewhere import asked_anew, for_this_heater, gate_beside, safe_first, sti
 from .figures import figure_words
 from .gate import fire_needs, gate_advice, may_fire
 from .lifted import as_left, gate_for, lifted_for
+from .looked_again import looked_again
 from .off_before import known_first, off_before
 from .plan import SAYS_SOMETHING_BITS, plan_walk
 from .put_back import put_back_advice
@@ -91,6 +92,7 @@ def advise(
         "unsafe": unsafe_here,
         "off_before": before,
         "elsewhere": beside,
+        "looked_again": looked_again(procedure, record, raw),
         "lifted": lifted,
         "by_figure": figure_words(procedure, findings),
         "put_back": put_back_advice(

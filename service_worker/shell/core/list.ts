@@ -17,7 +17,8 @@ function listed({ card: stored, handed_to = null, record, advice, facts, danger 
   const elsewhere = foundElsewhere({ advice, facts }).filter((one) => !one.other_heater).map(({ check, words, stop_words }) => ({ check, words: saidOnce(words), stops: stop_words !== null, by: null, elsewhere: true }));
   const back = (record.put_back ?? []).flatMap((one) => (one.counts === false ? [] : (one.left_off_ids ?? []))); // a record stored by an older shell has none
   const stands_off = record.heater_off || [facts?.left_off ?? []].flat().some(({ event_id }) => !back.includes(event_id)); // and its row has one, or null
-  return { ...card, office_not_told: record.office_not_told, due_out_wall: record.below?.due_out_wall ?? null, stands_off, handed_words: record.closed?.state === "handed_over" ? record.closed.words : null, danger: [...stopsFirst([...dangersToSay(danger, record.heater_off), ...elsewhere]), ...alarmsOn({ card, record, ...(facts && { facts }) })] };
+  const again = advice?.looked_again?.map(({ was_words }) => was_words).join(", ") || null; // advice stored by an older shell has none
+  return { ...card, again, office_not_told: record.office_not_told, due_out_wall: record.below?.due_out_wall ?? null, stands_off, handed_words: record.closed?.state === "handed_over" ? record.closed.words : null, danger: [...stopsFirst([...dangersToSay(danger, record.heater_off), ...elsewhere]), ...alarmsOn({ card, record, ...(facts && { facts }) })] };
 }
 
 /** Once the heater is off, only what stops the visit is more. */

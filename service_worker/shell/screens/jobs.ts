@@ -34,6 +34,7 @@ export function jobsScreen(stage: Stage): Screen {
 function cards(jobs: readonly JobCard[]): TemplateResult {
   return html`<ul class="cards">${jobs.map((job) => html`<li><a class="card" href=${jobHref(job.job_id, job.state === "open" && !job.handed_to ? "walk" : "home")} data-job=${job.job_id}>
     ${dangerTag(job)}
+    ${job.again ? html`<span class="tag" data-kind="bad" data-again>${job.again}: not shown to be put right</span>` : nothing}
     ${job.handed_words ? html`<span class="tag" data-handed>handed over: ${job.handed_words}</span>` : job.handed_to ? html`<span class="tag" data-handed>${handedWords(job.handed_to)}</span>` : job.state !== "open" ? nothing : job.danger?.[0]?.stops ? html`<span class="tag">begun</span>` : html`<span class="tag" data-lamp>begun: go on</span>`}
     ${job.office_not_told ? html`<span class="tag" data-kind="bad">office not told</span>` : nothing}
     ${job.stands_off && (job.state === "open" || job.state === "booked") ? html`<span class="tag" data-kind="bad">a heater stands off</span>` : nothing}

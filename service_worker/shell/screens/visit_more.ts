@@ -27,6 +27,7 @@ export function stripsInOrder(stage: Stage, view: JobView, found: TemplateResult
     ...(view.danger[0]?.stops || theirStop ? [] : runs),
     ...(theirStop ? [...elsewhere, ...own] : [...own, ...elsewhere]),
     ...(view.danger[0]?.stops || theirStop ? runs : []),
+    ...againStrips(view),
     ...handedStrip(view),
     ...takenBackStrips(stage.route, view),
     ...unasked.map((one) => mentioned(stage, view, one)),
@@ -36,6 +37,12 @@ export function stripsInOrder(stage: Stage, view: JobView, found: TemplateResult
     ...overdueStrips(stage, view),
     ...timers.map((timer) => running(stage, timer)),
   ];
+}
+
+/** What this visit found and only looked at again stands in sight, also once it is closed. */
+function againStrips({ advice, record }: JobView): TemplateResult[] {
+  const found = record.heater_off ? [] : (advice?.looked_again ?? []); // advice stored by an older shell has none
+  return found.map((one) => html`<p class="visit-strip" data-kind="bad" data-looked-again><span><strong>${one.was_words} on this visit.</strong> Now: ${one.now_words}; ${one.since_words}.</span></p>`);
 }
 
 function notTold(stage: Stage, view: JobView): TemplateResult {
