@@ -6,14 +6,14 @@ import os
 import shutil
 import signal
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
-from jinja2 import FileSystemBytecodeCache
 from sqlalchemy import create_engine, text
 from sqlalchemy.orm import Session
 
@@ -91,29 +91,64 @@ def backend() -> str:
     return "sqlite"
 
 
+@pytest.fixture(scope="session")
+def sqlite_address(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A link that leads to the folder of the test that runs: the store of every test has the same address."""
+    return tmp_path_factory.mktemp("address") / "now"
+
+
 @pytest.fixture
-def database_url(backend: str, tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[str]:
+def database_url(backend: str, tmp_path: Path, sqlite_address: Path, request: pytest.FixtureRequest) -> Iterator[str]:
     if backend == "postgresql":
         store: Database = request.getfixturevalue("postgresql_store")
         yield store.engine.url.render_as_string(hide_password=False)
         _empty(store)
         return
     shutil.copy(request.getfixturevalue("sqlite_template"), tmp_path / "undercroft.sqlite3")
-    yield f"sqlite:///{tmp_path / 'undercroft.sqlite3'}"
+    sqlite_address.unlink(missing_ok=True)
+    sqlite_address.symlink_to(tmp_path)
+    yield f"sqlite:///{sqlite_address / 'undercroft.sqlite3'}"
 
 
 @pytest.fixture(scope="session")
-def compiled_templates(tmp_path_factory: pytest.TempPathFactory) -> FileSystemBytecodeCache:
-    """Each test makes an app of its own, but the templates are compiled once: a third of the time of a page's test."""
-    return FileSystemBytecodeCache(str(tmp_path_factory.mktemp("templates")))
+def store_at() -> Iterator[Callable[[str], Database]]:
+    """The store at an address: what SQLAlchemy compiled for one test serves the next."""
+    held: list[Database] = []
+
+    @cache
+    def opened(url: str) -> Database:
+        held.append(Database(url))
+        return held[-1]
+
+    yield opened
+    for store in held:
+        store.dispose()
+
+
+@pytest.fixture(scope="session")
+def one_app(tmp_path_factory: pytest.TempPathFactory) -> Flask:
+    """The app of all tests: its routes and templates are compiled once. `app` lends it to a test."""
+    return create_app(_settings("sqlite://", tmp_path_factory.mktemp("nobody")))
+
+
+def _settings(url: str, data: Path) -> dict[str, Any]:
+    return {"DATABASE_URL": url, "UNDERCROFT_DATA": data, "SECRET_KEY": "test", "TESTING": True}
 
 
 @pytest.fixture
-def app(database_url: str, tmp_path: Path, compiled_templates: FileSystemBytecodeCache) -> Iterator[Flask]:
-    app = create_app({"DATABASE_URL": database_url, "UNDERCROFT_DATA": tmp_path, "SECRET_KEY": "test", "TESTING": True})
-    app.jinja_env.bytecode_cache = compiled_templates
-    yield app
-    app.extensions["database"].dispose()
+def app(
+    one_app: Flask, store_at: Callable[[str], Database], database_url: str, backend: str, tmp_path: Path
+) -> Iterator[Flask]:
+    """An app whose settings and store are the test's own; what a test sets anew of its views ends with the test too."""
+    lent = [(held, dict(held)) for held in (one_app.config, one_app.view_functions)]
+    one_app.config.update(_settings(database_url, tmp_path))
+    one_app.extensions["database"] = store = store_at(database_url)
+    yield one_app
+    if backend == "sqlite":  # the next test has another file; PostgreSQL's connections serve it too
+        store.dispose()
+    for held, before in lent:
+        held.clear()
+        held.update(before)
 
 
 @pytest.fixture
