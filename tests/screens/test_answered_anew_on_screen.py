@@ -6,6 +6,12 @@ from tests.screens.hand import Hand
 from tests.screens.test_figures_on_screen import type_wanted
 
 
+BOTH_IN_SIGHT = """[...document.querySelectorAll('[data-leave-it], [data-take-it-back]')].every((one) => {
+  const { top, bottom } = one.getBoundingClientRect();
+  return top >= 0 && bottom <= document.querySelector('footer').getBoundingClientRect().top;
+})"""
+
+
 def shot(hand: Hand, name: str) -> None:
     if folder := os.environ.get("SHOTS"):
         for width, height in ((390, 844), (320, 640)):
@@ -96,3 +102,10 @@ def test_what_was_safe_and_is_unsafe_a_while_later_stands_beside_it(hand: Hand) 
     hand.tap('[data-answer="smell"]')
     hand.until("document.querySelector('h1')?.textContent === 'Stop'")
     assert hand.last_event("check_answered")["replaces"] == []
+
+
+def test_what_an_undo_asks_on_a_stop_is_in_sight(hand: Hand) -> None:
+    smelled(hand)
+    hand.page.set_viewport_size({"width": 320, "height": 640})
+    hand.tap("[data-undo]")
+    hand.until(BOTH_IN_SIGHT)

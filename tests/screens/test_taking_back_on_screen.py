@@ -52,7 +52,7 @@ def test_it_asks_once_and_a_tap_beside_leaves_it(noted: Hand) -> None:
     button.click()
     assert button.get_attribute("aria-expanded") == "true"
     assert faults(noted) == []
-    noted.tap("text=Leave it")
+    noted.tap("text=Keep it")
     assert noted.page.locator("[data-take-it-back]").count() == 0
     assert noted.last_event("withdrawn") is None
 

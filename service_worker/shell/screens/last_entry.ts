@@ -15,13 +15,16 @@ export function lastEntry(stage: Stage, view: JobView, kept: SavedNote | null): 
   const named = note?.words ?? (line ? namedWords(line) : "an entry about the address");
   const question = view.undoable.length > 0 ? asks(stage, view, note, line) : null;
   const asked = stage.local("undo", false);
-  const turn = (): void => void (asked.value = !asked.value);
+  const turn = (): void => {
+    asked.value = !asked.value;
+    requestAnimationFrame(() => document.querySelector("[data-leave-it]")?.scrollIntoView({ block: "center" })); // under a long stop it opens behind the foot
+  };
   const undo = (): void => void stage.undo(view, named);
   return html`<div class="saved">
     ${savedWords(note?.at ?? line?.by.at_wall ?? null, named)}
     ${view.undoable.length > 0 ? html`<button class="button" type="button" data-undo aria-label=${`Undo: ${named}`} aria-expanded=${question ? String(asked.value) : nothing} ?disabled=${stage.busy.value} @click=${question ? turn : undo}>Undo</button>` : nothing}
     ${question && asked.value ? html`<div class="undo-asked" role="alert"><p>${question} <strong>Take it back?</strong></p>
-      <div class="pair"><button class="button" type="button" data-leave-it @click=${turn}>Leave it</button><button class="button" type="button" data-take-it-back ?disabled=${stage.busy.value} @click=${undo}>Take it back</button></div></div>` : nothing}
+      <div class="pair"><button class="button" type="button" data-leave-it @click=${turn}>Keep it</button><button class="button" type="button" data-take-it-back ?disabled=${stage.busy.value} @click=${undo}>Take it back</button></div></div>` : nothing}
   </div>`;
 }
 
@@ -39,7 +42,7 @@ function asks(stage: Stage, view: JobView, note: SavedNote | null, line: Line | 
   const what = line ? `“${line.words || line.what}”` : "It";
   if ([...record.left_off, record.closed?.state === "left_off" ? record.closed : null].some((one) => one && undoable.includes(one.by.event_id))) return "Then nothing says any more that it was left off.";
   const warns = danger.some(({ by }) => by && undoable.includes(by.event_id)) || record.checks.some(({ check, entries }) => entries.some((entry) => undoable.includes(entry.by.event_id) && isWarning(view, check, entry.outcome)));
-  if (warns) return `${what} then no longer counts, and its warning goes. Put right since? Leave it, and answer again.`;
+  if (warns) return `${what} then no longer counts, and its warning goes. Put right since? Keep it, and answer again.`;
   return note === null && !(line && isUnsent(stage, line.by)) ? `${what} is sent already. It then no longer counts.` : null;
 }
 

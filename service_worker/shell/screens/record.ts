@@ -62,5 +62,5 @@ function takeBack(stage: Stage, view: JobView, { by, what, words, photo }: Line)
   const take = (): void => void stage.act(view, [{ kind: "withdrawn", body: {}, replaces: [by.event_id], ...(photo ? { whole: true } : {}) }], `taken back: ${named}`);
   return html`<button class="button quiet take-back" type="button" data-take-back=${by.event_id} aria-expanded=${String(isAsked)} aria-label=${`Take back: ${named}`} @click=${ask}>Take back</button>
     ${isAsked ? html`<div class="strip" data-kind="caution" role="alert"><p>${photo ? html`<strong>Taken by mistake?</strong> Then no page and no sheet shows it any more. The job's log keeps that it was taken.` : html`<strong>Was it not so?</strong> Then it counts no more. The line stays, struck through, for whoever comes next.`}</p>
-      <div class="pair"><button class="button" type="button" @click=${ask}>Leave it</button><button class="button" type="button" data-take-it-back ?disabled=${stage.busy.value} @click=${take}>Take it back</button></div></div>` : nothing}`;
+      <div class="pair"><button class="button" type="button" @click=${ask}>Keep it</button><button class="button" type="button" data-take-it-back ?disabled=${stage.busy.value} @click=${take}>Take it back</button></div></div>` : nothing}`;
 }
