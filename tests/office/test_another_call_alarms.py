@@ -50,6 +50,14 @@ def test_it_stands_in_red_on_the_other_jobs_page_and_before_the_longest_cold(des
     assert f"a{HEARD}" in row_of(desk, "2 Plumbline Passage")
 
 
+def test_it_has_the_hour_of_the_call_and_not_of_its_correction(desk: Desk, two: tuple[str, ...]) -> None:
+    site, first, second = two
+    came = desk.read(f"/jobs/{first}").partition(f"A{HEARD}")[2].partition(": smell")[0]
+    desk.story.at += timedelta(minutes=7)
+    desk.story.say(desk.story.desk, "call_taken", ALARM | {"co_alarm": "no"}, site_id=site, job_id=second)
+    assert f"A{HEARD}{came}: smell of gas, anybody unwell." in desk.read(f"/jobs/{first}")
+
+
 def test_it_is_quiet_once_that_visit_has_looked_into_all_of_it(desk: Desk, two: tuple[str, ...]) -> None:
     site, first, _second = two
     desk.story.walk(site, first, ("arrived", {}), answered("smell_of_gas", "no_smell"), answered("symptoms", "nobody"))

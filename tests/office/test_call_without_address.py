@@ -53,6 +53,13 @@ def test_number_and_words_are_kept_and_nobody_is_sent(desk: Desk, session: Sessi
     assert "Type the address first" in desk.read("/jobs")
 
 
+def test_that_they_hung_up_is_said_in_words_wherever_the_job_is_read(desk: Desk) -> None:
+    page = desk.read(desk.send(PAGE, **the_call(complaint="toy_vent/not_told")).location)
+    assert "What is wrong Not said: they hung up" in page
+    assert "Booked for nobody yet: Not said: they hung up" in page
+    assert "Not said: they hung up" in desk.read("/jobs")
+
+
 @pytest.mark.parametrize(
     ("typed", "words"),
     [

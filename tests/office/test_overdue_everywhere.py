@@ -89,7 +89,9 @@ def test_whoever_rang_in_vain_stands_on_banner_and_list_and_the_next_one_does_no
 
 
 def test_whose_number_it_is_stands_beside_it(desk: Desk) -> None:
-    due_out(desk, booked(desk, "1 Below Road"), -12)
+    place = booked(desk, "1 Below Road")
+    due_out(desk, place, -12)
+    assert "overdue 12 min; ring 555-0100 (given by whoever went below)" in desk.read(f"/jobs/{place[1]}")
     assert "Ring 555-0100 (given by whoever went below)" in alarm(desk.client.get("/jobs").text)
     assert "ring 555-0100 (given by whoever went below)" in desk.read("/jobs")
 

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from webapp.audit import figures, queries
+from webapp.audit.complaints import NOT_KNOWN
 from webapp.audit.kept import keep_if_slow
 from webapp.audit.lists import Wanted, is_known, jobs_of, place_of
 from webapp.audit.questions import VISITS_TOLD, Told, ask, returning_chains
@@ -234,7 +235,7 @@ def _line(case: Case, job: Job, site: Site, words: ProcedureWords) -> Line:
     return Line(
         case=case,
         site=site,
-        complaint=words.complaint(case.complaint) if case.complaint else "",
+        complaint=words.complaint(case.complaint) if case.complaint not in NOT_KNOWN else "",
         complaint_words=job.complaint_words,
         cause=words.cause(case.cause) if case.cause else "",
         done=[words.repair(action) for action in case.actions],

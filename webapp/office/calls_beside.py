@@ -54,7 +54,7 @@ def _calls(job: Job) -> list[Any]:
 
 
 def _told(job: Job, calls: list[Any], now: datetime) -> CallBeside:
-    at = _last(calls) or job.booked_at
+    at = job.booked_at or _last(calls)  # a correction has a later hour, and is no other call
     when = f" {moment_beside(at, now, now)}" if at else ""
     return CallBeside(job.id, f"another call from this address{when}: {calls_alarm(calls) or 'caller alarm'}")
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from webapp.office import queries
 from webapp.people.licences import licence_warning
+from webapp.sites.procedure_words import OF_ANY_KIND
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -38,8 +39,6 @@ def _with_licence(person: Person) -> str:
 NOT_KNOWN = "not_known"
 """In the place of a kind of heater: the caller does not know it, and nobody has seen it."""
 NOT_KNOWN_WORDS = "Kind of heater not known yet"
-OF_ANY_KIND: Choices = [("water_leak", "Water where it should not be"), ("not_told", "Not said: they hung up")]
-"""What is called about and is no complaint of a procedure."""
 
 
 def complaint_choices(session: Session, *, or_not_known: bool = False) -> Choices | dict[str, Choices]:
@@ -48,7 +47,7 @@ def complaint_choices(session: Session, *, or_not_known: bool = False) -> Choice
     `or_not_known`: also for a heater whose kind nobody knows, what every kind may be called about.
     """
     complaints = {
-        version: [(str(one["id"]), str(one["words"])) for one in version.body["complaints"]] + OF_ANY_KIND
+        version: [(str(one["id"]), str(one["words"])) for one in version.body["complaints"]] + list(OF_ANY_KIND.items())
         for version in queries.get_current_procedures(session)
     }
     by_kind = {

@@ -27,6 +27,7 @@ from webapp.office.forms import (
     SettleForm,
 )
 from webapp.office.left_unsafe import LEFT_UNSAFE, left_unsafe
+from webapp.office.overdue import ringing_of
 from webapp.office.said_then import SaidWhole, said_whole
 from webapp.office.still_owed import still_owed
 from webapp.office.urgency import nobody_goes
@@ -78,6 +79,8 @@ class JobDesk:
     """What was read out to the caller."""
     booked: Booked | None
     """The booking as it stands, corrections and all."""
+    whose_ring: str
+    """Of the one who is below: whose number was given to be rung."""
 
     @classmethod
     def opened(cls, session: Session, job_id: str, sent: str = "") -> JobDesk:
@@ -111,6 +114,7 @@ class JobDesk:
             licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
             booked=booked,
+            whose_ring=_whose_ring(session, page),
         )
 
     @property
@@ -213,6 +217,12 @@ def _owed(session: Session, job_id: str) -> str:
     return (
         LEFT_UNSAFE if left_unsafe(session, job_id) else still_owed(session, datetime.now(UTC), job_id).get(job_id, "")
     )
+
+
+def _whose_ring(session: Session, page: JobPage) -> str:
+    """Of two below each gave a number; which is whose is then not said here."""
+    told = ringing_of(session, [page.job.id]) if len(page.visit.below) == 1 else {}
+    return told[page.job.id].whose if page.job.id in told else ""
 
 
 def _licences(session: Session, page: JobPage) -> list[str]:

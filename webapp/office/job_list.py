@@ -21,7 +21,7 @@ from webapp.office.unsafe_now import unsafe_on_site
 from webapp.office.urgency import NOT_YET_OUT, as_of, nobody_goes, why_here
 from webapp.office.urgency_queries import BELOW_TOO_LONG, THE_REST, UrgentEdge
 from webapp.sites.address_key import phone_key
-from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID
+from webapp.sites.brought_in import FROM_OLD_FILES, NOBODYS_ID, NOT_TOLD, OTHER
 from webapp.sites.call_seen import calls_alarm
 from webapp.sites.clock import job_moment, wall_words
 from webapp.sites.event_reading import words_of_jobs
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from webapp.office.booked_beside import AlsoBooked
     from webapp.office.calls_beside import CallBeside
     from webapp.office.choices import Choices
+    from webapp.sites.procedure_words import ProcedureWords
 
     Row = tuple[Job, Site, str | None, int, str, str | None]
     """Job, address, technician, rank, key within the rank, the day since when there is no hot water."""
@@ -235,7 +236,7 @@ def _lines(
                 job=job,
                 site=site,
                 technician=_who_goes(job, name),
-                complaint=words[job.id].complaint(job.complaint) if job.complaint else "",
+                complaint=_called_about(job, words[job.id]),
                 visits_before=before,
                 also_booked=beside.get(job.id, []),
                 phone=phone_to_ring(phones.get(job.id), site.phone),
@@ -312,3 +313,9 @@ def _hints(job: Job, seen: dict[str, datetime | None], photos_waiting: int) -> l
     if job.needs_rebuild:
         hints.append("list line may be old: open the job")
     return hints
+
+
+def _called_about(job: Job, words: ProcedureWords) -> str:
+    """Nothing where an old file does not tell: nobody hung up there."""
+    untold = job.technician_id == NOBODYS_ID and job.complaint in (NOT_TOLD, OTHER)
+    return words.complaint(job.complaint) if job.complaint and not untold else ""

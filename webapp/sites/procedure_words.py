@@ -95,6 +95,10 @@ def number_words(value: object) -> str:
     return f"{value:.6g}".replace("-", "\u2212")
 
 
+OF_ANY_KIND = {"water_leak": "Water where it should not be", "not_told": "Not said: they hung up"}
+"""What is called about and is no complaint of a procedure."""
+
+
 @dataclass(frozen=True)
 class Said:
     """Words and the verdict that stands beside them."""
@@ -184,7 +188,7 @@ class ProcedureWords:
 
     def complaint(self, complaint_id: str) -> str:
         """A complaint in words."""
-        return self._words("complaints", complaint_id)
+        return OF_ANY_KIND.get(complaint_id) or self._words("complaints", complaint_id)
 
     def closing_look(self, look_id: str) -> str:
         """A closing look in words."""
