@@ -193,6 +193,26 @@ def test_found_in_service_it_stays_in_the_register_louder_and_on_the_list_of_wha
         assert contradiction not in sheet
 
 
+def test_the_visit_that_left_it_off_says_first_that_it_was_found_in_service(desk: Desk) -> None:
+    """A head that says "left off and tagged" reads as if it were off."""
+    site, second = found_in_service(desk)
+    first = next(
+        one for one in re.findall("#job-([0-9a-f-]+)", desk.client.get(f"/addresses/{site}").text) if one != second
+    )
+    head = desk.read(f"/addresses/{site}").partition("What to know first")[2].partition("Logbook")[0]
+    assert re.search("^ ?Left off, and found in service found in service .+: shown by nobody to be safe", head)
+    page = desk.client.get(f"/jobs/{first}").text
+    said = r'data-kind="bad"><strong>Left off, and found in service .+: shown by nobody to be safe\.</strong>'
+    assert re.search(said, page)
+    assert "This heater stands off" not in page
+    assert re.search(said, desk.client.get(f"/addresses/{site}").text)
+    assert "A heater left off at this address was found in service" in desk.read(f"/jobs/{second}")
+    sheet = desk.read(f"/jobs/{first}/sheet")
+    assert "Your heater was left off, and was found in service" in sheet
+    assert ", on another visit" in sheet
+    assert "It stays off" not in sheet
+
+
 HEATER = new_id()
 RUNNING, LISTED = "It may be running unsafe", "found in service, shown by nobody"
 

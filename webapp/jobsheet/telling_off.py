@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from webapp.jobsheet.sheet import Block
-    from webapp.sites.off_here import OffHere
+    from webapp.sites.off_here import FoundRunning, OffHere
     from webapp.sites.procedure_words import ProcedureWords
     from webapp.sites.told_job import ToldJob
     from webapp.trade.record_types import LeftOffNote, PutBackNote, Record
@@ -42,9 +42,10 @@ def left_off_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     blocks: list[Block] = [Facts(_left_off(note, names, told)) for note in record["left_off"]]
     if not blocks:
         blocks = [Text("What was left off, and why, is not recorded. Ask us before anybody touches the heater.")]
-    if since := [*_office_told(record, off=off), *_back(told, names)]:
+    found = [row for one in told.found_running[-1:] for row in _found(one, told)]
+    if since := [*found, *_office_told(record, off=off), *_back(told, names)]:
         blocks.append(Facts(since))
-    if off and told.running:
+    if off and told.found_running:
         return Section(
             "Your heater was left off, and was found in service", [Text(SHUT_IT, "strong"), *blocks], danger=True
         )
@@ -114,10 +115,10 @@ def off_here_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     """What another visit left off at this address, and nobody has put back: whatever this visit was about."""
     if not told.off_here:
         return None
-    blocks = [Facts(_off_here(one)) for one in told.off_here]
+    blocks = [Facts(_off_here(one) + _found(one.found, told)) for one in told.off_here]
     if said := _said(told, names):
         blocks.append(Facts(said))
-    if told.running:
+    if any(one.found for one in told.off_here):
         title = "A heater at this address was left off on another visit, and was found in service"
         return Section(title, [Text(SHUT_IT, "strong"), *blocks], danger=True)
     title = "A heater at this address was left off on another visit, and stands off"
@@ -164,6 +165,13 @@ def put_back_section(told: ToldJob, names: Mapping[str, str]) -> Section | None:
     )
     title = f"A heater that was left off on another visit {now}"
     return Section(title, [*(Facts(_off_here(one)) for one in told.put_back_here), Facts(back)])
+
+
+def _found(found: FoundRunning | None, told: ToldJob) -> list[tuple[str, str]]:
+    """By another visit than this one, which tells it in its own words."""
+    if found is None or found.job_id == told.job.id:
+        return []
+    return [("Found in service", f"{full_moment(found.at or found.heard_at)}, on another visit")]
 
 
 def _off_here(one: OffHere) -> list[tuple[str, str]]:

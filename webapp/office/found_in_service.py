@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING
 
 from webapp.office import left_off_queries
-from webapp.sites.found_in_service import running_notes
+from webapp.sites.found_in_service import record_of, running_notes
 from webapp.sites.off_here import off_here_by_group
 
 if TYPE_CHECKING:
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from webapp.models import Job
-    from webapp.trade.record_types import PutBackNote, Record
+    from webapp.trade.record_types import PutBackNote
 
 
 def jobs_that_found_one(session: Session) -> list[str]:
@@ -32,12 +32,6 @@ def _running(session: Session, jobs: Iterable[tuple[str, Job]]) -> list[tuple[st
     by_id = {job.id: (group_id, job) for group_id, job in jobs}
     standing = off_here_by_group(session, {group_id for group_id, _job in by_id.values()})
     return [
-        (job_id, running_notes(_record(job), job_id, standing.get(group_id, [])))
+        (job_id, running_notes(record_of(job), job_id, standing.get(group_id, [])))
         for job_id, (group_id, job) in by_id.items()
     ]
-
-
-def _record(job: Job) -> Record:
-    """Of a row that could not be made all is empty."""
-    empty: dict[str, Any] = {"left_off": [], "put_back": [], "appliances": []}
-    return cast("Record", empty | (job.record or {}))

@@ -33,7 +33,7 @@ class AtOnce:
     """The head of a logbook, over the visits on the page."""
 
     left_off: list[Visit]
-    """Left a heater off that stands off still."""
+    """Left a heater off that stands off still; first what was found in service since."""
     unsafe: list[Visit]
     """Found something unsafe, and neither repaired it nor left the heater off."""
     looked_again: list[Visit]
@@ -59,7 +59,9 @@ def at_once(visits: Sequence[Visit]) -> AtOnce:
     """Read it from the visits, newest first."""
     begun = [visit for visit in visits if visit.begun and visit.state != "booked"]
     return AtOnce(
-        left_off=[visit for visit in begun if visit.left_off and visit.stands_off],
+        left_off=sorted(
+            [visit for visit in begun if visit.left_off and visit.stands_off], key=lambda one: not one.found_running
+        ),
         unsafe=[visit for visit in begun if visit.unsafe],
         looked_again=[visit for visit in begun if visit.looked_again or visit.corrected],
         back=[visit for visit in begun if visit.left_off and not visit.stands_off],

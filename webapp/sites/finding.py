@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from webapp.sites import doubt_queries, queries
 from webapp.sites.address_key import SHORT_FORMS, phone_key, street_key, words_key
+from webapp.sites.found_in_service import standing_here
 from webapp.sites.near_spelling import HEARD_RIGHT, beginnings, nearest_streets, nearly_all_in
-from webapp.sites.off_here import OffHere, off_here
+from webapp.sites.off_here import OffHere
 from webapp.sites.queries import VisitCount
 from webapp.sites.reading_visits import facts_of, read_visits
 from webapp.sites.street_parts import parts_of
@@ -150,7 +151,7 @@ def _match(session: Session, site: Site, count: VisitCount | None, now: datetime
     ids = [one.id for one in queries.get_sites_of_group(session, site.id)]
     facts = facts_of(session, ids)
     visits = _last_visits(session, ids, now, facts)
-    return Match(site, exact, count, visits, off_here(session, None, ids), facts.known)
+    return Match(site, exact, count, visits, standing_here(session, ids), facts.known)
 
 
 def _candidates(session: Session, *, street: str, phone: str) -> list[Site]:

@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, cast
 
+from webapp.sites import standing_queries
 from webapp.sites.clock import noted_at
+from webapp.sites.off_here import FoundRunning, off_here
 from webapp.trade.found_running import found_running
 from webapp.trade.off_before import is_another
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
     from datetime import datetime
 
+    from sqlalchemy.orm import Session
+
+    from webapp.models import Job
     from webapp.sites.off_here import OffHere
     from webapp.trade.record_types import PutBackNote, Record
+
+
+def standing_here(session: Session, site_ids: Collection[str]) -> list[OffHere]:
+    """What stands off at an address, each with the last visit that found it in service, where one did."""
+    standing = off_here(session, None, site_ids)
+    found = _found_since(session, site_ids, standing) if standing else {}
+    return [replace(one, found=found.get(one.event_id)) for one in standing]
 
 
 def running_notes(record: Record, job_id: str, standing: Sequence[OffHere]) -> list[PutBackNote]:
@@ -21,17 +34,45 @@ def running_notes(record: Record, job_id: str, standing: Sequence[OffHere]) -> l
 
     `standing`: all that stands off at the address.
     """
+    return [note for note, _meant in _running(record, job_id, standing)]
+
+
+def record_of(job: Job) -> Record:
+    """Of a row that could not be made all is empty."""
+    empty: dict[str, Any] = {"left_off": [], "put_back": [], "appliances": []}
+    return cast("Record", empty | (job.record or {}))
+
+
+def _found_since(session: Session, site_ids: Collection[str], standing: Sequence[OffHere]) -> dict[str, FoundRunning]:
+    said = [
+        (job.id, note, meant)
+        for job in standing_queries.get_found_in_service_at(session, site_ids)
+        for note, meant in _running(record_of(job), job.id, standing)
+    ]
+    heard = standing_queries.heard_at_of(session, {note["by"]["event_id"] for _job_id, note, _meant in said})
+    found = [
+        (FoundRunning(job_id, noted_at(note["by"], None).noted, heard[note["by"]["event_id"]]), meant)
+        for job_id, note, meant in said
+    ]
+    found.sort(key=lambda one: one[0].at or one[0].heard_at)
+    return {entry.event_id: one for one, meant in found for entry in meant}
+
+
+def _running(record: Record, job_id: str, standing: Sequence[OffHere]) -> list[tuple[PutBackNote, list[OffHere]]]:
+    """Each with what it means of that."""
     found = found_running(record)
     ours = {line["appliance_id"] for line in record["appliances"]} if found else set()
     same = [one for one in standing if not is_another(ours, one.appliance_ids)]
-    return [note for note in found if _stands(note, job_id, same)]
+    running = [(note, _meant(note, job_id, same)) for note in found]
+    return [(note, meant) for note, meant in running if meant]
 
 
-def _stands(note: PutBackNote, job_id: str, standing: list[OffHere]) -> bool:
+def _meant(note: PutBackNote, job_id: str, standing: list[OffHere]) -> list[OffHere]:
+    """Nothing, where another visit left a heater off again since."""
     at, named = noted_at(note["by"], None).noted, note["left_off_ids"]
     meant = [one for one in standing if (_is_before(one, at) if named is None else one.event_id in named)]
     again = [one for one in standing if one not in meant and one.job_id != job_id and not _is_before(one, at)]
-    return bool(meant) and not again
+    return [] if again else meant
 
 
 def _is_before(entry: OffHere, at: datetime | None) -> bool:

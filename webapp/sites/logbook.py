@@ -150,6 +150,7 @@ def read_visit(
         below=who_knew.below(record, arrived, names, now),
         put_back_here=put_back_here,
         stands_off=bool(off),
+        found_running=list(dict.fromkeys(one.found for one in standing if one.event_id in off and one.found)),
         back=elsewhere.back,
         disagreements=who_knew.disagreements(record, names),
         office_told=who_knew.office_told(record, arrived, names),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from webapp.sites import standing_queries
@@ -10,11 +11,20 @@ from webapp.sites.left_off_told import left_off_note
 
 if TYPE_CHECKING:
     from collections.abc import Collection
-    from datetime import datetime
 
     from sqlalchemy.orm import Session
 
     from webapp.models import Job, StandingOff
+
+
+@dataclass(frozen=True)
+class FoundRunning:
+    """A visit that found a heater in service which had been left off, and nobody has answered that since."""
+
+    job_id: str
+    at: datetime | None
+    heard_at: datetime
+    """When the server had it."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +41,8 @@ class OffHere:
     event_id: str
     appliance_ids: list[str]
     """The heaters that its visit described."""
+    found: FoundRunning | None = None
+    """It may be running: see `found_in_service.standing_here`."""
 
 
 def off_here(session: Session, job_id: str | None, site_ids: Collection[str]) -> list[OffHere]:

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from webapp.sites import queries
 from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.event_reading import arrived_of, words_of_jobs
+from webapp.sites.found_in_service import standing_here
 from webapp.sites.in_service import put_back_elsewhere
 from webapp.sites.logbook import read_visit
-from webapp.sites.off_here import off_here, put_back_here
+from webapp.sites.off_here import put_back_here
 from webapp.sites.timeline import Arrived
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def read_visits(
     stored = queries.get_stored_photos(session, {sha for sha in photos if isinstance(sha, str)})
     next_jobs = _came_next(jobs, newer, facts)
     back = any(_puts_back(events) for events in by_job.values())
-    standing = off_here(session, None, site_ids) if back else []
+    standing = standing_here(session, site_ids) if back or any(job.heater_off for job in jobs) else []
     return [
         read_visit(
             job,

@@ -12,8 +12,9 @@ from webapp.sites.about_address import AddressFacts
 from webapp.sites.at_once import AtOnce, DidNotHold, at_once
 from webapp.sites.clock import day_or_moment, job_moment
 from webapp.sites.event_reading import arrived_of
+from webapp.sites.found_in_service import standing_here
 from webapp.sites.heater_logs import HeaterLog, heater_logs
-from webapp.sites.off_here import OffHere, off_here
+from webapp.sites.off_here import OffHere
 from webapp.sites.procedure_words import ProcedureWords
 from webapp.sites.queries import VisitCount
 from webapp.sites.reading_visits import facts_of, read_visits
@@ -116,5 +117,5 @@ def read_job(session: Session, job_id: str) -> JobPage:
         facts=facts,
         visit=visit,
         visits_before=queries.count_jobs_before(session, ids, place),
-        off_here=off_here(session, job.id, ids),
+        off_here=[one for one in standing_here(session, ids) if one.job_id != job.id],
     )

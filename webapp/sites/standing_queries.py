@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import and_, exists, literal, or_, select
+from sqlalchemy import String, and_, cast, exists, literal, or_, select
 from sqlalchemy.orm import aliased
 
 from webapp.models import EventRow, Job, JobOutcome, PutBackOf, Site, StandingOff
+from webapp.trade.found_running import FOUND_IN_SERVICE
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -116,3 +117,10 @@ def standing_at(session: Session, group_ids: Collection[str]) -> list[tuple[str,
     found = found.join(Job, Job.id == StandingOff.job_id).where(Site.group_id.in_(group_ids), stands(StandingOff))
     found = found.order_by(StandingOff.noted_at, StandingOff.event_id)
     return [(group_id, entry, job) for group_id, entry, job in session.execute(found)]
+
+
+def get_found_in_service_at(session: Session, site_ids: Collection[str]) -> list[Job]:
+    """Jobs at these entries of one address that say a heater was found in service."""
+    said = select(EventRow.job_id).where(EventRow.site_id.in_(site_ids), EventRow.kind == "put_back")
+    said = said.where(cast(EventRow.body, String).contains(FOUND_IN_SERVICE))
+    return list(session.scalars(select(Job).where(Job.id.in_(said)).order_by(Job.id)))

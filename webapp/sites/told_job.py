@@ -11,10 +11,10 @@ from webapp.sites import queries
 from webapp.sites.about_address import AddressFacts, address_facts
 from webapp.sites.clock import job_moment
 from webapp.sites.event_reading import arrived_of, words_of_jobs
-from webapp.sites.found_in_service import running_notes
+from webapp.sites.found_in_service import standing_here
 from webapp.sites.in_service import Elsewhere, put_back_elsewhere
 from webapp.sites.left_off_told import standing_off
-from webapp.sites.off_here import OffHere, off_here, put_back_here
+from webapp.sites.off_here import FoundRunning, OffHere, put_back_here
 from webapp.sites.unsafe_since import UnsafeSince, unsafe_since
 from webapp.trade.record import fold_job
 
@@ -46,8 +46,8 @@ class ToldJob:
     off_here: list[OffHere] = field(default_factory=list)
     """What other visits to this address left off, and nobody has put back."""
 
-    running: bool = False
-    """This visit found a heater in service that was left off, and nobody has shut it off again or shown it safe."""
+    found_running: list[FoundRunning] = field(default_factory=list)
+    """Where a visit found something in service that this one left off, and nobody has shown it to be safe."""
 
     put_back_here: list[OffHere] = field(default_factory=list)
     """What another visit left off, and this one put back."""
@@ -70,6 +70,8 @@ class ToldJob:
         """When the latest of the events got here: what is shown is how it stood then."""
         later = [back.heard_at for back in self.elsewhere.back] + [off.heard_at for off in self.off_here]
         later += [one.heard_at for one in self.unsafe_since]
+        later += [one.heard_at for one in self.found_running]
+        later += [off.found.heard_at for off in self.off_here if off.found]
         return max([*(one.received_at for one in self.arrived), *later], default=self.moment)
 
 
@@ -83,6 +85,7 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
     arrived = arrived_of(queries.get_events_of_jobs(session, [job.id]))
     record = fold_job([one.event for one in arrived])
     facts = address_facts([one.event for one in arrived_of(queries.get_facts_of_address(session, ids))])
+    standing = standing_here(session, ids)
     return ToldJob(
         job=job,
         site=next(one for one in sites if one.id == job.site_id),
@@ -93,8 +96,8 @@ def read_told_job(session: Session, job_id: str) -> ToldJob:
         facts=facts,
         stored_photos=queries.get_stored_photos(session, {photo["sha256"] for photo in record["photos"]}),
         elsewhere=put_back_elsewhere(session, job),
-        off_here=off_here(session, job.id, ids),
-        running=bool(record["put_back"] and running_notes(record, job.id, off_here(session, None, ids))),
+        off_here=[one for one in standing if one.job_id != job.id],
+        found_running=[one.found for one in standing if one.job_id == job.id and one.found],
         put_back_here=put_back_here(session, job.id, ids) if record["put_back"] else [],
         unsafe_since=unsafe_since(session, job, record, ids),
     )

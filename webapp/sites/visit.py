@@ -8,7 +8,7 @@ from datetime import datetime
 from webapp.sites.clock import Noted
 from webapp.sites.in_service import BackInService
 from webapp.sites.never_measured import Never, never_lines
-from webapp.sites.off_here import OffHere
+from webapp.sites.off_here import FoundRunning, OffHere
 from webapp.sites.procedure_words import Said
 from webapp.sites.trend import Trend
 
@@ -234,6 +234,8 @@ class Visit:
     """What of another visit it put back."""
     stands_off: bool = False
     """Something of what it left off, nobody has put back since."""
+    found_running: list[FoundRunning] = field(default_factory=list)
+    """Where a visit found something of it in service, and nobody has shown it to be safe."""
     back: list[BackInService] = field(default_factory=list)
     """Where other visits put something of it back, later."""
 
