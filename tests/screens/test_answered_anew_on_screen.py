@@ -5,7 +5,6 @@ import os
 from tests.screens.hand import Hand
 from tests.screens.test_figures_on_screen import type_wanted
 
-
 BOTH_IN_SIGHT = """[...document.querySelectorAll('[data-leave-it], [data-take-it-back]')].every((one) => {
   const { top, bottom } = one.getBoundingClientRect();
   return top >= 0 && bottom <= document.querySelector('footer').getBoundingClientRect().top;

@@ -21,7 +21,11 @@ _ON_SITE = (
     "left_off", "check_answered", "instrument_carried", "due_out",
 )  # fmt: skip
 
-_BARE = ("ok", "okay", "yes", "no", "done", "fine", "good", "x")
+_BARE = (
+    "ok", "Ok", "OK", "okay", "Okay", "yes", "Yes", "no", "No", "done", "Done", "fine", "Fine", "good", "Good", "x", "X",
+    "-",
+)  # fmt: skip
+"""As they are typed: case is not the same on both engines beyond ASCII."""
 _ASKED = (("who_words", "who put it back", 2), ("when_words", "when", 1), ("work_words", "what was put right", 2))
 """Each with the fewest words that tell it."""
 
@@ -68,8 +72,10 @@ def tells(name: str, said: str | None) -> bool:
 
     Range: any words. Example: "Ada Pipe" and "Pipe, 4711" tell who, "ok" does not. Source: an expert guess as a rule.
     """
-    words = [word.strip(".,;:!?()-") for word in (said or "").split(" ")]
-    words = [word for word in words if word and word.lower() not in _BARE]
+    text = said or ""
+    for mark in ".,;:!?()":
+        text = text.replace(mark, " ")
+    words = [word for word in text.split(" ") if word and word not in _BARE]
     named = name != "who_words" or bool([word for word in words if not "0" <= word[0] <= "9"])
     return named and len(words) >= [fewest for asked, _words, fewest in _ASKED if asked == name][0]
 
