@@ -22,8 +22,8 @@ _ON_SITE = (
 )  # fmt: skip
 
 _BARE = (
-    "ok", "Ok", "OK", "okay", "Okay", "yes", "Yes", "no", "No", "done", "Done", "fine", "Fine", "good", "Good", "x", "X",
-    "-",
+    "ok", "Ok", "OK", "okay", "Okay", "yes", "Yes", "no", "No", "done", "Done", "fine", "Fine", "good", "Good",
+    "x", "X", "-",
 )  # fmt: skip
 """As they are typed: case is not the same on both engines beyond ASCII."""
 _ASKED = (("who_words", "who put it back", 2), ("when_words", "when", 1), ("work_words", "what was put right", 2))
