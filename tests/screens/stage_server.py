@@ -3,7 +3,7 @@
 import json
 import subprocess
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import cache
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -80,8 +80,9 @@ def stage_server(port: int = 0, procedure_name: str = "power_vent") -> Iterator[
                 self.send_header("Cache-Control", "max-age=3600")  # nothing changes while its server runs
             self.send_header("Content-Security-Policy", POLICY)
             self.send_header("Content-Length", str(len(content or b"")))
-            self.end_headers()
-            self.wfile.write(content or b"")
+            with suppress(BrokenPipeError, ConnectionResetError):  # a page that has left waits for no answer
+                self.end_headers()
+                self.wfile.write(content or b"")
 
         def log_message(self, *_: object) -> None:
             """Quiet."""
