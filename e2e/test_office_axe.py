@@ -127,7 +127,7 @@ def every_page(page: Page, address: str, told: dict[str, str], queue_file: Path,
         page.check(f"#{name}")
     look("/jobs/book with the words to say")
     page.click("button[data-lamp]")
-    page.wait_for_selector("#faults")
+    page.wait_for_selector("#faults:focus")  # on a long page nobody takes a refused form for a saved one
     look("/jobs/book with faults")
     page.goto(f"{address}/queues")
     page.set_input_files("#queue_file", queue_file)
