@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from tests.office.conftest import Desk
 from tests.office.test_unsafe_on_site import WALKED, answered, on_the_job, walked_today
 from tests.office.test_urgency import row_of, streets
+from webapp.jobsheet.telling_again import NO_RUN, NOT_BEFORE, NOT_KNOWN, TITLE
 from webapp.trade.history import history_entry
 
 LEAVE, ACCEPTABLE = answered("co_room", "leave"), answered("co_room", "acceptable")
@@ -48,6 +49,13 @@ def test_closed_with_it_the_job_stays_red_among_what_is_to_do(desk: Desk, state:
     desk.story.walk(*place, ("job_closed", {"state": state, "words": "runs it as it is"}))
     row = row_of(desk, "1 Carbon Road")
     assert row.startswith("found unsafe: CO in the room: Leave now, 90 ppm")
+    sheet = desk.read(f"/jobs/{place[1]}/sheet")
+    top, visit = sheet.index(TITLE), sheet.index("Your visit")
+    plain = sheet.index("The room held so much carbon monoxide that everybody had to leave at once (90 ppm, ")
+    assert top < plain < sheet.index(NOT_KNOWN) < sheet.index(NOT_BEFORE) < visit
+    again = sheet[plain:visit]
+    assert "Looked at again: The room held no more carbon monoxide than the rules allow (2 ppm, " in again
+    assert "90 ppm" in sheet[visit:], "and where the findings are told"
     assert "To do 1" in desk.read("/jobs")
     again = desk.story.book(place[0])
     assert streets(desk) == ["1 Carbon Road"] * 2  # only booked: nobody has been there
@@ -76,10 +84,12 @@ def test_a_repair_after_it_waits_for_the_run_that_shows_it(desk: Desk) -> None:
     mended = ("repair_made", {"action": "other", "words": "joint glued"})
     place = on_the_job(desk, "1 Carbon Road", ppm(90), LEAVE, mended, ppm(2), ACCEPTABLE)
     assert all("no hot run after the repair has held with its number" in page for page in pages_of(desk, place))
+    assert NO_RUN in desk.read(f"/jobs/{place[1]}/sheet")
     run = {"passed": True, "minutes": 12, "restarts": 2, "looks_done": [], "co_room_ppm": 2}
     desk.story.walk(*place, ("proof_run", run))
     for page in pages_of(desk, place):
         assert "no hot run after the repair" not in page
+        assert NOT_BEFORE not in page
         assert "90 ppm" in page
     assert "found unsafe" not in row_of(desk, "1 Carbon Road")
 

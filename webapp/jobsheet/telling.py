@@ -10,6 +10,7 @@ from webapp.jobsheet.plain_checks import check_title
 from webapp.jobsheet.replaced import heater_rows
 from webapp.jobsheet.sheet import Bullets, Facts, Glossary, Section, Sheet, Text, texts_of
 from webapp.jobsheet.technicians import technician_rows
+from webapp.jobsheet.telling_again import again_section, not_shown_right
 from webapp.jobsheet.telling_end import end_lines
 from webapp.jobsheet.telling_found import found_section
 from webapp.jobsheet.telling_looked import looked_at_section
@@ -53,6 +54,7 @@ def tell(told: ToldJob, people: Mapping[str, PersonThen], settings: Settings) ->
         off_here_section(told, names),
         since_section(told),
         unsafe_section(told),
+        again_section(told),
         None if told.standing_off else off,
         put_back_section(told, names),
         _visit_section(told, people, settings.office_phone),
@@ -101,7 +103,8 @@ def _visit_section(told: ToldJob, people: Mapping[str, PersonThen], office_phone
     facts = Facts([(name, value) for name, value in rows if value])
     missing = not_looked_words(told.words.procedure, record, lambda check: check_title(check, told.words), "the heater")
     said = [Text(missing, "strong")] if missing else []
-    ended = end_lines(record, told.words.procedure, is_newest=not told.counts_first)
+    is_last_word = not told.counts_first and not not_shown_right(told)
+    ended = end_lines(record, told.words.procedure, is_newest=is_last_word)
     return Section("Your visit", [*ended, *said, facts])
 
 

@@ -31,7 +31,7 @@ QUOTED = ("waiting_part", "handed_over", "declined", "not_proven", "not_seen_tod
 
 
 def end_lines(record: Record, procedure: Procedure | None, *, is_newest: bool = True) -> list[Text]:
-    """How it ended; then what was said of it, and what is open. `is_newest`: no other visit says more of it now."""
+    """How it ended; then what was said of it, and what is open. `is_newest`: nothing says more of it now."""
     told = [Text(_ended(record), "strong")]
     closed = record["closed"]
     if record["state"] != "closed" or closed is None or is_brought_in(record):

@@ -9,6 +9,7 @@ from webapp.jobsheet.looked_and_run import found_only, run_against
 from webapp.jobsheet.plain_checks import answer_words, check_title
 from webapp.jobsheet.plain_words import FIRST_LOOKS, UNTOLD, sentence
 from webapp.jobsheet.sheet import Bullets, Facts, Section, Text, run_on
+from webapp.jobsheet.telling_again import not_shown_right
 from webapp.sites.beside_work import BEFORE, beside_work
 from webapp.sites.call_seen import otherwise_words, seen_otherwise
 from webapp.sites.left_off_told import shown_back
@@ -91,7 +92,7 @@ def _fine(told: ToldJob, looked: list[Looked]) -> list[Block]:
         return []
     stopped = _stopped(told)
     blocks = run_on(BEFORE_IT_STOPPED if stopped else IN_ORDER, [sentence(line) for line in lines])
-    return [*blocks, Text(NO_BLESSING)] if stopped or told.counts_first else blocks
+    return [*blocks, Text(NO_BLESSING)] if stopped or told.counts_first or not_shown_right(told) else blocks
 
 
 def _stopped(told: ToldJob) -> bool:
