@@ -26,7 +26,7 @@ from webapp.office.forms import (
     PutBackForm,
     SettleForm,
 )
-from webapp.office.left_unsafe import LEFT_UNSAFE, left_unsafe
+from webapp.office.left_unsafe import LEFT_UNSAFE, left_unsafe, tells_who
 from webapp.office.overdue import ringing_of
 from webapp.office.said_then import SaidWhole, said_whole
 from webapp.office.still_owed import still_owed
@@ -209,6 +209,20 @@ class JobDesk:
         if at is None or off is None or at >= off.replace(second=0, microsecond=0):
             return True
         self.put_back.back_when.errors = [f"That is before it was left off, {moment_words(off)}."]
+        return False
+
+    @property
+    def owes_danger(self) -> bool:
+        """What was left to do can hurt somebody."""
+        return self.owed == LEFT_UNSAFE
+
+    def valid_settling(self) -> bool:
+        """Whether it is told why; of a danger also who put it right, or sees to it."""
+        if not self.settle.validate_on_submit():
+            return False
+        if not self.owes_danger or tells_who(self.settle.why.data):
+            return True
+        self.settle.why.errors = ["More than one word: who put it right and how, or who sees to it."]
         return False
 
 

@@ -113,7 +113,7 @@ def cancel(job_id: object) -> ResponseReturnValue:
 def settle(job_id: object) -> ResponseReturnValue:
     """It was closed for a part, or handed over, and nobody has to go again."""
     desk = JobDesk.opened(get_session(), str(job_id), "settle")
-    if not desk.settle.validate_on_submit():
+    if not desk.valid_settling():
         return _job_page(desk), 422
     moving.settle_job(get_session(), current_person(), str(job_id), why=desk.settle.why.data)
     flash("Settled: it is off the list of what is to do.", "good")

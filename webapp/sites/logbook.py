@@ -146,6 +146,7 @@ def read_visit(
         due=wall_words(record["due_wall"]),
         cancelled=_cancelled(record),
         settled=settled_why(record),
+        settled_by=who_knew.by_whom(record["cancelled"]["by"], arrived, names, "said") if record["cancelled"] else "",
         begun=bool(record["state"] in ("open", "closed") or record["opened"] or record["arrived"] or checks),
         below=who_knew.below(record, arrived, names, now),
         put_back_here=put_back_here,

@@ -219,6 +219,8 @@ class Visit:
     """Why nobody goes; only while it stands so."""
     settled: str = ""
     """Why nobody goes again, said after the close."""
+    settled_by: str = ""
+    """`said by Bo Ox, Fri 20 Nov, 10:00`."""
     begun: bool = True
     """Whether a phone has noted anything of the work itself."""
     below: list[Below] = field(default_factory=list)
