@@ -111,6 +111,8 @@ export interface LeftOff {
   appliance_ids: readonly string[];
   /** the most CO that its visit read in the room; a row that an older shell wrote does not say */
   room_co_ppm?: number | null;
+  /** when another visit last found it in service, and nobody has shut it off or put it back since */
+  found_wall?: string | null;
 }
 
 /** Found unsafe at another visit; without the rules nobody says yet by which check of this job it is looked at again. */

@@ -5,6 +5,9 @@ import type { EventEnvelope } from "./schema";
 
 export const NO_FACTS: AddressFacts = { heaters: [], left_off: [], access_words: null };
 
+/** As the rules have it (webapp/trade/found_running.py). */
+const FOUND_IN_SERVICE = "Found in service: ";
+
 interface Events {
   own: EventEnvelope[];
   site: EventEnvelope[];
@@ -32,7 +35,7 @@ export function addressFacts({ own, site, others }: Events, idle: ReadonlySet<st
   const all = [...elsewhere, ...live(own), ...atSite].sort(byWall);
   return {
     heaters: heatersOf(all.filter(({ kind }) => kind === "appliance_described")),
-    left_off: leftOffOf([...others.values()].map(told), told(own).filter((event) => namedBy(event) === null)),
+    left_off: leftOffOf([...others.values()].map(told), told(own).filter((event) => namedBy(event) === null)).map((one) => ({ ...one, found_wall: foundWall(one, elsewhere, all, idle) })),
     access_words: text(atSite.findLast(({ kind }) => kind === "address_given"), "access_words"),
   };
 }
@@ -68,6 +71,12 @@ function leftOffOf(jobs: EventEnvelope[][], nameless: EventEnvelope[]): AddressF
   }).sort((a, b) => byWall(a.event, b.event)).map(({ event, said, appliance_ids, room_co_ppm }) => ({
     event_id: event.id, wall: event.at_wall, what_words: text(said, "what_words") ?? "the heater", why_words: text(said, "why_words") ?? text(said, "words"), appliance_ids, room_co_ppm,
   }));
+}
+
+/** Found in service at another visit, by a word that ends nothing, and not left off again since. */
+function foundWall(left: AddressFacts["left_off"][number], elsewhere: EventEnvelope[], all: EventEnvelope[], idle: ReadonlySet<string>): string | null {
+  const found = elsewhere.filter((event) => idle.has(event.id) && text(event, "words")?.startsWith(FOUND_IN_SERVICE) && (namedBy(event)?.includes(left.event_id) ?? true)).sort(byWall).at(-1);
+  return found && !all.some((event) => event.kind === "left_off" && whenMs(event) > whenMs(found)) ? found.at_wall : null;
 }
 
 /** Where the close alone speaks, its visit's last entry says what was left off, and why. */

@@ -2,6 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { JobView } from "../core_types";
 import { jobHref } from "../router";
+import { clockWords } from "../words";
 import { foundBox } from "./found_elsewhere";
 import { otherCallBox } from "./other_calls";
 import { leftOffBefore, leftOffWords } from "./stands_off";
@@ -33,6 +34,6 @@ function leftOffStrip(view: JobView): TemplateResult | typeof nothing {
   const left = leftOffBefore(view);
   const { card } = view;
   if (left.length === 0) return nothing;
-  return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>${leftOffWords(one)}.</strong> ${view.advice?.put_back?.found_words ? "Found in service, and shown by nobody to be safe." : "It stands off and tagged until it is shown to be safe."}</p>`)}
+  return html`<div class="strip" data-kind="caution" data-left-off>${left.map((one) => html`<p><strong>${leftOffWords(one)}.</strong> ${view.advice?.put_back?.found_words ? "Found in service, and shown by nobody to be safe." : one.found_wall ? `Found in service ${clockWords(one.found_wall)}, and shown by nobody to be safe: it may be running. Look before anything else, and shut it off.` : "It stands off and tagged until it is shown to be safe."}</p>`)}
     ${card.state === "open" ? html`<p><a class="inline-link" href=${jobHref(card.job_id, "put-back")}>Note that it is back in service</a></p>` : nothing}</div>`;
 }

@@ -3,7 +3,7 @@ import type { JobView, LeftOff } from "../core_types";
 import { dayWords, shortClockWords } from "../words";
 
 /** What is said of it. A row that an older shell wrote does not say why. */
-type Off = Pick<LeftOff, "event_id" | "wall" | "what_words" | "why_words">;
+type Off = Pick<LeftOff, "event_id" | "wall" | "what_words" | "why_words" | "found_wall">;
 
 /** What other visits left off and nobody put back, as the rules' `off_before` has it; it needs no engine. A row that an older shell wrote has one of them, or null. */
 export function leftOffBefore({ record, facts }: JobView): readonly LeftOff[] {
@@ -32,5 +32,5 @@ export function standsOffWords(view: JobView, whyIsSaid: boolean): string {
   const [day = ""] = shortClockWords(first.wall).split(",");
   const why = first.why_words || first.what_words;
   const ppm = /\d[\d.]* ppm/.exec(why)?.[0] ?? ""; // before what a narrow line cuts off: half a number is another one
-  return `${isOther(first) ? "Another heater left off" : "Left off"} ${day.includes(":") ? `today ${day}` : day}${whyIsSaid ? "" : `${ppm && `, ${ppm}`}: ${why.replace(`, ${ppm}`, "")}`}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
+  return `${isOther(first) ? "Another heater left off" : first.found_wall ? "Found in service, left off" : "Left off"} ${day.includes(":") ? `today ${day}` : day}${whyIsSaid ? "" : `${ppm && `, ${ppm}`}: ${why.replace(`, ${ppm}`, "")}`}${rest.length > 0 ? `, and ${rest.length} more` : ""}`;
 }
