@@ -44,6 +44,7 @@ def test_the_api_is_answered_in_json_and_the_office_with_a_page(client: FlaskCli
         assert set(answer.json) == {"code", "message", "details"}
     else:
         assert "<h1>Not found</h1>" in answer.text
+        assert "not_found" not in answer.text, "a code is for programs"
 
 
 def test_the_wrong_method_says_which_are_allowed(client: FlaskClient) -> None:

@@ -58,6 +58,8 @@ def test_closed_with_it_the_job_stays_red_among_what_is_to_do(desk: Desk, state:
     assert "Looked at again: The room held no more carbon monoxide than the rules allow (2 ppm, " in again
     assert "90 ppm" in sheet[visit:], "and where the findings are told"
     assert "To do 1" in desk.read("/jobs")
+    part = "Waiting for a part, nothing booked: “runs it as it is”." in desk.read(f"/jobs/{place[1]}")
+    assert part is (state == "waiting_part")
     again = desk.story.book(place[0])
     assert streets(desk) == ["1 Carbon Road"] * 2  # only booked: nobody has been there
     desk.story.open(place[0], again)

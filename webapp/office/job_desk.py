@@ -69,8 +69,8 @@ class JobDesk:
     """Other jobs that stand booked at its address."""
     calls_beside: list[CallBeside]
     """Other calls from the address that alarm, and that this job has not looked into."""
-    owed: str
-    """Closed so that somebody has to go again, and nothing is booked; empty where that is not so."""
+    owed: list[str]
+    """Closed so that somebody has to go again, and nothing is booked, what can hurt first; empty where it is not so."""
     doubts: list[DoubtfulPair]
     """Other entries that its address may be the same as."""
     licences: list[str]
@@ -109,7 +109,7 @@ class JobDesk:
             standing=standing,
             calls_beside=calls_beside(session, datetime.now(UTC), page.site.group_id).get(page.job.id, []),
             also_booked=also_booked(session, [(page.job, page.site.group_id)]).get(page.job.id, []),
-            owed=_owed(session, page.job.id) if page.job.state == "closed" else "",
+            owed=_owed(session, page.job.id) if page.job.state == "closed" else [],
             doubts=one_door.pairs_of(session, page.site.id) if page.visit.state in WAITING else [],
             licences=_licences(session, page),
             said_whole=said_whole(session, cast("Record | None", page.job.record)),
@@ -214,7 +214,7 @@ class JobDesk:
     @property
     def owes_danger(self) -> bool:
         """What was left to do can hurt somebody."""
-        return self.owed == LEFT_UNSAFE
+        return LEFT_UNSAFE in self.owed
 
     def valid_settling(self) -> bool:
         """Whether it is told why; of a danger also who put it right, or sees to it."""
@@ -226,11 +226,10 @@ class JobDesk:
         return False
 
 
-def _owed(session: Session, job_id: str) -> str:
+def _owed(session: Session, job_id: str) -> list[str]:
     """What can hurt first."""
-    return (
-        LEFT_UNSAFE if left_unsafe(session, job_id) else still_owed(session, datetime.now(UTC), job_id).get(job_id, "")
-    )
+    danger = [LEFT_UNSAFE] if left_unsafe(session, job_id) else []
+    return danger + list(still_owed(session, datetime.now(UTC), job_id).values())
 
 
 def _whose_ring(session: Session, page: JobPage) -> str:
