@@ -48,6 +48,10 @@ class Hand:
         self.page.click(selector)
         self.settle()
 
+    def wait_minutes(self, minutes: int) -> None:
+        """Have the page's clock that much later, until it is opened anew."""
+        self.page.evaluate("(ms) => { const now = Date.now; Date.now = () => now() + ms; }", minutes * 60_000)
+
     def scroll(self, down_px: int) -> None:
         """Move the page, at once: a wheel's turn arrives some time later."""
         self.page.evaluate("(down) => scrollBy({ top: down, behavior: 'instant' })", down_px)

@@ -85,6 +85,20 @@ def test_a_wait_that_a_check_states_has_a_clock_that_goes_on_elsewhere_and_answe
     assert not [one for one in hand.view("record.checks") if one["check"] == "gas_cleared"]
 
 
+def test_a_wait_without_a_clock_is_held_against_when_the_pilot_was_noted_out(hand: Hand) -> None:
+    hand.begin()
+    hand.pass_gate()
+    hand.answer_to("as_found", as_found="out_knob_on")
+    hand.go("check/gas_cleared")
+    barred = hand.page.locator("[data-barred]")
+    assert barred.evaluate_all("(all) => all.map((one) => one.dataset.answer)") == ["waited"]
+    assert "5 min left since you noted how it was found" in barred.inner_text()
+    hand.wait_minutes(5)
+    hand.go("walk")
+    hand.go("check/gas_cleared")
+    assert barred.count() == 0
+
+
 def test_a_check_that_states_no_wait_or_may_not_be_done_yet_has_no_clock(hand: Hand) -> None:
     hand.begin()
     hand.pass_gate()
