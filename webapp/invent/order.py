@@ -100,7 +100,7 @@ def record_of(lines: list[Line]) -> Record:
     for lamport, (name, outcome) in enumerate(lines):
         could_not = None if outcome else "no_access"
         by = {"person_id": "", "device_id": "", "event_id": "", "lamport": lamport}
-        answer = {"outcome": outcome, "could_not": could_not, "after_repair": False, "by": by}
+        answer = {"outcome": outcome, "could_not": could_not, "words": None, "after_repair": False, "by": by}
         entries.setdefault(name, []).append(answer)
     record = fold_job([])  # whatever else a record has: nothing of it has happened yet
     record["checks"] = [_finding(name, answers) for name, answers in entries.items()]

@@ -13,7 +13,7 @@ export function guardDoubleTaps(): () => void {
       event.stopImmediatePropagation();
       return;
     }
-    [tappedMs, drawn] = [event.timeStamp, false];
+    [tappedMs, drawn] = [finger ? event.timeStamp : -Infinity, false];
   }, true);
   return () => void (drawn = true);
 }
