@@ -14,7 +14,7 @@ def test_who_is_not_signed_in_may_send_little(client: FlaskClient, path: str) ->
 
 def test_a_file_of_a_stranger_is_refused_before_it_is_read(client: FlaskClient) -> None:
     answer = client.post("/queues/file", data={"queue_file": (__file__, "queue.json")})
-    assert (answer.status_code, "401 signed_out" in answer.text) == (401, True)
+    assert (answer.status_code, "Not saved: sign in again" in answer.text) == (401, True)
 
 
 def test_every_row_is_for_a_route_that_exists(app: Flask) -> None:
