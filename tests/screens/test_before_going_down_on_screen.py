@@ -51,14 +51,19 @@ def add_instrument(hand: Hand, kind: str, serial: str, calibrated: str = "") -> 
     hand.page.wait_for_selector(f"[data-instrument={kind}]")
 
 
-def carry_co_meter(hand: Hand) -> None:
+def carry(hand: Hand, kind: str, serial: str, *done_today: str) -> None:
+    """Add an instrument and note it for this job, as the only one."""
     hand.go("kit")
-    add_instrument(hand, "co_meter", "C-1187")
-    hand.tap("[data-instrument=co_meter] .answer")
-    for what in ("bump_tested", "zeroed"):
-        hand.tap(f"[data-instrument=co_meter] [data-today={what}]")
+    add_instrument(hand, kind, serial)
+    hand.tap(f"[data-instrument={kind}] .answer")
+    for what in done_today:
+        hand.tap(f"[data-instrument={kind}] [data-today={what}]")
     hand.tap("[data-kit-save]")
     hand.until("() => fake.view.value.record.instruments.length === 1")
+
+
+def carry_co_meter(hand: Hand) -> None:
+    carry(hand, "co_meter", "C-1187", "bump_tested", "zeroed")
 
 
 def test_an_alarm_of_the_caller_stands_over_everything_else(hand: Hand) -> None:
@@ -358,11 +363,7 @@ def test_the_same_as_last_time_keeps_the_tests_of_today_and_asks_those_of_yester
 
 def test_what_is_missing_with_the_instruments_is_said_plainly(hand: Hand) -> None:
     home(hand)
-    hand.go("kit")
-    add_instrument(hand, "manometer", "M-22")
-    hand.tap("[data-instrument=manometer] .answer")
-    hand.tap("[data-kit-save]")
-    hand.until("() => fake.view.value.record.instruments.length === 1")
+    carry(hand, "manometer", "M-22")
     hand.go("kit")
     assert "No CO meter is noted" in hand.words()
     assert "Manometer: not noted: zeroed, both ports open" in hand.words()
@@ -404,11 +405,7 @@ def test_each_reading_in_the_record_names_its_instrument(hand: Hand) -> None:
 
 def test_the_question_about_the_meter_reads_what_was_noted_of_it(hand: Hand) -> None:
     home(hand)
-    hand.go("kit")
-    add_instrument(hand, "co_meter", "C-1187")
-    hand.tap("[data-instrument=co_meter] .answer")
-    hand.tap("[data-kit-save]")
-    hand.until("() => fake.view.value.record.instruments.length === 1")
+    carry(hand, "co_meter", "C-1187")
     hand.tap("[data-start]")
     hand.page.wait_for_selector("[data-check]")
     hand.go("check/co_meter")
@@ -427,11 +424,7 @@ def test_a_meter_that_is_on_without_a_name_is_not_said_to_be_missing(hand: Hand)
     hand.pass_gate()
     hand.go("home")
     assert "none by name; CO meter on" in hand.page.locator("[data-way=kit]").inner_text()
-    hand.go("kit")
-    add_instrument(hand, "manometer", "M-22")
-    hand.tap("[data-instrument=manometer] .answer")
-    hand.tap("[data-kit-save]")
-    hand.until("() => fake.view.value.record.instruments.length === 1")
+    carry(hand, "manometer", "M-22")
     hand.go("kit")
     assert "The CO meter that is on has no name here" in hand.words()
 
